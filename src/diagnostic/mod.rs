@@ -1,0 +1,181 @@
+//! Findings: one type for everything that any step has to tell the user, gathered and shown all at once.
+
+mod render;
+mod report;
+
+pub use render::{Style, render};
+pub use report::FindingRecord;
+
+use std::fmt;
+
+/// How much a finding weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Nothing is built until this is mended.
+    Error,
+    /// The kit is built, but someone should look.
+    Warning,
+}
+
+/// Where in the user's own files a finding points.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// The file as the user knows it, relative to the kit where possible.
+    pub file: String,
+    /// Line, from 1.
+    pub line: Option<u32>,
+    /// Column in characters, from 1.
+    pub column: Option<u32>,
+    /// Element of a drawing, by its visible name or id.
+    pub element: Option<String>,
+}
+
+impl Place {
+    /// A whole file.
+    pub fn file(file: impl Into<String>) -> Self {
+        Self { file: file.into(), ..Self::default() }
+    }
+
+    /// A line and column of a file, both from 1.
+    pub fn at(file: impl Into<String>, line: u32, column: u32) -> Self {
+        Self { line: Some(line), column: Some(column), ..Self::file(file) }
+    }
+
+    /// The same place, naming an element.
+    pub fn element(mut self, name: impl Into<String>) -> Self {
+        self.element = Some(name.into());
+        self
+    }
+}
+
+/// `file:line:column (element)`, as far as known.
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.file)?;
+        for number in [self.line, self.column].into_iter().flatten() {
+            write!(f, ":{number}")?;
+        }
+        self.element.as_ref().map_or(Ok(()), |name| write!(f, " (element `{name}`)"))
+    }
+}
+
+/// One finding: what is wrong, where, and what to do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Diagnostic {
+    /// Error or warning.
+    pub severity: Severity,
+    /// Stable name of the kind of finding, as in `layer-missing`.
+    pub code: &'static str,
+    /// What is wrong: lower case, no full stop, names in backticks.
+    pub message: String,
+    /// Where, if anywhere.
+    pub place: Option<Place>,
+    /// What to do, one sentence each.
+    pub hints: Vec<String>,
+}
+
+impl Diagnostic {
+    /// A finding that stops the build.
+    pub fn error(code: &'static str, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Error, code, message: message.into(), place: None, hints: Vec::new() }
+    }
+
+    /// A finding that does not stop the build.
+    pub fn warning(code: &'static str, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Warning, ..Self::error(code, message) }
+    }
+
+    /// The same finding at a place.
+    pub fn at(mut self, place: Place) -> Self {
+        self.place = Some(place);
+        self
+    }
+
+    /// The same finding with one more sentence of advice.
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hints.push(hint.into());
+        self
+    }
+}
+
+/// All findings of a run, in the order they were made.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Findings(Vec<Diagnostic>);
+
+impl Findings {
+    /// None yet.
+    pub const fn new() -> Self {
+        Self(Vec::new())
+    }
+
+    /// Adds one.
+    pub fn push(&mut self, finding: Diagnostic) {
+        self.0.push(finding);
+    }
+
+    /// Adds all of another list.
+    pub fn extend(&mut self, others: impl IntoIterator<Item = Diagnostic>) {
+        self.0.extend(others);
+    }
+
+    /// Adds the finding of a failed step and gives the value of one that did not fail.
+    pub fn take<T>(&mut self, result: Result<T, Diagnostic>) -> Option<T> {
+        result.map_err(|finding| self.push(finding)).ok()
+    }
+
+    /// How many there are of a severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.0.iter().filter(|finding| finding.severity == severity).count()
+    }
+
+    /// Whether any of them stops the build.
+    pub fn has_errors(&self) -> bool {
+        self.count(Severity::Error) > 0
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// One after the other.
+    pub fn iter(&self) -> std::slice::Iter<'_, Diagnostic> {
+        self.0.iter()
+    }
+}
+
+impl IntoIterator for Findings {
+    type Item = Diagnostic;
+    type IntoIter = std::vec::IntoIter<Diagnostic>;
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}
+
+impl From<Diagnostic> for Findings {
+    fn from(finding: Diagnostic) -> Self {
+        Self(vec![finding])
+    }
+}
+
+/// Joins names for a message: `` `a`, `b` or `c` ``.
+pub fn or_list<S: AsRef<str>>(names: impl IntoIterator<Item = S>) -> String {
+    let mut quoted: Vec<String> = names.into_iter().map(|name| format!("`{}`", name.as_ref())).collect();
+    match quoted.pop() {
+        None => String::new(),
+        Some(last) if quoted.is_empty() => last,
+        Some(last) => format!("{} or {last}", quoted.join(", ")),
+    }
+}
+
+/// A count with its noun: `1 sheet`, `3 sheets`.
+pub fn counted(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
+
+/// The known name that is most like what was written, if any is like it at all.
+pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let likeness = |name: &str| strsim::jaro_winkler(&written.to_lowercase(), &name.to_lowercase());
+    let best = known.into_iter().max_by(|a, b| likeness(a).total_cmp(&likeness(b)))?;
+    (likeness(best) >= 0.75).then_some(best)
+}

@@ -1,0 +1,41 @@
+//! Findings as text for people, readable without colour.
+
+use super::{Diagnostic, Severity};
+
+/// Whether to use colour; it only repeats what the words say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Style {
+    /// No escape codes.
+    Plain,
+    /// ANSI colours for the first word.
+    Colour,
+}
+
+/// One finding as lines: what, where, and what to do. Control characters of foreign files are made visible.
+pub fn render(finding: &Diagnostic, style: Style) -> String {
+    let word = match finding.severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+    };
+    let mut text = format!("{}[{}]: {}\n", painted(word, finding.severity, style), finding.code, visible(&finding.message));
+    if let Some(place) = &finding.place {
+        text.push_str(&format!("   at {}\n", visible(&place.to_string())));
+    }
+    for hint in &finding.hints {
+        text.push_str(&format!("   do {}\n", visible(hint)));
+    }
+    text
+}
+
+fn painted(word: &str, severity: Severity, style: Style) -> String {
+    match (style, severity) {
+        (Style::Plain, _) => word.to_owned(),
+        (Style::Colour, Severity::Error) => format!("\x1b[1;31m{word}\x1b[0m"),
+        (Style::Colour, Severity::Warning) => format!("\x1b[1;33m{word}\x1b[0m"),
+    }
+}
+
+/// A name from a file could hold escape codes that move the cursor or repaint the screen.
+fn visible(text: &str) -> String {
+    text.chars().flat_map(|c| if c.is_control() { c.escape_default().collect::<Vec<_>>() } else { vec![c] }).collect()
+}

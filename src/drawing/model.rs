@@ -1,0 +1,150 @@
+//! The drawing as every later step sees it: layers, pieces and items, all in millimetres on paper, y down.
+
+use crate::diagnostic::Place;
+use crate::manifest::Colour;
+use crate::units::{Length, Point, Size};
+use kurbo::{Affine, BezPath, Rect};
+use std::sync::Arc;
+
+/// A drawing at true size.
+#[derive(Clone, Debug)]
+pub struct Drawing {
+    /// Width and height of the drawing's own page.
+    pub size: Size,
+    /// Printed layers: base layers in the drawing's order, then size layers in the manifest's order.
+    pub layers: Vec<Layer>,
+    /// Everything printed, in paint order, lowest first.
+    pub pieces: Vec<Piece>,
+    /// Measured control measurements, in the manifest's order; `None` where the element was not found.
+    pub controls: Vec<Option<Measured>>,
+}
+
+/// One printed layer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Layer {
+    /// Visible name in the drawing.
+    pub name: String,
+    /// For which buyers it is printed.
+    pub role: Role,
+}
+
+/// For which buyers a layer is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// For all.
+    Base,
+    /// For those who make this size: index into the kit's sizes.
+    Size(usize),
+}
+
+/// Items that belong together and are pressed as one form: a named group of a layer, or a run of loose neighbours.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Index into [`Drawing::layers`].
+    pub layer: usize,
+    /// Visible name, if it has one.
+    pub name: Option<String>,
+    /// What it covers, strokes included, in mm.
+    pub bounds: Rect,
+    /// In paint order.
+    pub items: Vec<Item>,
+}
+
+/// One painted thing.
+#[derive(Clone, Debug)]
+pub struct Item {
+    /// What is painted.
+    pub shape: Shape,
+    /// Clip paths that all apply, in mm.
+    pub clips: Vec<Arc<Clip>>,
+    /// What it covers after clipping, stroke included, in mm.
+    pub bounds: Rect,
+    /// Line and element in the user's file.
+    pub origin: Place,
+}
+
+/// What an item paints.
+#[derive(Clone, Debug)]
+pub enum Shape {
+    /// Lines and curves.
+    Path(PathShape),
+    /// A picture.
+    Image(ImageShape),
+}
+
+/// A path with its fill and stroke, fill first unless `stroke_first`.
+#[derive(Clone, Debug)]
+pub struct PathShape {
+    /// In mm; curves stay curves.
+    pub path: BezPath,
+    /// Inside.
+    pub fill: Option<Fill>,
+    /// Line.
+    pub stroke: Option<Stroke>,
+    /// Whether the line lies beneath the fill.
+    pub stroke_first: bool,
+}
+
+/// How a path is filled.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fill {
+    /// Flat colour.
+    pub colour: Colour,
+    /// 0 to 1.
+    pub opacity: f64,
+    /// Even-odd instead of nonzero.
+    pub even_odd: bool,
+}
+
+/// How a path is stroked. All lengths in mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stroke {
+    /// Flat colour.
+    pub colour: Colour,
+    /// 0 to 1.
+    pub opacity: f64,
+    /// Width, caps, joins, mitre limit, dashes and where they start, in mm.
+    pub style: kurbo::Stroke,
+}
+
+/// A picture, placed by a matrix.
+#[derive(Clone, Debug)]
+pub struct ImageShape {
+    /// Decoded pixels.
+    pub pixels: Arc<Pixels>,
+    /// From the unit square (0,0 top left, 1,1 bottom right of the picture) to mm.
+    pub placement: Affine,
+    /// 0 to 1.
+    pub opacity: f64,
+}
+
+/// Decoded pixels, row by row from the top.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pixels {
+    /// Pixels a row.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// Red, green, blue, three bytes a pixel.
+    pub rgb: Vec<u8>,
+    /// One byte a pixel, if any pixel is not opaque.
+    pub alpha: Option<Vec<u8>>,
+}
+
+/// A clip path.
+#[derive(Clone, Debug)]
+pub struct Clip {
+    /// Outline in mm.
+    pub path: BezPath,
+    /// Even-odd instead of nonzero.
+    pub even_odd: bool,
+}
+
+/// A control measurement as found in the drawing, in f64 from the file's own numbers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measured {
+    /// The measured length.
+    pub length: Length,
+    /// Two ends on paper, where a straight distance measures it; `None` for a length along a curve.
+    pub ends: Option<(Point, Point)>,
+}

@@ -1,0 +1,17 @@
+//! kitwright: from one manifest and one true-size drawing to a release kit that prints right on any printer.
+//!
+//! The folders tell the data's way: `manifest` and `drawing` read, `plan` decides, `press` and `guide` make, `package`
+//! packs, `verify` measures what was packed. Only `files` and `commands` touch the disk, clock, terminal and environment.
+
+pub mod catalogue;
+pub mod commands;
+pub mod diagnostic;
+pub mod drawing;
+pub mod files;
+pub mod guide;
+pub mod manifest;
+pub mod package;
+pub mod plan;
+pub mod press;
+pub mod units;
+pub mod verify;

@@ -1,0 +1,153 @@
+//! A kit as its manifest tells it: complete, checked, defaults filled in.
+
+use super::paper::Paper;
+use super::places::Places;
+use crate::units::{Length, Margins, Point};
+
+/// Everything that one manifest says, ready for the steps after it.
+#[derive(Clone, Debug)]
+pub struct Kit {
+    /// Name for files: lower-case letters, digits and single hyphens, as in `ropewalk-tote`.
+    pub name: String,
+    /// Name for people, as in `Ropewalk tote`.
+    pub title: String,
+    /// Who publishes the kit.
+    pub publisher: String,
+    /// Semantic version of the kit.
+    pub edition: semver::Version,
+    /// Day of the edition; every date in the outputs is this one.
+    pub date: jiff::civil::Date,
+    /// Copyright line, as printed on every sheet.
+    pub copyright: String,
+    /// Logo file, relative to the kit's folder.
+    pub logo: Option<String>,
+    /// Colour of everything that kitwright adds; black unless the manifest says otherwise.
+    pub mark_colour: Colour,
+    /// Language that the manifest's texts are written in.
+    pub source_language: String,
+    /// Languages of guides, source language first if it is one of them.
+    pub languages: Vec<String>,
+    /// The drawing and how long its units are.
+    pub drawing: DrawingSource,
+    /// Sizes in order, smallest first by custom; empty for a one-size kit.
+    pub sizes: Vec<SizeLayer>,
+    /// Layers printed for every size; `None` means: all visible layers that no other list names.
+    pub base_layers: Option<Vec<String>>,
+    /// Layers that never reach paper.
+    pub never_printed: Vec<String>,
+    /// Papers with their margins, in the order of the manifest.
+    pub papers: Vec<PaperSetup>,
+    /// Lengths that the publisher promises.
+    pub controls: Vec<Control>,
+    /// Font files for words in the drawing, relative to the kit's folder; the built-in family needs no entry.
+    pub fonts: Vec<String>,
+    /// The publisher's own texts for the guide.
+    pub guide: GuideTexts,
+    /// Where each value stands in the manifest.
+    pub places: Places,
+}
+
+/// A drawing file and its scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawingSource {
+    /// SVG file, relative to the kit's folder.
+    pub file: String,
+    /// How many user units (or px) make one inch, where the manifest states it; else the file's own size rules, at the 96
+    /// of CSS.
+    pub units_per_inch: Option<f64>,
+}
+
+/// One size and the layer that holds its lines.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizeLayer {
+    /// As buyers know it: `36`, `08`, `M–L`.
+    pub name: String,
+    /// Visible name of the layer.
+    pub layer: String,
+}
+
+/// One paper with the part of it that a printer reaches.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PaperSetup {
+    /// The paper itself.
+    pub paper: Paper,
+    /// What printers cannot reach.
+    pub margins: Margins,
+    /// Paper between the tile and the margins, to be trimmed or overlapped.
+    pub border: Length,
+}
+
+/// A length that the publisher promises.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Control {
+    /// As the publisher calls it.
+    pub name: String,
+    /// What is measured.
+    pub target: ControlTarget,
+    /// The promised length.
+    pub length: Length,
+    /// How far the drawing may be off; 0.05 mm unless the manifest says otherwise.
+    pub tolerance: Length,
+}
+
+/// What a control measurement measures in the drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ControlTarget {
+    /// Distance of two points of the drawing, on paper, from its top left.
+    Points(Point, Point),
+    /// An element, by visible name or id.
+    Element(String, Extent),
+}
+
+/// Which extent of an element is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Extent {
+    /// Along the path.
+    Length,
+    /// From left to right, without the stroke's width.
+    Width,
+    /// From top to bottom, without the stroke's width.
+    Height,
+}
+
+/// The publisher's own texts for the guide, in the source language.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct GuideTexts {
+    /// A few lines under the title.
+    pub introduction: Option<String>,
+    /// What cloth to buy.
+    pub fabric: Option<String>,
+    /// What else to buy.
+    pub notions: Option<String>,
+    /// Where to ask.
+    pub help: Option<String>,
+    /// More chapters: title and paragraphs.
+    pub chapters: Vec<Chapter>,
+}
+
+/// A chapter of the guide; blank lines part its paragraphs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Chapter {
+    /// Heading.
+    pub title: String,
+    /// Plain text.
+    pub text: String,
+}
+
+/// An sRGB colour.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Colour {
+    /// Red, 0 to 255.
+    pub red: u8,
+    /// Green, 0 to 255.
+    pub green: u8,
+    /// Blue, 0 to 255.
+    pub blue: u8,
+}
+
+impl Colour {
+    /// Black, the colour that every printer has.
+    pub const BLACK: Self = Self { red: 0, green: 0, blue: 0 };
+    /// The colour of paper.
+    pub const WHITE: Self = Self { red: 255, green: 255, blue: 255 };
+}
