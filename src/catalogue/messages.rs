@@ -88,6 +88,7 @@ impl Messages {
     /// Puts finished translations in the place of English texts and tells what was left out.
     fn take_translations(&mut self, entries: &[Entry], rule: PluralRule) -> Vec<Diagnostic> {
         let mut findings = Vec::new();
+        // Gathered first and put in at the end, so that every entry is held against the English text.
         let mut done = BTreeMap::new();
         for entry in entries.iter().filter(|entry| !entry.obsolete) {
             let Some((key, source)) = entry.context.as_ref().and_then(|key| self.texts.get_key_value(key)) else { continue };
@@ -145,6 +146,7 @@ impl Messages {
     fn form(&self, key: &str, n: usize, values: &[(&str, &str)]) -> String {
         let text = self.texts.get(key);
         debug_assert!(text.is_some(), "the catalogue has no text `{key}`");
+        // A form can only be missing where a plural was asked of a text without one: its single form serves.
         let pattern = text.and_then(|text| text.forms.get(text.rule.form(n)).or(text.forms.last()));
         pattern.map_or_else(|| key.to_owned(), |pattern| fill(pattern, values))
     }
@@ -152,6 +154,7 @@ impl Messages {
 
 impl Text {
     /// The translation of this text, or why it cannot be used.
+    #[allow(clippy::result_large_err, reason = "a finding is the error of every step; a catalogue has few")]
     fn translation(&self, entry: &Entry, rule: PluralRule) -> Result<Self, Diagnostic> {
         let key = entry.context.as_deref().unwrap_or_default();
         let wanted = if self.forms.len() > 1 { rule.forms() } else { 1 };
@@ -163,6 +166,7 @@ impl Text {
             let stale = Diagnostic::warning("translation-stale", format!("the English text of `{key}` has changed"));
             return Err(stale.hint("translate the new text"));
         }
+        // A hole may be left out, as where a word for one thing needs no number; a hole that nobody fills may not come in.
         let known: Vec<_> = self.forms.iter().flat_map(|form| holes(form)).collect();
         match entry.strings.iter().flat_map(|text| holes(text)).find(|hole| !known.contains(hole)) {
             Some(hole) => Err(Diagnostic::error("placeholder-unknown", format!("`{key}` has no placeholder `{{{hole}}}`"))),

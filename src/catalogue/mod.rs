@@ -8,6 +8,7 @@ mod format;
 mod messages;
 mod pattern;
 mod plural;
+/// The format that catalogues are written in.
 pub mod po;
 #[cfg(test)]
 mod uses;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Groups of keys whose users are not written yet. Once all keys of a group are used, the test wants it off this list.
-const WAITING: [&str; 10] = ["check.", "file.", "guide.", "language.", "layer.", "map.", "package.", "pdf.", "sheet.", "wide."];
+const WAITING: [&str; 7] = ["check.", "layer.", "map.", "package.", "pdf.", "sheet.", "wide."];
 
 /// All files below a folder with that extension.
 fn files(folder: &Path, extension: &str) -> Vec<PathBuf> {
@@ -47,7 +47,7 @@ fn every_key_that_is_asked_for_exists() {
             asked += usize::from(is_key);
         }
     }
-    assert!(asked > 5, "the search found next to nothing: {asked}");
+    assert!(asked > 50, "the search found next to nothing: {asked}");
 }
 
 #[test]

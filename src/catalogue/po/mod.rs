@@ -88,6 +88,7 @@ impl Reader<'_> {
     fn read_comment(&mut self, comment: &str, indent: usize) {
         if let Some(rest) = comment.strip_prefix("#~") {
             let words = rest.trim_start();
+            // `#~|` keeps the earlier text of an obsolete entry; nobody needs it.
             if !words.starts_with('|') && !words.is_empty() {
                 self.read_words(words, indent + comment.chars().count() - words.chars().count());
                 self.entry.obsolete = true;
@@ -161,6 +162,7 @@ impl Reader<'_> {
         let fields = std::mem::take(&mut self.fields);
         match fields.last() {
             Some(Field::Form(_)) => self.keep(entry),
+            // Texts without `msgstr`; comments alone, as at the end of a file, are no entry.
             Some(_) => self.findings.push(Diagnostic::error("po-entry", "an entry has no `msgstr`").at(entry.place)),
             None => {}
         }
