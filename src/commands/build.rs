@@ -81,12 +81,15 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
     let mut made: Vec<Made> = pressed.into_iter().flatten().collect();
     let names = Names::of(kit);
-    let guides = chosen.languages.iter().map(|language| (names.guide(language), FileKind::Guide { language: language.clone() }));
-    let records = [(Names::READ_ME, FileKind::ReadMe), (Names::PROMISES, FileKind::Promises), (Names::SUMS, FileKind::Checksums)];
+    let guides =
+        chosen.languages.iter().map(|language| (names.guide(language), FileKind::Guide { language: language.clone() }));
+    let records =
+        [(Names::READ_ME, FileKind::ReadMe), (Names::PROMISES, FileKind::Promises), (Names::SUMS, FileKind::Checksums)];
     let listed = guides.chain(records.map(|(name, kind)| (name.to_owned(), kind)));
     let printed = made.iter().map(|made| (made.entry.name.clone(), made.kind.clone()));
     let files: Vec<PackedFile> = listed.chain(printed).map(|(name, kind)| PackedFile { name, kind }).collect();
-    let printed: Vec<_> = made.iter_mut().filter_map(|made| Some((made.layout, made.entry.name.clone(), made.promises.take()?))).collect();
+    let printed: Vec<_> =
+        made.iter_mut().filter_map(|made| Some((made.layout, made.entry.name.clone(), made.promises.take()?))).collect();
     let promises = package::promises(kit, &chosen.languages, drawing, &printed);
     let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
     entries.push(Entry::new(Names::PROMISES, promises));

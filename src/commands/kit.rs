@@ -95,7 +95,8 @@ fn read_document(path: &Path, name: &str, code: &'static str, findings: &mut Fin
 
 fn read_drawing(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Drawing> {
     let path = inside(kit, folder, &kit.drawing.file, "drawing.file", "drawing-missing", findings)?;
-    let text = files::read(&path, DRAWING_BYTES, "drawing-missing").map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
+    let text =
+        files::read(&path, DRAWING_BYTES, "drawing-missing").map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
     let text = findings.take(text)?;
     let fonts = fonts(kit, folder, findings);
     let (drawing, more) = drawing::read(&text, &Request::of(kit), &KitFiles { folder: folder.to_path_buf(), fonts });

@@ -8,8 +8,10 @@ use crate::files;
 use std::path::Path;
 
 /// The files of the first kit.
-const FILES: [(&str, &str); 2] =
-    [(MANIFEST, include_str!("../../templates/kit/kit.yaml")), ("drawing.svg", include_str!("../../templates/kit/drawing.svg"))];
+const FILES: [(&str, &str); 2] = [
+    (MANIFEST, include_str!("../../templates/kit/kit.yaml")),
+    ("drawing.svg", include_str!("../../templates/kit/drawing.svg")),
+];
 
 /// Makes the folder and puts the files into it; a folder that holds anything is left alone.
 pub(super) fn run(wish: &args::New, screen: &Screen) -> Result<Findings, Diagnostic> {

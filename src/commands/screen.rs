@@ -25,7 +25,13 @@ impl Screen {
             When::Auto => terminal && !no_colour,
         };
         let style = if colour { Style::Colour } else { Style::Plain };
-        Self { style, quiet: common.quiet, format: common.format, progress: terminal && !common.quiet, deny_warnings: common.deny_warnings }
+        Self {
+            style,
+            quiet: common.quiet,
+            format: common.format,
+            progress: terminal && !common.quiet,
+            deny_warnings: common.deny_warnings,
+        }
     }
 
     /// Whether results are for programs.

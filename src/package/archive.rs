@@ -26,7 +26,9 @@ fn pack(entries: &[Entry], date: jiff::civil::Date) -> zip::result::ZipResult<Ve
 fn options(name: &str, date: jiff::civil::Date) -> SimpleFileOptions {
     let part = |number: i8| u8::try_from(number).unwrap_or(1);
     // The format knows no year before 1980 and none after 2107: such a date becomes its first day.
-    let stamp = u16::try_from(date.year()).ok().map(|year| DateTime::from_date_and_time(year, part(date.month()), part(date.day()), 0, 0, 0));
+    let stamp = u16::try_from(date.year())
+        .ok()
+        .map(|year| DateTime::from_date_and_time(year, part(date.month()), part(date.day()), 0, 0, 0));
     let stamp = stamp.and_then(Result::ok).unwrap_or_default();
     let method = if name.ends_with(".pdf") { CompressionMethod::Stored } else { CompressionMethod::Deflated };
     SimpleFileOptions::default().compression_method(method).last_modified_time(stamp).unix_permissions(0o644)

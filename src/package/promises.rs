@@ -76,7 +76,12 @@ struct ControlPromise {
 }
 
 /// The record of a package as JSON text. `printed` holds a layout, its file and the lengths on its pages.
-pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[(&Layout, String, Vec<(usize, ScaleMark)>)]) -> String {
+pub fn promises(
+    kit: &Kit,
+    languages: &[String],
+    drawing: &Drawing,
+    printed: &[(&Layout, String, Vec<(usize, ScaleMark)>)],
+) -> String {
     let record = Promises {
         format: 1,
         kit: kit.name.clone(),
@@ -86,10 +91,15 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[(
         languages: languages.to_vec(),
         sizes: kit.sizes.iter().map(|size| size.name.clone()).collect(),
         papers: printed.iter().map(|(layout, file, marks)| paper(layout, file, marks)).collect(),
-        controls: kit.controls.iter().zip(&drawing.controls).filter_map(|(control, measured)| {
-            let (from, to) = measured.as_ref()?.ends?;
-            Some(promised(control, from.to_kurbo_mm(), to.to_kurbo_mm()))
-        }).collect(),
+        controls: kit
+            .controls
+            .iter()
+            .zip(&drawing.controls)
+            .filter_map(|(control, measured)| {
+                let (from, to) = measured.as_ref()?.ends?;
+                Some(promised(control, from.to_kurbo_mm(), to.to_kurbo_mm()))
+            })
+            .collect(),
     };
     // Plain numbers and strings always have a JSON form.
     serde_json::to_string_pretty(&record).map(|text| text + "\n").unwrap_or_default()

@@ -7,6 +7,7 @@ mod joins;
 mod label;
 mod layout;
 mod plates;
+mod raster;
 mod used;
 
 pub use label::sheet_label;

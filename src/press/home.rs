@@ -21,7 +21,10 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
     let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
     let bytes = pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, &pages)?;
-    let promises = pages.into_iter().enumerate().flat_map(|(index, page)| page.marks.promises.into_iter().map(move |mark| (index + 1, mark)));
+    let promises = pages
+        .into_iter()
+        .enumerate()
+        .flat_map(|(index, page)| page.marks.promises.into_iter().map(move |mark| (index + 1, mark)));
     Ok(Pressed { bytes, promises: promises.collect() })
 }
 

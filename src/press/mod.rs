@@ -60,7 +60,8 @@ impl Job<'_> {
         if self.kit.sizes.is_empty() {
             return self.messages.text("sheet.one-size", &[]);
         }
-        let names: Vec<String> = sizes.iter().filter_map(|&size| self.kit.sizes.get(size)).map(|size| size.name.clone()).collect();
+        let names: Vec<String> =
+            sizes.iter().filter_map(|&size| self.kit.sizes.get(size)).map(|size| size.name.clone()).collect();
         let (Some(first), Some(last)) = (names.first(), names.last()) else {
             return self.messages.text("sheet.sizes.every", &[]);
         };
@@ -82,10 +83,11 @@ impl Job<'_> {
 
     /// The drawing's layers by name, then that of the marks; one can switch sizes, not the rest.
     fn layer_names(&self) -> Vec<LayerName> {
-        let own = self.drawing.layers.iter().map(|layer| LayerName {
-            name: layer.name.clone(),
-            switchable: layer.role != crate::drawing::Role::Base,
-        });
+        let own = self
+            .drawing
+            .layers
+            .iter()
+            .map(|layer| LayerName { name: layer.name.clone(), switchable: layer.role != crate::drawing::Role::Base });
         own.chain([LayerName { name: self.messages.text("layer.marks", &[]), switchable: false }]).collect()
     }
 }

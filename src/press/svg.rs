@@ -22,16 +22,19 @@ impl Svg {
     pub(super) fn open(width: f64, height: f64, title: &str, language: &str) -> io::Result<Self> {
         let mut svg = Self { writer: Writer::new(Vec::new()), clips: 0 };
         let (w, h) = (number(width), number(height));
-        svg.start("svg", &[
-            ("xmlns", "http://www.w3.org/2000/svg"),
-            ("xmlns:xlink", "http://www.w3.org/1999/xlink"),
-            ("xmlns:inkscape", "http://www.inkscape.org/namespaces/inkscape"),
-            ("xmlns:sodipodi", "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"),
-            ("width", &format!("{w}mm")),
-            ("height", &format!("{h}mm")),
-            ("viewBox", &format!("0 0 {w} {h}")),
-            ("xml:lang", language),
-        ])?;
+        svg.start(
+            "svg",
+            &[
+                ("xmlns", "http://www.w3.org/2000/svg"),
+                ("xmlns:xlink", "http://www.w3.org/1999/xlink"),
+                ("xmlns:inkscape", "http://www.inkscape.org/namespaces/inkscape"),
+                ("xmlns:sodipodi", "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"),
+                ("width", &format!("{w}mm")),
+                ("height", &format!("{h}mm")),
+                ("viewBox", &format!("0 0 {w} {h}")),
+                ("xml:lang", language),
+            ],
+        )?;
         svg.start("title", &[])?;
         svg.writer.write_event(Event::Text(BytesText::new(title)))?;
         svg.end("title")?;
@@ -143,14 +146,17 @@ impl Svg {
     fn image(&mut self, pixels: &Pixels, placement: Affine, opacity: f64) -> io::Result<()> {
         let matrix = placement.as_coeffs().map(|value| format!("{value:.6}")).join(" ");
         let source = format!("data:image/png;base64,{}", STANDARD.encode(png(pixels)?));
-        self.empty_owned("image", &[
-            ("width", "1".to_owned()),
-            ("height", "1".to_owned()),
-            ("preserveAspectRatio", "none".to_owned()),
-            ("transform", format!("matrix({matrix})")),
-            ("opacity", number(opacity)),
-            ("xlink:href", source),
-        ])
+        self.empty_owned(
+            "image",
+            &[
+                ("width", "1".to_owned()),
+                ("height", "1".to_owned()),
+                ("preserveAspectRatio", "none".to_owned()),
+                ("transform", format!("matrix({matrix})")),
+                ("opacity", number(opacity)),
+                ("xlink:href", source),
+            ],
+        )
     }
 
     fn start(&mut self, name: &str, attributes: &[(&str, &str)]) -> io::Result<()> {
@@ -190,7 +196,8 @@ fn stroke_attributes(style: &kurbo::Stroke, colour: Colour) -> Vec<(&'static str
         ("stroke-miterlimit", number(style.miter_limit)),
     ];
     if !style.dash_pattern.is_empty() {
-        attributes.push(("stroke-dasharray", style.dash_pattern.iter().map(|&dash| number(dash)).collect::<Vec<_>>().join(" ")));
+        attributes
+            .push(("stroke-dasharray", style.dash_pattern.iter().map(|&dash| number(dash)).collect::<Vec<_>>().join(" ")));
         attributes.push(("stroke-dashoffset", number(style.dash_offset)));
     }
     attributes

@@ -19,7 +19,10 @@ pub fn wide_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     };
     let pages: Vec<Page> = (0..layout.sheets.len()).map(page).collect();
     let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, &pages)?;
-    let promises = pages.into_iter().enumerate().flat_map(|(index, page)| page.marks.promises.into_iter().map(move |mark| (index + 1, mark)));
+    let promises = pages
+        .into_iter()
+        .enumerate()
+        .flat_map(|(index, page)| page.marks.promises.into_iter().map(move |mark| (index + 1, mark)));
     Ok(Pressed { bytes, promises: promises.collect() })
 }
 
@@ -30,7 +33,8 @@ pub fn wide_svg(job: &Job, layout: &Layout) -> Result<Vec<u8>, Diagnostic> {
 }
 
 fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
-    let (tile, sheet) = (layout.tile.to_kurbo_mm(), Rect::new(0.0, 0.0, layout.sheet_size.width.to_mm(), layout.sheet_size.height.to_mm()));
+    let (tile, sheet) =
+        (layout.tile.to_kurbo_mm(), Rect::new(0.0, 0.0, layout.sheet_size.width.to_mm(), layout.sheet_size.height.to_mm()));
     let more = Vec2::new(tile.width() * (layout.columns - 1) as f64, tile.height() * (layout.rows - 1) as f64);
     let language = job.messages.language();
     let mut svg = Svg::open(sheet.width() + more.x, sheet.height() + more.y, &title(job, layout), language)?;

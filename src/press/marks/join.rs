@@ -12,7 +12,8 @@ const OUTER: f64 = 4.2;
 /// Radius of the inner ring, in mm.
 const INNER: f64 = 3.1;
 /// Hairlines across the join: offset along it and length into the sheet, in mm. A slip of half a millimetre shows.
-const HAIRLINES: [(f64, f64, f64); 5] = [(-2.0, 1.5, HAIR), (-1.0, 1.5, HAIR), (0.0, 2.2, THIN), (1.0, 1.5, HAIR), (2.0, 1.5, HAIR)];
+const HAIRLINES: [(f64, f64, f64); 5] =
+    [(-2.0, 1.5, HAIR), (-1.0, 1.5, HAIR), (0.0, 2.2, THIN), (1.0, 1.5, HAIR), (2.0, 1.5, HAIR)];
 
 /// All halves on one sheet, each with its join's number beside it.
 pub fn join_marks(layout: &Layout, sheet: usize, colour: Colour) -> Scene {

@@ -80,7 +80,13 @@ impl Block<'_> {
             (self.job.sizes_line(self.layout, self.sheet), Type::regular(BODY), 9.6),
         ];
         for (text, style, below) in lines {
-            scene.words(&text, (left, self.y + below), fitting(&text, style, right - left), Anchor::Start, self.job.kit.mark_colour);
+            scene.words(
+                &text,
+                (left, self.y + below),
+                fitting(&text, style, right - left),
+                Anchor::Start,
+                self.job.kit.mark_colour,
+            );
         }
     }
 

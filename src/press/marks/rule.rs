@@ -13,12 +13,17 @@ pub fn rule(scene: &mut Scene, at: (f64, f64), (cm, inches): (u32, u32), units: 
     let end = (f64::from(cm) * 10.0).max(f64::from(inches) * INCH);
     scene.line((x, y), (x + end, y), THIN, colour);
     for mm in 0..=cm * 10 {
-        let height = [3.2, 1.3, 2.2].into_iter().zip([mm % 10 == 0, mm % 5 != 0, true]).find(|(_, fits)| *fits).map_or(1.3, |(h, _)| h);
+        let height =
+            [3.2, 1.3, 2.2].into_iter().zip([mm % 10 == 0, mm % 5 != 0, true]).find(|(_, fits)| *fits).map_or(1.3, |(h, _)| h);
         let along = x + f64::from(mm);
         scene.line((along, y), (along, y - height), if mm % 10 == 0 { THIN } else { HAIR }, colour);
     }
     for eighth in 0..=inches * 8 {
-        let depth = [3.2, 2.2, 1.3].into_iter().zip([eighth % 8 == 0, eighth % 4 == 0, true]).find(|(_, fits)| *fits).map_or(1.3, |(d, _)| d);
+        let depth = [3.2, 2.2, 1.3]
+            .into_iter()
+            .zip([eighth % 8 == 0, eighth % 4 == 0, true])
+            .find(|(_, fits)| *fits)
+            .map_or(1.3, |(d, _)| d);
         let along = x + f64::from(eighth) * INCH / 8.0;
         scene.line((along, y), (along, y + depth), if eighth % 8 == 0 { THIN } else { HAIR }, colour);
     }

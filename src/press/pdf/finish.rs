@@ -21,13 +21,21 @@ pub(super) fn finish(mut doc: Document, about: &About, layers: &[LayerName], pag
 
 /// Gives each layer its name and the file its list of layers, in the order of the kit.
 fn name_layers(doc: &mut Document, layers: &[LayerName]) -> lopdf::Result<()> {
-    let groups: Vec<ObjectId> =
-        doc.catalog()?.get(b"OCProperties")?.as_dict()?.get(b"OCGs")?.as_array()?.iter().filter_map(|o| o.as_reference().ok()).collect();
+    let groups: Vec<ObjectId> = doc
+        .catalog()?
+        .get(b"OCProperties")?
+        .as_dict()?
+        .get(b"OCGs")?
+        .as_array()?
+        .iter()
+        .filter_map(|o| o.as_reference().ok())
+        .collect();
     for (&id, layer) in groups.iter().zip(layers) {
         doc.set_object(id, dictionary! { "Type" => "OCG", "Name" => text_string(&layer.name) });
     }
     let all: Vec<Object> = groups.iter().map(|&id| id.into()).collect();
-    let locked: Vec<Object> = groups.iter().zip(layers).filter(|(_, layer)| !layer.switchable).map(|(&id, _)| id.into()).collect();
+    let locked: Vec<Object> =
+        groups.iter().zip(layers).filter(|(_, layer)| !layer.switchable).map(|(&id, _)| id.into()).collect();
     let shown = dictionary! {
         "Name" => text_string("sizes"), "BaseState" => "ON", "Order" => all.clone(), "Locked" => locked,
     };
@@ -43,8 +51,11 @@ fn complete_pages(doc: &mut Document, pages: &[Page]) -> lopdf::Result<()> {
         let pieces = page.drawing.iter().flat_map(|view| view.pieces.iter().map(|&piece| super::page::piece_id(piece).0));
         let names: Vec<String> = pieces.chain([super::page::marks_id(index).0]).collect();
         let every = referred(doc, resources, b"XObject")?;
-        let used: Dictionary = every.iter().filter(|(key, _)| names.iter().any(|name| name.as_bytes() == key.as_slice()))
-            .map(|(key, value)| (key.clone(), value.clone())).collect();
+        let used: Dictionary = every
+            .iter()
+            .filter(|(key, _)| names.iter().any(|name| name.as_bytes() == key.as_slice()))
+            .map(|(key, value)| (key.clone(), value.clone()))
+            .collect();
         let dict = doc.get_object_mut(resources)?.as_dict_mut()?;
         dict.set("XObject", used);
         dict.remove(b"Shading");
@@ -63,9 +74,10 @@ fn referred(doc: &Document, dict: ObjectId, key: &[u8]) -> lopdf::Result<Diction
 }
 
 fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], switches: bool) -> lopdf::Result<()> {
-    let labels = pages.iter().enumerate().flat_map(|(index, page)| {
-        [Object::Integer(index as i64), dictionary! { "P" => text_string(&page.label) }.into()]
-    });
+    let labels = pages
+        .iter()
+        .enumerate()
+        .flat_map(|(index, page)| [Object::Integer(index as i64), dictionary! { "P" => text_string(&page.label) }.into()]);
     let labels: Vec<Object> = labels.collect();
     let catalog = doc.catalog_mut()?;
     catalog.set("PageLabels", dictionary! { "Nums" => labels });

@@ -38,7 +38,8 @@ fn embedded(weight: Weight, remapper: &GlyphRemapper) -> Option<PdfFont> {
     let face = ttf_parser::Face::parse(weight.bytes(), 0).ok()?;
     let em = face.units_per_em();
     let width = |old: u16| (advance(old, weight) * f64::from(em)).round() as u16;
-    let glyph_widths = remapper.remapped_gids().enumerate().filter_map(|(new, old)| Some((u16::try_from(new).ok()?, width(old))));
+    let glyph_widths =
+        remapper.remapped_gids().enumerate().filter_map(|(new, old)| Some((u16::try_from(new).ok()?, width(old))));
     let bounds = face.global_bounding_box();
     let metrics = PdfFontMetricsStub {
         units_per_em: em,

@@ -117,10 +117,8 @@ impl Form {
     }
 
     fn finish(self, bounds: Rect) -> XObject {
-        let resources = dict([
-            ("ExtGState", DictItem::Dict { map: self.states }),
-            ("XObject", DictItem::Dict { map: self.objects }),
-        ]);
+        let resources =
+            dict([("ExtGState", DictItem::Dict { map: self.states }), ("XObject", DictItem::Dict { map: self.objects })]);
         let air = bounds.inflate(AIR_MM, AIR_MM);
         let corners = [air.x0, air.y0, air.x1, air.y1].map(|value| DictItem::Real(value as f32));
         let entries = dict([

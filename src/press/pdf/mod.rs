@@ -54,13 +54,20 @@ impl Forms {
 /// Writes a file. `layers` are the drawing's, in its order, then the one that holds everything kitwright adds.
 ///
 /// Fails only if the document model refuses what it was given, which is a bug of ours.
-pub fn write(about: &About, layers: &[LayerName], drawing: &Drawing, forms: &Forms, pages: &[Page]) -> Result<Vec<u8>, Diagnostic> {
+pub fn write(
+    about: &About,
+    layers: &[LayerName],
+    drawing: &Drawing,
+    forms: &Forms,
+    pages: &[Page],
+) -> Result<Vec<u8>, Diagnostic> {
     let mut document = PdfDocument::new(&about.title);
     for (index, _) in drawing.layers.iter().enumerate() {
         document.resources.layers.map.insert(layer_id(index), Layer::new(""));
     }
     document.resources.layers.map.insert(marks_layer_id(), Layer::new(""));
-    let used: BTreeSet<usize> = pages.iter().filter_map(|page| page.drawing.as_ref()).flat_map(|view| view.pieces.clone()).collect();
+    let used: BTreeSet<usize> =
+        pages.iter().filter_map(|page| page.drawing.as_ref()).flat_map(|view| view.pieces.clone()).collect();
     let pieces = used.into_iter().filter_map(|piece| Some((piece_id(piece), forms.0.get(piece)?.clone())));
     let marks: Vec<XObject> = pages.par_iter().map(|page| form::scene(&page.marks, sheet(page.size))).collect();
     let marks = marks.into_iter().enumerate().map(|(index, form)| (marks_id(index), form));
