@@ -4,7 +4,7 @@ use super::args;
 use super::screen::Screen;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
-use crate::verify::{self, Verdict};
+use crate::verify::{self, Verdict, VerdictRecord};
 use std::path::Path;
 
 /// Largest package that is read.
@@ -14,7 +14,7 @@ const PACKAGE_BYTES: u64 = 2_000_000_000;
 pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diagnostic> {
     let verdict = measured(&wish.package)?;
     if screen.for_machines() {
-        screen.record(&verdict.record());
+        screen.record(&VerdictRecord::from(&verdict));
     } else {
         screen.data(&verdict.text());
         screen.findings(&verdict.findings);

@@ -22,5 +22,6 @@ mod tree;
 mod viewport;
 
 pub use model::{Clip, Drawing, Fill, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};
+pub use pictures::picture;
 pub use read::read;
 pub use request::{FontFile, Request, Resources};

@@ -1,7 +1,8 @@
 //! The publisher's logo, from an SVG, PNG or JPEG: vector stays vector.
 
 use super::scene::{Inked, Picture, Scene};
-use crate::drawing::{Item, PathShape, Pixels, Shape};
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::drawing::{self, Item, PathShape, Pixels, Request, Shape};
 use kurbo::{Affine, Rect, Vec2};
 use std::sync::Arc;
 
@@ -15,6 +16,28 @@ pub enum Artwork {
 }
 
 impl Artwork {
+    /// Artwork from a file's bytes; what they are decides, not the name.
+    pub fn read(name: &str, bytes: &[u8]) -> Result<Self, Diagnostic> {
+        let unreadable = |why: &str| {
+            let finding = Diagnostic::error("logo-unreadable", format!("the logo `{name}` cannot be used: {why}"));
+            finding.hint("give an SVG with flat colours, a PNG or a JPEG")
+        };
+        if !bytes.trim_ascii_start().starts_with(b"<") && !bytes.starts_with(b"\xef\xbb\xbf") {
+            let pixels = drawing::picture(bytes).map_err(|finding| unreadable(&finding.message))?;
+            return Ok(Self::Raster(Arc::new(pixels)));
+        }
+        // A logo has no true size of its own: any unit will do.
+        let request = Request { units_per_inch: Some(96.0), ..Request::plain(name) };
+        let (artwork, findings) = drawing::read(bytes, &request, &());
+        if let Some(finding) = findings.iter().find(|finding| finding.severity == Severity::Error) {
+            return Err(unreadable(&finding.message));
+        }
+        let pieces = artwork.map(|drawing| drawing.pieces).unwrap_or_default();
+        let bounds = pieces.iter().map(|piece| piece.bounds).reduce(|a, b| a.union(b));
+        let bounds = bounds.ok_or_else(|| unreadable("there is nothing to be seen in it"))?;
+        Ok(Self::Vector(pieces.into_iter().flat_map(|piece| piece.items).collect(), bounds))
+    }
+
     /// Sets the artwork into the bottom right of a box, as large as fits, and gives the width it took, in mm.
     pub(super) fn set(&self, scene: &mut Scene, place: Rect) -> f64 {
         let own = match self {
@@ -49,7 +72,7 @@ fn paint(scene: &mut Scene, item: &Item, placement: Affine, scale: f64) {
                 style.dash_pattern.iter_mut().for_each(|dash| *dash *= scale);
                 (stroke.colour, style)
             });
-            scene.strokes.push(Inked { path: placement * path, fill: fill.map(|fill| fill.colour), line });
+            scene.strokes.push(Inked { path: placement * path, fill: fill.map(|fill| fill.colour), even_odd: fill.is_some_and(|fill| fill.even_odd), line });
         }
         Shape::Image(image) => {
             scene.pictures.push(Picture { pixels: Arc::clone(&image.pixels), placement: placement * image.placement });

@@ -29,6 +29,8 @@ pub struct Inked {
     pub path: BezPath,
     /// Colour of the inside.
     pub fill: Option<Colour>,
+    /// Even-odd instead of nonzero.
+    pub even_odd: bool,
     /// Colour and style of the line; all lengths in mm.
     pub line: Option<(Colour, kurbo::Stroke)>,
 }
@@ -108,12 +110,12 @@ impl Scene {
 
     /// Any path as a line.
     pub fn stroke(&mut self, path: BezPath, style: kurbo::Stroke, colour: Colour) {
-        self.strokes.push(Inked { path, fill: None, line: Some((colour, style)) });
+        self.strokes.push(Inked { path, fill: None, even_odd: false, line: Some((colour, style)) });
     }
 
     /// Any shape as an area.
     pub fn fill(&mut self, shape: impl Shape, colour: Colour) {
-        self.strokes.push(Inked { path: shape.to_path(CURVE_MM), fill: Some(colour), line: None });
+        self.strokes.push(Inked { path: shape.to_path(CURVE_MM), fill: Some(colour), even_odd: false, line: None });
     }
 
     /// The outline of a shape, of a width in mm.

@@ -128,6 +128,9 @@ impl Svg {
     fn inked(&mut self, inked: &Inked, shift: Vec2) -> io::Result<()> {
         let fill = inked.fill.map_or("none".to_owned(), hex);
         let mut attributes = vec![("d", path_data(&inked.path, shift)), ("fill", fill)];
+        if inked.even_odd {
+            attributes.push(("fill-rule", "evenodd".to_owned()));
+        }
         if let Some((colour, style)) = &inked.line {
             attributes.extend(stroke_attributes(style, *colour));
         }

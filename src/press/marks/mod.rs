@@ -11,5 +11,4 @@ mod rule;
 pub use check::check_page;
 pub use frame::{frame, wide_frame};
 pub use join::join_marks;
-pub use map::small_map;
 pub use plate::plate;

@@ -83,7 +83,7 @@ impl Form {
         if let Some(colour) = inked.fill {
             self.content.fill_colour(colour);
             self.content.path(&inked.path);
-            self.content.fill(false);
+            self.content.fill(inked.even_odd);
         }
         if let Some((colour, style)) = &inked.line {
             self.content.stroke_colour(*colour);
