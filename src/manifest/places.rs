@@ -46,6 +46,7 @@ impl Places {
             if let Some(place) = self.by_path.get(path) {
                 return place.clone();
             }
+            // One step up: `papers[1].border` leads to `papers[1]`, that to `papers`.
             match path.rfind(['.', '[']) {
                 Some(end) => path = path.get(..end).unwrap_or_default(),
                 None => return self.by_path.get("").cloned().unwrap_or_else(|| Place::file(self.file.clone())),

@@ -103,6 +103,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for Pick<'_, T> {
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
         let mut picked = None;
         while let Some(key) = map.next_key::<String>()? {
+            // Of a key that stands twice the first counts; the second was refused already.
             if key != self.key || picked.is_some() {
                 map.next_value::<IgnoredAny>()?;
             } else if let Some(index) = self.item {
@@ -141,6 +142,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for PickItem<T> {
             list.next_element::<IgnoredAny>()?;
         }
         let picked = list.next_element()?;
+        // Read to the end: serde_yaml takes a list that is left half read for an error.
         while list.next_element::<IgnoredAny>()?.is_some() {}
         Ok(picked)
     }

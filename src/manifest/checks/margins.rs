@@ -38,7 +38,9 @@ impl MarginSets {
             Section::Read(margins) => all.resolve(check, "margins", margins),
             _ => all.set("home"),
         };
+        // Only to notice a value that was refused before.
         check.optional("margins", &raw.margins, |_| Ok(()));
+        // A refused border must not fall back to the default: the tile would be another than the publisher meant.
         all.home_border = match &raw.border {
             Section::Read(text) => border(check, "border", &text.0),
             section => check.optional("border", section, |_| Ok(())).map_or(Some(HOME_BORDER), |()| None),

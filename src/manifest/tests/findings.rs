@@ -271,3 +271,12 @@ fn all_findings_in_one_run() {
     ];
     expect(text, &codes);
 }
+
+#[test]
+fn too_many_findings_are_cut_short() {
+    let keys: String = (0..500).map(|n| format!("k{n}: 1\n")).collect();
+    let (kit, findings) = read(&with(&keys));
+    assert!(kit.is_none());
+    assert_eq!(findings.iter().count(), 101);
+    assert_eq!(told(&findings).last().map(String::as_str), Some("findings-many 1:1"));
+}
