@@ -72,7 +72,11 @@ impl Sections<'_> {
         if !failure.to_string().contains("duplicate") {
             let path = track.path().to_string();
             let finding = Diagnostic::error("value-type", format!("`{path}` cannot be read: {failure}"));
-            self.findings.push(finding.at(self.places.of_path(&path)).hint("see the manual for what this key takes"));
+            self.findings.push(
+                finding
+                    .at(self.places.of_path(&path))
+                    .hint("numbers stand without quotes; see the manual for what this key takes"),
+            );
         }
         None
     }

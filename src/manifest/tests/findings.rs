@@ -122,6 +122,9 @@ fn kinds_of_values() {
         papers("¦{}"),
         file("t.svg\n  units-per-inch: ¦72 px"),
         file("t.svg\n  units-per-inch: ¦.nan"),
+        file("t.svg\n  units-per-inch: ¦\"72\""),
+        papers("[a4, ¦~]"),
+        papers("[a4, ¦[a3]]"),
         "¦- a\n- b\n".into(),
         "¦text".into(),
     ];
