@@ -9,7 +9,7 @@ use crate::manifest::{Control, ControlTarget, Extent};
 use crate::units::{Length, Point};
 use std::collections::BTreeMap;
 
-/// How far a drawing may be off unless the manifest says otherwise: what a sharp eye reads off a steel rule.
+/// How far a drawing may be off unless the manifest says otherwise; our own choice, five times the error budget on paper.
 const TOLERANCE: Length = Length::mm(0.05);
 
 /// Reads all control measurements.

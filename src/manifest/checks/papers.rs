@@ -10,7 +10,7 @@ use crate::manifest::{Format, Paper, PaperSetup, Press};
 use crate::units::{Length, Size};
 use std::collections::BTreeMap;
 
-/// Longest short side of a paper: the widest rolls are 64 in.
+/// Longest short side of a paper; our own limit, which the few rolls of 64 in (1626 mm) pass by a little.
 const MAX_SHORT: Length = Length::mm(1600.0);
 /// Longest long side of a paper.
 const MAX_LONG: Length = Length::mm(20_000.0);
