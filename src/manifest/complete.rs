@@ -32,6 +32,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let name = check.required("name", &raw.name, |text| words::name(&text.0));
     let title = check.required("title", &raw.title, |text| words::text(&text.0));
     let publisher = check.required("publisher", &raw.publisher, |text| words::text(&text.0));
+    // No `?` before all sections were read: one bad value must not hide the findings of the others.
     let edition = check.required("edition", &raw.edition, |text| words::edition(&text.0));
     let date = check.required("date", &raw.date, |text| words::date(&text.0));
     let copyright = check.required("copyright", &raw.copyright, |text| words::text(&text.0));

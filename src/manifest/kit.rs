@@ -3,6 +3,8 @@
 use super::paper::Paper;
 use super::places::Places;
 use crate::units::{Length, Margins, Point};
+use schemars::JsonSchema;
+use serde::Deserialize;
 
 /// Everything that one manifest says, ready for the steps after it.
 #[derive(Clone, Debug)]
@@ -100,7 +102,8 @@ pub enum ControlTarget {
 }
 
 /// Which extent of an element is measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Extent {
     /// Along the path.
     Length,
