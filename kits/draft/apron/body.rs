@@ -16,7 +16,7 @@ pub const SEAM: f64 = 10.0;
 pub const HEM: f64 = 25.0;
 
 /// Where the draft's nought lies in the drawing.
-const ORIGIN: Point = Point::new(22.0, 307.0);
+const ORIGIN: Point = Point::new(22.0, 308.0);
 /// Name on the layers.
 const NAME: &str = "body";
 
@@ -40,20 +40,18 @@ impl Body {
     /// Drafts one size.
     pub fn new(size: &Size) -> Self {
         let g = size.steps();
-        let top = -270.0 - 3.0 * g;
-        let hem = 505.0 + 5.0 * g;
+        let top = -268.0 - 3.6 * g;
+        let hem = 503.0 + 4.8 * g;
+        // The neck grows deeper faster than the bib grows higher, so that no two necklines cross.
+        let deep = top + 62.0 + 5.6 * g;
+        let p = Point::new;
         let neck = 88.0 + 3.6 * g;
         let shoulder = Point::new(neck + STRAP, top);
         let tab = Tab::new(Point::new(size.hip * 0.4 + 18.0, -68.0 - g));
         Self {
-            neckline: curve::curve(
-                (0.0, top + 64.0).into(),
-                (neck * 0.58, top + 64.0).into(),
-                (neck, top + 40.0).into(),
-                (neck, top).into(),
-            ),
+            neckline: curve::curve(p(0.0, deep), p(neck * 0.58, deep), p(neck, (top + deep) / 2.0 + 6.0), p(neck, top)),
             top: curve::line((neck, top).into(), shoulder),
-            armhole: armhole(shoulder, &tab, 4.5 * g),
+            armhole: armhole(shoulder, &tab, 5.5 * g),
             side: side(&tab, hem),
             hem: hem_line(tab.outer.x + 18.0, hem),
             tab: curve::line(tab.inner, tab.outer),
@@ -135,7 +133,7 @@ fn draw_size(draft: &mut Draft, size: &Size) {
         draft.notches(size, NAME, edge, &along, ORIGIN);
     }
     draft.fine(&size.layer(), NAME, pocket::placement(size), FINE, ORIGIN);
-    draft.size_name(size, NAME, &edges[1], 5.0 + 6.5 * size.index(), 3.4, ORIGIN);
+    draft.size_name(size, NAME, &edges[1], 38.0 + 2.0 * size.index(), 3.0, ORIGIN);
     draft.size_name(size, NAME, &edges[4], curve::length(&body.side) - 70.0, 5.0, ORIGIN);
     draft.size_name(size, NAME, &edges[4], 130.0, 5.0, ORIGIN);
     draft.size_name(size, NAME, &edges[5], 60.0 + 16.0 * (7.0 - size.index()), 3.8, ORIGIN);

@@ -100,10 +100,11 @@ impl Draft {
     /// The size's name inside its cutting line, `along` mm from the start of an edge.
     fn size_name(&mut self, size: &Size, piece: &str, edge: &Edge, along: f64, height: f64, origin: Point) {
         let (point, travel) = curve::at(&edge.seam, along);
-        let flipped = travel.x < -1e-6;
+        // Words along a steep line read upwards.
+        let flipped = travel.x < -0.2 || (travel.x < 0.2 && travel.y > 0.0);
         let inward = -curve::outward(travel);
         // A line that runs to the right has its cloth below it: the letters hang from it there, else they stand on it.
-        let gap = 0.9 - edge.allowance.unwrap_or(0.0) + if flipped { 0.0 } else { 0.72 * height };
+        let gap = 0.3 * height - edge.allowance.unwrap_or(0.0) + if flipped { 0.0 } else { 0.72 * height };
         let at = point + inward * gap + origin.to_vec2();
         let degrees = if flipped { -travel } else { travel }.atan2().to_degrees();
         let attributes = format!("font-family=\"Noto Sans\" fill=\"#000\" stroke=\"none\" {}", svg::turned(degrees, at));

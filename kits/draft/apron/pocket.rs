@@ -90,7 +90,7 @@ pub fn draw(draft: &mut Draft) {
         draft.notches(size, POCKET, &edges[3], &[side - BAR_DROP - BAR_HEIGHT, side - BAR_DROP], POCKET_ORIGIN);
         let fold = format!("id=\"fold-pocket-{}\" {FOLD}", size.name);
         draft.fine(&size.layer(), POCKET, edges[0].seam.clone(), &fold, POCKET_ORIGIN);
-        draft.size_name(size, POCKET, &edges[0], 24.0 + 9.0 * size.index(), 3.0, POCKET_ORIGIN);
+        draft.size_name(size, POCKET, &edges[3], 60.0, 3.4, POCKET_ORIGIN);
         draft.size_name(size, POCKET, &edges[1], 120.0, 3.4, POCKET_ORIGIN);
     }
     for x in DIVIDERS {
@@ -112,7 +112,7 @@ pub fn draw_bar(draft: &mut Draft) {
             draft.notches(size, BAR, &edges[0], &[half + divider], origin);
             draft.notches(size, BAR, &edges[2], &[half - divider], origin);
         }
-        draft.size_name(size, BAR, &edges[1], 6.0, 3.4, origin);
+        draft.size_name(size, BAR, &edges[1], 32.0 + 1.5 * size.index(), 3.2, origin);
         // The bar is folded lengthwise: notches in the middle of its ends say where.
         draft.notches(size, BAR, &edges[1], &[BAR_HEIGHT], origin);
         draft.notches(size, BAR, &edges[3], &[BAR_HEIGHT], origin);

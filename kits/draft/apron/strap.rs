@@ -8,9 +8,10 @@ use crate::marks;
 use kurbo::{BezPath, Point, Vec2};
 
 const NAME: &str = "strap";
-/// Where the front end's upper corner of size 34 lies; every size lies a little lower, so that no two lines fall together.
-const ORIGIN: Point = Point::new(592.0, 26.0);
-const STEP: f64 = 4.2;
+/// Where the front end's upper corner of size 34 lies.
+const ORIGIN: Point = Point::new(611.0, 26.0);
+/// From size to size the strap lies a little lower and further out, so that no two lines fall together.
+const STEP: Vec2 = Vec2::new(-2.6, 4.2);
 /// How far the ends are interfaced, in mm.
 const INTERFACED: f64 = 70.0;
 
@@ -55,10 +56,10 @@ impl Strap {
 /// Draws the piece in all sizes.
 pub fn draw(draft: &mut Draft) {
     for size in &SIZES {
-        draw_size(draft, size, ORIGIN + Vec2::new(0.0, STEP * size.index()));
+        draw_size(draft, size, ORIGIN + STEP * size.index());
     }
     let at = |x: f64, y: f64| Point::new(x, y) + ORIGIN.to_vec2();
-    draft.fine("pattern", NAME, marks::grainline(Point::new(420.0, 58.0), Point::new(540.0, 58.0)), "", ORIGIN);
+    draft.fine("pattern", NAME, marks::grainline(Point::new(330.0, 52.0), Point::new(430.0, 52.0)), "", ORIGIN);
     draft.fine(
         "pattern",
         NAME,
@@ -66,6 +67,7 @@ pub fn draw(draft: &mut Draft) {
         "stroke-width=\"0.25\"",
         ORIGIN,
     );
+    draft.note(NAME, at(6.0, 50.0), 4.5, 0.0, "interfacing, both ends");
     draft.title(NAME, at(92.0, 44.0), 11.0, 0.0, &["4 · Strap", "cut 4: 2, and 2 mirrored, in main cloth"]);
 }
 
