@@ -61,6 +61,7 @@ pub fn armhole_edges(body: &Body) -> Vec<Edge> {
 
 /// From the side, beneath the armhole at the facing's depth, up to the neck facing.
 fn inner_edge(armhole: &BezPath, tab_side: &BezPath, to: Point) -> BezPath {
+    // Beside the tab the facing is only as wide as the tab, so there it leaves the offset for a curve of its own.
     let down = BezPath::from_path_segments(armhole.segments().take(1));
     let under = curve::offset(&down, -DEPTH).reverse_subpaths();
     let (from, travel) = curve::at(tab_side, curve::length(tab_side));
@@ -110,6 +111,7 @@ pub fn draw_armhole(draft: &mut Draft) {
 
 fn draw_armhole_notches(draft: &mut Draft, size: &Size, body: &Body, edges: &[Edge]) {
     let [_, _, armhole, tab, _] = body::notches(body);
+    // The body's armhole starts at the bib, the facing's where the neck facing ends.
     let armhole: Vec<f64> = armhole.iter().map(|along| along - SHOULDER).collect();
     draft.notches(size, ARMHOLE, &edges[0], &armhole, ARMHOLE_ORIGIN);
     draft.notches(size, ARMHOLE, &edges[1], &tab, ARMHOLE_ORIGIN);

@@ -25,6 +25,7 @@ const STITCH: &str = "stroke-width=\"0.25\" stroke-dasharray=\"2.5 1.5\"";
 /// The whole drawing as SVG.
 pub fn svg() -> String {
     let mut draft = Draft::new();
+    // In the order of the pieces' numbers, which is the order in which editors list them.
     body::draw(&mut draft);
     facings::draw_neck(&mut draft);
     facings::draw_armhole(&mut draft);
@@ -72,6 +73,7 @@ pub struct Draft {
 impl Draft {
     fn new() -> Self {
         let sizes: Vec<String> = SIZES.iter().map(Size::layer).collect();
+        // Words last: nothing is drawn over them.
         let names = std::iter::once("construction").chain(sizes.iter().map(String::as_str)).chain(["pattern", "words"]);
         Self { sheet: Sheet::new(names) }
     }
@@ -81,6 +83,7 @@ impl Draft {
         let whose = format!("{}-{}", svg::id(piece), size.name);
         let cut = placed(curve::cutting_line(edges), origin);
         self.sheet.draw(&size.layer(), piece, svg::path(&cut, &format!("id=\"cut-{whose}\"")));
+        // Edge by edge, so that a manifest can promise the length of each seam by its id.
         for edge in edges.iter().filter(|edge| edge.allowance.is_some()) {
             let seam = placed(edge.seam.clone(), origin);
             self.sheet.draw("construction", piece, svg::path(&seam, &format!("id=\"seam-{whose}-{}\"", edge.name)));
@@ -117,6 +120,7 @@ impl Draft {
         let small = (height * 0.5).max(4.5);
         let mut here = at;
         for (index, line) in lines.iter().enumerate() {
+            // The first line is the name; its fellows tell what to cut.
             let (size, weight) = if index == 0 { (height, "font-weight=\"bold\"") } else { (small, "") };
             here += down * if index == 0 { 0.0 } else { small * 1.45 };
             let turn = if degrees == 0.0 { String::new() } else { svg::turned(degrees, here) };

@@ -31,11 +31,13 @@ impl Strap {
     /// Drafts one size.
     pub fn new(size: &Size) -> Self {
         let long = 588.0 + 10.0 * size.steps();
+        // On the back the strap slants towards the other side, and its end lies square to that.
         let away = Vec2::new(0.97, 0.243).normalize();
         let upper_end = Point::new(long, 46.0 + 2.5 * size.steps());
         let lower_end = upper_end + Vec2::new(-away.y, away.x) * STRAP;
         let (upper, lower) = (Point::new(0.0, 0.0), Point::new(0.0, STRAP));
         let level = Vec2::new(long * 0.36, 0.0);
+        // Both curves start level, so that the corners of the front end are square.
         // The lower edge rises a little in the middle, where the strap lies on the shoulder.
         let narrow = Vec2::new(0.0, -13.0);
         Self {
@@ -67,7 +69,7 @@ pub fn draw(draft: &mut Draft) {
         "stroke-width=\"0.25\"",
         ORIGIN,
     );
-    draft.note(NAME, at(6.0, 50.0), 4.5, 0.0, "interfacing, both ends");
+    draft.note(NAME, at(0.0, 50.0), 4.3, 0.0, "interfacing, both ends");
     draft.title(NAME, at(92.0, 44.0), 11.0, 0.0, &["4 · Strap", "cut 4: 2, and 2 mirrored, in main cloth"]);
 }
 
@@ -76,10 +78,12 @@ fn draw_size(draft: &mut Draft, size: &Size, origin: Point) {
     let edges = strap.edges();
     draft.piece(size, NAME, &edges, origin);
     let middle = |edge: &Edge| curve::length(&edge.seam) / 2.0;
+    // Single notches in front and above, double ones behind and below: no end can be taken for the other.
     draft.notches(size, NAME, &edges[0], &[STRAP / 2.0], origin);
     draft.notches(size, NAME, &edges[1], &[middle(&edges[1])], origin);
     draft.notches(size, NAME, &edges[2], &[STRAP / 2.0 - 4.0, STRAP / 2.0 + 4.0], origin);
     draft.notches(size, NAME, &edges[3], &[middle(&edges[3]) - 4.0, middle(&edges[3]) + 4.0], origin);
+    // A dashed line at either end shows how far the interfacing goes, 1 mm clear of the far seam.
     for along in [INTERFACED, curve::length(&strap.upper) - INTERFACED] {
         let (point, travel) = curve::at(&strap.upper, along);
         let across = curve::line(point, point - curve::outward(travel) * (STRAP - 2.0));
