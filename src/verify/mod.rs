@@ -23,6 +23,9 @@ mod sums;
 mod verdict;
 mod words;
 
+#[cfg(test)]
+mod tests;
+
 pub use record::{CheckRecord, FigureRecord, VerdictRecord};
 pub use verdict::{Check, Figure, Tally, Verdict};
 
