@@ -47,6 +47,13 @@ impl Layers {
         }
     }
 
+    /// Whether a layer was found in the drawing and is not hidden; one that was not has a finding of its own.
+    pub fn holds(&self, layer: &Layer) -> bool {
+        let number = self.list.iter().position(|other| other == layer);
+        let mut owned = self.owners.iter().enumerate().filter(|(_, owner)| number.is_some_and(|n| **owner == Owner::Layer(n)));
+        owned.any(|(element, _)| !self.is_hidden(element))
+    }
+
     /// Whether an element is hidden or not painted where it stands.
     pub fn is_hidden(&self, element: usize) -> bool {
         let told = |list: &Vec<bool>| list.get(element).copied().unwrap_or(true);

@@ -1,8 +1,10 @@
 //! The drawing: SVG text in, a [`Drawing`] in millimetres on paper out, geometry untouched.
 
 mod clips;
+mod controls;
 mod convert;
 mod entities;
+mod features;
 mod fonts;
 mod ink;
 mod layers;
@@ -15,10 +17,12 @@ mod prepass;
 mod read;
 mod request;
 mod scale;
+mod shape;
 mod source;
 mod splice;
 mod style;
 mod tree;
+mod uses;
 mod viewport;
 
 pub use model::{Clip, Drawing, Fill, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};

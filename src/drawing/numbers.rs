@@ -96,7 +96,7 @@ fn transform(value: &str) -> Checked {
             let message = format!("the transform `{}` has a number that is too large", shown(value));
             Some(Fault { finding: Diagnostic::error("number-bad", message).hint(hint), at: 0 })
         }
-        Ok(_) => None,
+        Ok(t) => return Checked { fault: None, largest: t.e.abs().max(t.f.abs()) },
     };
     Checked { fault, largest: 0.0 }
 }

@@ -1,6 +1,7 @@
 //! The first reading of the drawing, event by event: well-formedness, limits, names, numbers, and who uses whom.
 
 use super::entities::EntityFault;
+use super::features;
 use super::numbers;
 use super::outline::{Element, Link, Outline};
 use super::source::Source;
@@ -15,7 +16,7 @@ const DEEPEST: usize = 256;
 /// Most elements of a drawing.
 const MOST: usize = 2_000_000;
 /// A number beyond this, in user units, is looked at again once the scale is known.
-const FAR: f64 = 50_000.0;
+const FAR: f64 = 3_000.0;
 
 /// What the first reading gives.
 #[derive(Debug, Default)]
@@ -24,6 +25,8 @@ pub struct Prepass<'a> {
     pub outline: Outline<'a>,
     /// Bad values, each with its element; they count only where something would be printed.
     pub suspects: Vec<(usize, Diagnostic)>,
+    /// Faults that count wherever they stand.
+    pub always: Vec<Diagnostic>,
     /// Numbers that may lie too far out: element, number in user units, byte offset of the value.
     pub far: Vec<(usize, f64, usize)>,
     /// Lengths in Q: byte range of the value, and the number.
@@ -68,7 +71,8 @@ impl<'a> Walker<'a> {
                     self.prepass.outline.entities.declare(&text).map_err(|fault| self.entity(fault, start))?
                 }
                 Event::Eof => return self.finish(),
-                Event::Comment(_) | Event::Decl(_) | Event::PI(_) => {}
+                Event::PI(text) => features::of_instruction(&text).into_iter().for_each(|finding| self.tell(start, finding)),
+                Event::Comment(_) | Event::Decl(_) => {}
             }
         }
     }
@@ -106,6 +110,12 @@ impl<'a> Walker<'a> {
             return Err(finding.at(self.source.place(start)).hint("export the drawing as SVG"));
         }
         self.sheet = (element.tag == "style" && !empty).then(String::new);
+        if element.tag == "script" {
+            self.tell(start, features::script());
+        }
+        let asks = element.attributes().any(|(key, _)| key == "requiredExtensions");
+        let feature = features::of_element(element.tag, asks);
+        self.prepass.suspects.extend(feature.map(|finding| (number, finding.at(self.source.place(start)))));
         self.prepass.outline.elements.push(element);
         self.attributes(number, head)?;
         if let Some((_, latest)) = self.open.last_mut() {
@@ -200,6 +210,10 @@ impl<'a> Walker<'a> {
         if element.is_foreign() || element.tag == "svg" && element.parent.is_none() {
             return;
         }
+        if let Some(finding) = features::of_property(key, &value) {
+            let place = self.source.place(at).element(self.prepass.outline.name_of(number));
+            self.prepass.suspects.push((number, finding.at(place)));
+        }
         self.number(number, key, &value, at, length);
         self.prepass.outline.links.extend(link(number, key, value, at));
     }
@@ -220,14 +234,22 @@ impl<'a> Walker<'a> {
         }
     }
 
+    fn tell(&mut self, at: usize, finding: Diagnostic) {
+        self.prepass.always.push(finding.at(self.source.place(at)));
+    }
+
     fn end(&mut self) {
         let count = self.prepass.outline.elements.len();
         if let Some((number, _)) = self.open.pop()
             && let Some(element) = self.prepass.outline.elements.get_mut(number)
         {
             element.end = count;
+            let start = element.start;
+            if let Some(sheet) = self.sheet.take() {
+                features::of_sheet(&sheet).into_iter().for_each(|finding| self.tell(start, finding));
+                self.prepass.outline.sheets.push(Cow::Owned(sheet));
+            }
         }
-        self.prepass.outline.sheets.extend(self.sheet.take().map(Cow::Owned));
     }
 
     fn text(&mut self, text: &BytesText, at: usize) -> Result<(), Diagnostic> {

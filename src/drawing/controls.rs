@@ -1,0 +1,182 @@
+//! Control measurements: lengths that the publisher promises, taken from the file's own numbers in f64.
+
+use super::model::{Item, Measured, Piece, Shape};
+use super::outline::Outline;
+use super::request::Request;
+use super::shape::{Immeasurable, Shapes};
+use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
+use crate::manifest::{Control, ControlTarget, Extent};
+use crate::units::{Length, Point};
+use kurbo::{BezPath, PathEl, PathSeg, Rect, Shape as _};
+
+/// Accuracy of lengths along curves, in mm.
+const ACCURACY: f64 = 1e-6;
+/// How near a line must end to a point that the manifest names, in mm.
+const NEAR: f64 = 1.0;
+
+/// A measurement with what was promised, for all that could be taken.
+#[derive(Clone, Debug, Default)]
+pub struct Taken {
+    /// In the manifest's order; `None` where nothing could be measured.
+    pub measured: Vec<Option<Measured>>,
+    /// What is off, to be told unless the whole scale is.
+    pub off: Vec<Diagnostic>,
+}
+
+impl Taken {
+    /// Promised and measured length and tolerance in mm, of all that could be measured.
+    pub fn pairs(&self, request: &Request) -> Vec<(f64, f64, f64)> {
+        let both = request.controls.iter().zip(&self.measured);
+        let mm = |(control, measured): (&Control, &Option<Measured>)| {
+            Some((control.length.to_mm(), measured.as_ref()?.length.to_mm(), control.tolerance.to_mm()))
+        };
+        both.filter_map(mm).collect()
+    }
+}
+
+/// Takes all measurements.
+pub fn controls(shapes: &Shapes, pieces: &[Piece], request: &Request, findings: &mut Findings) -> Taken {
+    let mut taken = Taken::default();
+    for (i, control) in request.controls.iter().enumerate() {
+        let place = |key: &str| request.place(&format!("control-measurements[{i}].{key}"));
+        let measured = match &control.target {
+            ControlTarget::Points(from, to) => points(control, *from, *to, pieces, place("from")),
+            ControlTarget::Element(name, extent) => element(control, name, *extent, shapes, place("element")),
+        };
+        let measured = findings.take(measured);
+        taken.off.extend(measured.as_ref().and_then(|measured| off(control, measured, place("length"))));
+        taken.measured.push(measured);
+    }
+    taken
+}
+
+fn off(control: &Control, measured: &Measured, place: Place) -> Option<Diagnostic> {
+    let difference = measured.length - control.length;
+    if difference.abs() <= control.tolerance {
+        return None;
+    }
+    let word = if difference > Length::ZERO { "long" } else { "short" };
+    let message = format!(
+        "`{}` measures {:.3} mm in the drawing, but {} are promised: {:.3} mm too {word}",
+        control.name,
+        measured.length.to_mm(),
+        control.length,
+        difference.abs().to_mm()
+    );
+    let finding = Diagnostic::error("control-off", message).at(place);
+    Some(finding.hint("check the drawing's size and scale first, then the promised length"))
+}
+
+/// Distance of the two line ends or corners that lie nearest to two points of the drawing.
+fn points(control: &Control, from: Point, to: Point, pieces: &[Piece], place: Place) -> Result<Measured, Diagnostic> {
+    let find = |point: Point| {
+        let wanted = point.to_kurbo_mm();
+        let reach = Rect::from_center_size(wanted, (2.0 * NEAR, 2.0 * NEAR));
+        let near = pieces
+            .iter()
+            .flat_map(|piece| &piece.items)
+            .filter(|item| item.bounds.inflate(NEAR, NEAR).contains_rect(reach) || meets(item.bounds, reach));
+        let vertex = near.flat_map(vertices).min_by(|a, b| a.distance(wanted).total_cmp(&b.distance(wanted)));
+        vertex.filter(|vertex| vertex.distance(wanted) <= NEAR).ok_or_else(|| {
+            let message = format!(
+                "no line starts, ends or turns within 1 mm of {}, {}, where `{}` is to be measured",
+                point.x, point.y, control.name
+            );
+            Diagnostic::error("control-element", message)
+                .at(place.clone())
+                .hint("give the point where the line ends, from the drawing's top left")
+        })
+    };
+    let (a, b) = (find(from)?, find(to)?);
+    Ok(straight(a, b))
+}
+
+fn meets(one: Rect, other: Rect) -> bool {
+    one.x0 <= other.x1 && other.x0 <= one.x1 && one.y0 <= other.y1 && other.y0 <= one.y1
+}
+
+fn straight(a: kurbo::Point, b: kurbo::Point) -> Measured {
+    let point = |p: kurbo::Point| Point::new(Length::mm(p.x), Length::mm(p.y));
+    Measured { length: Length::mm(a.distance(b)), ends: Some((point(a), point(b))) }
+}
+
+fn vertices(item: &Item) -> Vec<kurbo::Point> {
+    match &item.shape {
+        Shape::Path(shape) => ends_of(&shape.path),
+        Shape::Image(_) => Vec::new(),
+    }
+}
+
+fn ends_of(path: &BezPath) -> Vec<kurbo::Point> {
+    path.elements().iter().filter_map(PathEl::end_point).collect()
+}
+
+fn element(control: &Control, name: &str, extent: Extent, shapes: &Shapes, place: Place) -> Result<Measured, Diagnostic> {
+    let outline = shapes.outline;
+    let element = find(outline, name, &place)?;
+    let parts: Vec<usize> =
+        outline.inside(element).filter(|e| outline.elements.get(*e).is_some_and(|e| e.is_graphic())).collect();
+    let fault = |Immeasurable(why)| {
+        let finding =
+            Diagnostic::error("control-element", format!("`{name}` cannot be measured for `{}`: {why}", control.name));
+        finding.at(place.clone()).hint("name a line, path or rectangle of the drawing")
+    };
+    let paths: Vec<BezPath> = parts.iter().map(|part| shapes.on_paper(*part)).collect::<Result<_, _>>().map_err(fault)?;
+    match (extent, paths.as_slice()) {
+        (_, []) => Err(fault(Immeasurable("it holds no shape"))),
+        (Extent::Length, [path]) => Ok(along(path)),
+        (Extent::Length, _) => Err(fault(Immeasurable("it holds several lines"))),
+        (Extent::Width | Extent::Height, paths) => Ok(across(paths, extent == Extent::Width)),
+    }
+}
+
+fn find(outline: &Outline, name: &str, place: &Place) -> Result<usize, Diagnostic> {
+    let stored = |e: usize| outline.ancestors(e).any(|e| outline.elements.get(e).is_none_or(|e| e.is_store()));
+    let called = outline.elements.iter().enumerate().filter(|(_, e)| e.is_called(name));
+    let called: Vec<usize> = called.map(|(number, _)| number).filter(|number| !stored(*number)).collect();
+    match called.as_slice() {
+        [only] => Ok(*only),
+        [] => {
+            let names: Vec<String> = outline
+                .elements
+                .iter()
+                .filter(|e| !e.is_store())
+                .filter_map(|e| Some(e.visible_name()?.into_owned()))
+                .collect();
+            let finding =
+                Diagnostic::error("control-element", format!("the drawing has no element `{name}`")).at(place.clone());
+            Err(match nearest(name, names.iter().map(String::as_str)) {
+                Some(near) => finding.hint(format!("did you mean {}", or_list([near]))),
+                None => finding.hint("name the line in the editor (label or id) and write that name here"),
+            })
+        }
+        several => {
+            let message = format!("{} elements are called `{name}`", several.len());
+            Err(Diagnostic::error("control-element", message)
+                .at(place.clone())
+                .hint("give the line to be measured a name of its own"))
+        }
+    }
+}
+
+fn along(path: &BezPath) -> Measured {
+    let segments: Vec<PathSeg> = path.segments().collect();
+    match segments.as_slice() {
+        [PathSeg::Line(line)] => straight(line.p0, line.p1),
+        _ => Measured { length: Length::mm(path.perimeter(ACCURACY)), ends: None },
+    }
+}
+
+fn across(paths: &[BezPath], width: bool) -> Measured {
+    let boxes = paths.iter().map(|path| path.bounding_box()).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let (low, high) = if width { (boxes.x0, boxes.x1) } else { (boxes.y0, boxes.y1) };
+    let along = |p: kurbo::Point| if width { p.x } else { p.y };
+    let aside = |p: kurbo::Point| if width { p.y } else { p.x };
+    let vertices: Vec<kurbo::Point> = paths.iter().flat_map(ends_of).collect();
+    let at = |side: f64| vertices.iter().filter(move |p| (along(**p) - side).abs() < ACCURACY);
+    // The ends must lie level, else the distance between them would not be the width.
+    let pair =
+        at(low).take(100).find_map(|a| Some((*a, *at(high).take(100).find(|b| (aside(*a) - aside(**b)).abs() < ACCURACY)?)));
+    let ends = pair.and_then(|(a, b)| straight(a, b).ends);
+    Measured { length: Length::mm(high - low), ends }
+}
