@@ -216,6 +216,7 @@ impl Finder<'_> {
             let name = element.visible_name().filter(|_| element.is_container());
             let wraps = holds.get(number).copied().unwrap_or(false);
             match name {
+                Some(_) if !wraps && !self.paints(number) => {}
                 Some(name) if !wraps => {
                     let base = self.base_number(&name);
                     self.found.insert(number, Found::Base(base));
@@ -224,6 +225,12 @@ impl Finder<'_> {
                 _ => {}
             }
         }
+    }
+
+    /// Whether anything in a group is visible.
+    fn paints(&self, group: usize) -> bool {
+        let graphic = |number: &usize| self.outline.elements.get(*number).is_some_and(super::outline::Element::is_graphic);
+        self.outline.inside(group).filter(graphic).any(|number| !self.layers.is_hidden(number))
     }
 
     fn base_number(&mut self, name: &str) -> usize {
@@ -342,5 +349,114 @@ impl Finder<'_> {
             let finding = finding.at(source.place(at).element(name));
             findings.push(finding.hint("add it to `base-layers:`, or to `never-printed:` if it is meant to be left out"));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::diagnostic::Place;
+    use crate::drawing::trial::{drawing, plain, sized, told};
+    use crate::drawing::{Drawing, Request, read};
+    use crate::manifest::{Places, SizeLayer};
+
+    const LINE: &str = "<path d=\"M0 0h9\" stroke=\"red\"/>";
+
+    fn items(drawing: &Drawing) -> Vec<(String, usize)> {
+        let count = |layer| drawing.pieces.iter().filter(|piece| piece.layer == layer).map(|piece| piece.items.len()).sum();
+        drawing.layers.iter().enumerate().map(|(number, layer)| (layer.name.clone(), count(number))).collect()
+    }
+
+    #[test]
+    fn layers_go_by_the_names_of_common_editors() {
+        // Labels, data-name, serif:id and escaped ids: forms as common editors write them (common practice).
+        let heads = [
+            "<g inkscape:groupmode=\"layer\" inkscape:label=\"size 36\" id=\"layer1\">",
+            "<g id=\"size_36\" data-name=\"size 36\">",
+            "<g id=\"size-36\" serif:id=\"size 36\">",
+            "<g id=\"size_x20_36\">",
+            "<g id=\"size 36\">",
+        ];
+        for head in heads {
+            let (drawing, findings) =
+                sized(&format!("{head}{LINE}</g><g id=\"draft\">{LINE}</g><g id=\"pattern\">{LINE}{LINE}</g>"));
+            assert!(findings.is_empty(), "{head}: {findings:?}");
+            assert_eq!(items(&drawing.unwrap()), [("pattern".to_owned(), 2), ("size 36".to_owned(), 1)], "{head}");
+        }
+    }
+
+    #[test]
+    fn one_layer_may_lie_in_several_groups_and_deep_in_others() {
+        let body = format!(
+            "<g id=\"front\"><g data-name=\"size 36\">{LINE}</g>{LINE}</g><g><g id=\"back\"><g data-name=\"size 36\">{LINE}</g><g id=\"draft\">{LINE}</g></g></g>{LINE}"
+        );
+        let (drawing, findings) = sized(&body);
+        assert!(findings.is_empty(), "{findings:?}");
+        let found = items(&drawing.unwrap());
+        assert_eq!(found, [("drawing".to_owned(), 2), ("size 36".to_owned(), 2)]);
+    }
+
+    #[test]
+    fn a_drawing_without_groups_is_one_layer() {
+        let (drawing, findings) = plain(LINE);
+        assert!(findings.is_empty());
+        assert_eq!(items(&drawing.unwrap()), [("drawing".to_owned(), 1)]);
+    }
+
+    #[test]
+    fn a_layer_of_one_path_may_have_lost_its_group() {
+        let (drawing, findings) =
+            sized(&format!("<path id=\"size_x20_36\" d=\"M0 0h9\" stroke=\"red\"/><g id=\"draft\">{LINE}</g>"));
+        assert!(findings.is_empty(), "{findings:?}");
+        assert_eq!(items(&drawing.unwrap()), [("size 36".to_owned(), 1)]);
+    }
+
+    fn listed(body: &str) -> Vec<(&'static str, String, String)> {
+        let mut places = Places::of("kit.yaml");
+        places.insert("sizes[0].layer", Place::at("kit.yaml", 7, 20));
+        places.insert("base-layers[0]", Place::at("kit.yaml", 9, 3));
+        let request = Request {
+            sizes: vec![SizeLayer { name: "36".into(), layer: "size 36".into() }],
+            base_layers: Some(vec!["pattern".into()]),
+            places,
+            ..Request::plain("a.svg")
+        };
+        let (_, findings) = read(drawing(body).as_bytes(), &request, &());
+        let row = |finding: &crate::diagnostic::Diagnostic| {
+            (
+                finding.code,
+                finding.place.clone().unwrap_or_default().to_string(),
+                finding.hints.first().cloned().unwrap_or_default(),
+            )
+        };
+        findings.iter().map(row).collect()
+    }
+
+    #[test]
+    fn a_missing_layer_points_at_the_manifest_and_lists_the_nearest_first() {
+        let found = listed(&format!("<g id=\"pattern\">{LINE}</g><g id=\"words\"/><g id=\"size_x20_38\">{LINE}</g>"));
+        assert_eq!((found[0].0, found[0].1.as_str()), ("layer-missing", "kit.yaml:7:20"));
+        assert!(found[0].2.contains("has `size 38`"), "{}", found[0].2);
+    }
+
+    #[test]
+    fn hidden_empty_and_unlisted_layers_are_told() {
+        let size = format!("<g id=\"size 36\">{LINE}</g>");
+        let hidden = listed(&format!("{size}\n<g id=\"pattern\" style=\"display:none\">{LINE}</g>"));
+        assert_eq!((hidden[0].0, hidden[0].1.as_str()), ("layer-hidden", "a.svg:3:1 (element `pattern`)"));
+        let by_class = listed(&format!("<style>.h{{display:none}}</style>{size}\n<g id=\"pattern\" class=\"h\">{LINE}</g>"));
+        assert_eq!(by_class[0].0, "layer-hidden");
+        let empty = listed(&format!("{size}<g id=\"pattern\"/>"));
+        assert_eq!((empty[0].0, empty.len()), ("layer-empty", 1));
+        let unlisted = listed(&format!("{size}<g id=\"pattern\">{LINE}</g>\n<g id=\"notes\">{LINE}{LINE}</g>"));
+        assert_eq!(
+            (unlisted[0].0, unlisted[0].1.as_str(), unlisted.len()),
+            ("layer-unlisted", "a.svg:3:1 (element `notes`)", 1)
+        );
+    }
+
+    #[test]
+    fn nothing_to_print_is_told_once() {
+        assert_eq!(told(&plain("").1), [("drawing-empty", 0, 0)]);
+        assert_eq!(told(&plain(&format!("<g display=\"none\">{LINE}</g>")).1), [("drawing-empty", 0, 0)]);
     }
 }

@@ -22,6 +22,8 @@ mod source;
 mod splice;
 mod style;
 mod tree;
+#[cfg(test)]
+mod trial;
 mod uses;
 mod viewport;
 

@@ -14,7 +14,7 @@ const LARGEST: usize = 100 * 1024 * 1024;
 /// Most pixels of one picture.
 const MOST: u64 = 100_000_000;
 /// What the SVG library gets in place of a picture that cannot be had: the head of a GIF of one pixel.
-const STAND_IN: &[u8] = b"GIF89a\x01\x00\x01\x00";
+const STAND_IN: &[u8] = b"GIF89a\x01\x00\x01\x00\x00\x00\x00\x3b\x00\x00";
 
 /// Pictures that cannot be had, each by the stand-in that the SVG library holds for it.
 #[derive(Debug, Default)]

@@ -172,4 +172,76 @@ mod tests {
         assert!((line.path.bounding_box().x0 - 150.0).abs() < 1e-4 && (line.path.bounding_box().y1 - 150.0).abs() < 1e-4);
         assert_eq!(drawing.pieces[0].items[0].origin.line, Some(6));
     }
+
+    #[test]
+    fn a_file_cut_anywhere_never_panics_and_is_never_good() {
+        let text = good();
+        for end in 0..text.len() {
+            let (drawing, findings) = read(&text.as_bytes()[..end], &request(), &());
+            assert!(drawing.is_none() && findings.has_errors(), "cut at {end}");
+            assert!(findings.iter().all(|finding| !finding.message.contains("could not be read to its end")), "cut at {end}");
+        }
+    }
+
+    #[test]
+    fn windows_lines_entities_and_a_byte_order_mark_make_no_difference() {
+        let doctype = "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" \"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\" [\r\n\
+            <!ENTITY ns_svg \"http://www.w3.org/2000/svg\">\r\n]>\r\n";
+        let text = good()
+            .replace('\n', "\r\n")
+            .replace("<svg xmlns=\"http://www.w3.org/2000/svg\"", &format!("{doctype}<svg xmlns=\"&ns_svg;\""));
+        let (drawing, findings) = read(format!("\u{feff}{text}").as_bytes(), &request(), &());
+        assert!(findings.is_empty(), "{findings:?}");
+        assert_eq!(drawing.unwrap().pieces[0].items[0].origin.line, Some(9));
+    }
+
+    #[test]
+    fn the_same_bytes_give_the_same_drawing() {
+        let show = || format!("{:?}", read(good().as_bytes(), &request(), &()));
+        assert_eq!(show(), show());
+    }
+
+    /// Bytes that hurt parsers, to be put in anywhere.
+    const SPLINTERS: [&str; 24] = [
+        "<",
+        ">",
+        "&",
+        ";",
+        "\"",
+        "'",
+        "]]>",
+        "<!--",
+        "<?",
+        "<!DOCTYPE svg [",
+        "&#0;",
+        "&a;",
+        "e400",
+        "NaN",
+        "-",
+        "%",
+        "url(#",
+        "\u{0}",
+        "\u{e000}1",
+        "<use href=\"#notch\"/>",
+        " transform=\"scale(1e38)\"",
+        "99999999999",
+        "\u{202e}",
+        "ö",
+    ];
+
+    proptest::proptest! {
+        #![proptest_config(proptest::prelude::ProptestConfig::with_cases(600))]
+
+        #[test]
+        fn damaged_drawings_never_panic(edits in proptest::collection::vec((0usize..2000, 0usize..24, 0usize..12), 1..5)) {
+            let mut bytes = good().into_bytes();
+            for (at, splinter, removed) in edits {
+                let at = at.min(bytes.len());
+                let end = (at + removed).min(bytes.len());
+                bytes.splice(at..end, SPLINTERS[splinter].bytes());
+            }
+            let (_, findings) = read(&bytes, &request(), &());
+            proptest::prop_assert!(findings.iter().all(|finding| !finding.message.contains("could not be read to its end")));
+        }
+    }
 }

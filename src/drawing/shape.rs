@@ -120,9 +120,9 @@ impl Shapes<'_> {
 fn polyline(points: &str, closed: bool) -> BezPath {
     let mut path = BezPath::new();
     for (x, y) in PointsParser::from(points) {
-        path.push(if path.is_empty() { PathEl::MoveTo((x, y).into()) } else { PathEl::LineTo((x, y).into()) });
+        path.push(if path.elements().is_empty() { PathEl::MoveTo((x, y).into()) } else { PathEl::LineTo((x, y).into()) });
     }
-    if closed && !path.is_empty() {
+    if closed && !path.elements().is_empty() {
         path.close_path();
     }
     path

@@ -226,3 +226,64 @@ fn add(weights: &mut [Weight], element: usize, inner: Weight, link: Option<&Link
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::drawing::trial::{plain, told};
+
+    const LINE: &str = "<path d=\"M0 0h9\" stroke=\"red\"/>";
+
+    #[test]
+    fn cycles_of_every_kind_are_refused() {
+        let cases = [
+            "<g id=\"a\"><use href=\"#a\"/></g>",
+            "<use id=\"a\" href=\"#a\"/>",
+            "<g id=\"a\"><use xlink:href=\"#b\"/></g><g id=\"b\"><use href=\"#c\"/></g><g id=\"c\"><use href=\"#a\"/></g>",
+            "<clipPath id=\"a\" clip-path=\"url(#b)\"/><clipPath id=\"b\" clip-path=\"url(#c)\"/><clipPath id=\"c\" clip-path=\"url(#a)\"/>",
+            "<pattern id=\"a\"><rect fill=\"url(#b)\"/></pattern><pattern id=\"b\"><rect style=\"fill:url('#a')\"/></pattern>",
+            "<style>.x{mask:url(#a)}</style><mask id=\"a\"><rect class=\"x\"/></mask>",
+        ];
+        for body in cases {
+            let (drawing, findings) = plain(&format!("{LINE}{body}"));
+            assert!(drawing.is_none());
+            let found = told(&findings);
+            assert!(matches!(found.as_slice(), [("use-cycle", 2, column)] if *column > 1), "{body}: {found:?}");
+        }
+    }
+
+    #[test]
+    fn doublings_and_chains_are_refused_quickly() {
+        let mut doublings = String::from("<g id=\"a0\"><path d=\"M0 0h1\"/></g>");
+        for level in 1..40 {
+            let inner = format!("<use href=\"#a{}\"/>", level - 1).repeat(2);
+            doublings.push_str(&format!("\n<g id=\"a{level}\">{inner}</g>"));
+        }
+        let found = told(&plain(&doublings).1);
+        assert!(matches!(found.as_slice(), [("drawing-too-complex", 20..=22, 1)]), "{found:?}");
+        let chain = |kind: &str| -> String {
+            let link = |i: usize| format!("<clipPath id=\"c{i}\" {kind}=\"url(#c{})\"/>", i + 1);
+            (0..3000).map(link).collect::<String>() + "<clipPath id=\"c3000\"/>"
+        };
+        let found = told(&plain(&chain("clip-path")).1);
+        assert!(matches!(found.as_slice(), [("drawing-too-complex", 2, _)]), "{found:?}");
+    }
+
+    #[test]
+    fn what_is_used_and_missing_is_told() {
+        let cases = [
+            "<use href=\"#gone\"/>",
+            "<path d=\"M0 0h9\" clip-path=\"url(#gone)\"/>",
+            "<path d=\"M0 0h9v9\" fill=\"url(#gone)\"/>",
+            "<path id=\"p\" d=\"M0 0h9\"/><path d=\"M0 0h9\" style=\"marker-end:url(#p)\"/>",
+        ];
+        for body in cases {
+            let found = told(&plain(&format!("{LINE}\n{body}")).1);
+            assert!(matches!(found.as_slice(), [("reference-missing", 3, _)]), "{body}: {found:?}");
+        }
+        let fine =
+            ["<path d=\"M0 0h9v9\" fill=\"url(#gone) red\"/>", "<a href=\"#gone\"/>", "<defs><use href=\"#gone\"/></defs>"];
+        for body in fine {
+            assert_eq!(told(&plain(&format!("{LINE}{body}")).1), [], "{body}");
+        }
+    }
+}
