@@ -63,7 +63,7 @@ impl<'a> Walker<'a> {
             match event {
                 Event::Start(_) => self.start(start, end.saturating_sub(1), false)?,
                 Event::Empty(_) => self.start(start, end.saturating_sub(2), true)?,
-                Event::End(_) => self.end(),
+                Event::End(_) => self.end(start),
                 Event::Text(text) => self.text(&text, start)?,
                 Event::CData(text) => self.cdata(&text, start)?,
                 Event::GeneralRef(name) => self.reference(&name, start)?,
@@ -134,6 +134,7 @@ impl<'a> Walker<'a> {
             tag: name.strip_prefix("svg:").unwrap_or(name),
             head,
             start,
+            tail: None,
             parent,
             previous,
             end: number + 1,
@@ -238,12 +239,13 @@ impl<'a> Walker<'a> {
         self.prepass.always.push(finding.at(self.source.place(at)));
     }
 
-    fn end(&mut self) {
+    fn end(&mut self, at: usize) {
         let count = self.prepass.outline.elements.len();
         if let Some((number, _)) = self.open.pop()
             && let Some(element) = self.prepass.outline.elements.get_mut(number)
         {
             element.end = count;
+            element.tail = Some(at);
             let start = element.start;
             if let Some(sheet) = self.sheet.take() {
                 features::of_sheet(&sheet).into_iter().for_each(|finding| self.tell(start, finding));

@@ -31,6 +31,14 @@ pub struct Scale {
     pub assumed: bool,
 }
 
+impl Scale {
+    /// How many mm a user unit is, along the longer side if they differ.
+    pub fn unit(&self) -> f64 {
+        let [a, b, c, d, ..] = self.to_paper.as_coeffs();
+        a.hypot(b).max(c.hypot(d))
+    }
+}
+
 /// One side of the outermost element.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Side {

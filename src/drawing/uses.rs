@@ -4,6 +4,7 @@ use super::layers::Layers;
 use super::outline::{Link, Outline};
 use super::source::Source;
 use crate::diagnostic::{Diagnostic, Findings};
+use std::collections::BTreeSet;
 
 /// Deepest chain of elements inside or using each other; the SVG library recurses along it.
 const DEEPEST: usize = 500;
@@ -19,13 +20,37 @@ struct Uses<'a> {
     links: Vec<&'a Link<'a>>,
 }
 
+/// What the uses make of each element.
+#[derive(Debug, Default)]
+pub struct Reach {
+    /// Whether it matters on paper.
+    pub matters: Vec<bool>,
+    /// Whether it is, or lies in, something that others use.
+    pub shared: Vec<bool>,
+    /// Whether any line has markers.
+    pub markers: bool,
+}
+
+impl Reach {
+    /// Whether an element matters on paper.
+    pub fn matters(&self, element: usize) -> bool {
+        self.matters.get(element).copied().unwrap_or(false)
+    }
+
+    /// Whether an element is, or lies in, something that others use.
+    pub fn is_shared(&self, element: usize) -> bool {
+        self.shared.get(element).copied().unwrap_or(true)
+    }
+}
+
 /// Which elements matter on paper; nothing if elements use each other in a way that has no end.
-pub fn matters(source: &Source, outline: &Outline, layers: &Layers, findings: &mut Findings) -> Option<Vec<bool>> {
+pub fn reach(source: &Source, outline: &Outline, layers: &Layers, findings: &mut Findings) -> Option<Reach> {
     let uses = Uses::of(outline, source);
     findings.take(uses.measure())?;
     let matters = uses.reach(layers);
     findings.extend(uses.missing(&matters));
-    Some(matters)
+    let markers = uses.links.iter().any(|link| link.key.starts_with("marker"));
+    Some(Reach { matters, shared: uses.shared(), markers })
 }
 
 /// How far the walk has come with an element.
@@ -164,6 +189,19 @@ impl<'a> Uses<'a> {
             }
         }
         reached
+    }
+
+    fn shared(&self) -> Vec<bool> {
+        let mut shared = vec![false; self.outline.elements.len()];
+        let targets: BTreeSet<usize> = self.links.iter().filter_map(|link| self.target(link)).collect();
+        for target in targets {
+            // One that lies in another target was marked with it, and is not gone through again.
+            if shared.get(target) == Some(&false) {
+                let inside = shared.get_mut(self.outline.inside(target)).unwrap_or_default();
+                inside.fill(true);
+            }
+        }
+        shared
     }
 
     fn missing(&self, matters: &[bool]) -> Vec<Diagnostic> {
