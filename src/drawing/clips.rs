@@ -90,6 +90,7 @@ fn united(shapes: Vec<Clip>) -> Result<Clip, TooMixed> {
 
 /// The upright rectangle that a clip is, if it is one.
 pub fn rectangle(clip: &Clip) -> Option<Rect> {
+    // Written back to its start or not, a rectangle has four corners.
     let mut corners = Vec::new();
     for element in clip.path.elements() {
         match element {

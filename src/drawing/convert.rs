@@ -99,6 +99,7 @@ impl Converter<'_> {
         self.known.source.place(start).element(self.known.outline.name_of(element))
     }
 
+    /// Tells a finding once an element, and only of what would be printed.
     fn tell(&mut self, element: usize, finding: Diagnostic) {
         if self.known.layers.printed(element).is_some() && self.told.insert((element, finding.code)) {
             let place = self.place(element);
@@ -106,6 +107,7 @@ impl Converter<'_> {
         }
     }
 
+    /// The user's element behind a node; nodes inside a clone belong to the clone.
     fn element(&mut self, id: &str, around: usize) -> usize {
         let element = self.known.spliced.element(self.known.outline, id);
         if let Some(element) = element {
@@ -117,6 +119,7 @@ impl Converter<'_> {
     fn group(&mut self, group: &Group, around: &Context) {
         let mut inner = around.clone();
         inner.element = self.element(group.id(), around.element);
+        // The group's own transform, not the library's absolute one: that was multiplied in f32.
         inner.to_paper = around.to_paper * affine(group.transform());
         inner.opacity *= f64::from(group.opacity().get());
         self.refuse(group, inner.element);
@@ -142,6 +145,7 @@ impl Converter<'_> {
         }
     }
 
+    /// What a group may ask for that paper cannot show.
     fn refuse(&mut self, group: &Group, element: usize) {
         let faults = [
             (!group.filters().is_empty(), "unsupported-filter", "a filter (blur, shadow …)"),
@@ -192,6 +196,7 @@ impl Converter<'_> {
             let colour = self.colour(stroke.paint(), around.element)?;
             Some(Stroke { colour, opacity: opacity(stroke.opacity()), style: self.line(stroke, around.element) })
         });
+        // Invisible ink would still claim sheets of paper.
         let fill = fill.filter(|fill| fill.opacity > 0.0);
         let stroke = stroke.filter(|stroke| stroke.opacity > 0.0);
         let stroke_first = path.paint_order() == PaintOrder::StrokeAndFill;
@@ -212,6 +217,7 @@ impl Converter<'_> {
         None
     }
 
+    /// A line's style, in the path's own units.
     fn line(&mut self, stroke: &usvg::Stroke, element: usize) -> kurbo::Stroke {
         let join = match stroke.linejoin() {
             usvg::LineJoin::Miter => Join::Miter,
@@ -254,6 +260,7 @@ impl Converter<'_> {
             let finding = Diagnostic::error("image-bad", "the picture is stored lying on its side");
             return self.tell(around.element, finding.hint("turn it upright in an image editor, save it and place it again"));
         };
+        // The library's group around a picture maps its pixels, so the unit square is one step more.
         let size = picture.size();
         let unit = Affine::scale_non_uniform(f64::from(size.width()), f64::from(size.height()));
         let placement = around.to_paper * unit * turned;
@@ -262,6 +269,7 @@ impl Converter<'_> {
         self.item(Shape::Image(shape), bounds, around);
     }
 
+    /// Looks for fonts and glyphs that are not there.
     fn words(&mut self, text: &Text, element: usize) {
         for chunk in text.chunks() {
             for span in chunk.spans() {
@@ -270,24 +278,29 @@ impl Converter<'_> {
                 if let Some(finding) = fonts::missing(&choice, words, self.known.fonts) {
                     self.tell(element, finding);
                 }
+                // With a stand-in font, missing glyphs would be false findings.
                 if !matches!(choice, Choice::Found(_)) {
                     return;
                 }
             }
         }
         let all: String = text.chunks().iter().map(|chunk| chunk.text()).collect();
+        // Glyph 0 is the box that stands for a missing one (OpenType, "glyf" table: `.notdef`).
         let glyphs = text.layouted().iter().flat_map(|span| &span.positioned_glyphs);
         if let Some(glyph) = glyphs.into_iter().find(|glyph| glyph.id.0 == 0) {
             self.tell(element, fonts::no_glyph(&glyph.text, &all));
         }
     }
 
+    /// Puts one painted thing into its layer and piece.
     fn item(&mut self, shape: Shape, inked: Rect, around: &Context) {
         let Some(layer) = self.known.layers.printed(around.element) else { return };
+        // A clip around the whole item changes nothing, and nested viewports make many of those.
         let cuts = around.clips.iter().filter(|clip| clips::rectangle(clip).is_none_or(|rect| !rect.contains_rect(inked)));
         let clips: Vec<Arc<Clip>> = cuts.cloned().collect();
-        let bounds = clips.iter().fold(Some(inked), |bounds, clip| meet(bounds?, kurbo::Shape::bounding_box(&clip.path)));
+        let bounds = clips.iter().try_fold(inked, |bounds, clip| meet(bounds, kurbo::Shape::bounding_box(&clip.path)));
         let Some(bounds) = bounds.filter(|bounds| bounds.is_finite()) else { return };
+        // What lies off the page in the editor was left there, but it is not dropped without a word.
         if meet(bounds, self.known.page).is_none() {
             self.outside.push(around.element);
             return;
@@ -340,6 +353,7 @@ fn shapes(local: &BezPath, to_paper: Affine, fill: Option<Fill>, stroke: Option<
             scale_line(&mut stroke.style, factor);
             vec![plain(fill, Some(stroke))]
         }
+        // A PDF line has one width, so a stretched one can only be kept as its outline.
         (Some(stroke), None) => {
             let [a, b, c, d, ..] = to_paper.as_coeffs();
             let tolerance = OFF / a.hypot(b).max(c.hypot(d)).max(f64::MIN_POSITIVE);

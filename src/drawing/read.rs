@@ -53,8 +53,10 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
     let layers = layers::layers(source, &prepass.outline, request, findings);
     let reach = uses::reach(source, &prepass.outline, &layers, findings)?;
     findings.extend(std::mem::take(&mut prepass.always));
+    // A bad value in a hidden layer or an unused symbol is nobody's trouble.
     let suspects = std::mem::take(&mut prepass.suspects).into_iter();
     findings.extend(suspects.filter(|(element, _)| reach.matters(*element)).map(|(_, finding)| finding));
+    // Only now: all that can be told without a scale has been told.
     let scale = scale?;
     findings.extend(too_far(source, &prepass, &scale, &reach));
     let fonts = Arc::new(fonts::database(resources, findings));
@@ -81,6 +83,7 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
     let shapes = Shapes { outline, to_paper: scale.to_paper, per_inch: scale.per_inch, off: FINE };
     let taken = controls::controls(&shapes, &converted.pieces, request, findings);
     let scale_finding = scale::judge(&scale, source, outline, request, &taken.pairs(request));
+    // With a wrong scale all lengths are wrong, and one finding says it better than ten.
     if scale_finding.as_ref().is_none_or(|finding| finding.severity == Severity::Warning) {
         findings.extend(taken.off);
     }

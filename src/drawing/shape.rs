@@ -36,6 +36,7 @@ impl Shapes<'_> {
             if e.tag == "svg" {
                 all = self.nested(number)? * all;
             }
+            // Rare, and its percentages depend on boxes: better told than measured wrongly.
             if self.property(number, "transform-origin").is_some() {
                 return Err(Immeasurable("it lies in a group with `transform-origin`"));
             }
@@ -46,6 +47,7 @@ impl Shapes<'_> {
         Ok(self.to_paper * all)
     }
 
+    /// The viewport of a nested `svg`.
     fn nested(&self, svg: usize) -> Result<Affine, Immeasurable> {
         let at = Vec2::new(self.length(svg, "x")?.unwrap_or(0.0), self.length(svg, "y")?.unwrap_or(0.0));
         let Some(view) = self.outline.attribute(svg, "viewBox") else { return Ok(Affine::translate(at)) };
@@ -64,6 +66,7 @@ impl Shapes<'_> {
         own.or_else(|| self.outline.attribute(element, key).map(|value| value.into_owned()))
     }
 
+    /// A length in user units; `None` if it is not given.
     fn length(&self, element: usize, key: &str) -> Result<Option<f64>, Immeasurable> {
         let Some(value) = self.outline.attribute(element, key) else { return Ok(None) };
         if value.trim() == "auto" {
@@ -225,8 +228,10 @@ impl Pen {
         self.at = to;
     }
 
+    /// One segment of path data.
     fn draw(&mut self, segment: PathSegment) {
         use PathSegment as S;
+        // Control points of the curve before count only for the segment right after it.
         let base = if segment.is_abs() { Vec2::ZERO } else { self.at.to_vec2() };
         let point = |x: f64, y: f64| Point::new(x, y) + base;
         let cubic = self.cubic.take().map_or(self.at, |control| self.at + (self.at - control));

@@ -37,6 +37,7 @@ pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale, geometry: &Geom
     }
     edits.sort_by_key(|(range, _)| (range.start, range.end));
     let mut spliced = Spliced { text: String::with_capacity(source.text.len() + edits.len() * 16), mark, edits: Vec::new() };
+    // Edits never overlap: each is a whole value, a whole name, or nothing at a place between.
     let mut done = 0;
     for (range, text) in edits {
         spliced.text.push_str(source.text.get(done..range.start).unwrap_or_default());
@@ -48,6 +49,7 @@ pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale, geometry: &Geom
     spliced
 }
 
+/// Ids for all elements that have none of their own.
 fn ids(outline: &Outline, mark: char) -> Vec<(Range<usize>, String)> {
     let edit = |(number, element): (usize, &Element)| match (&element.bad_id, &element.id) {
         (Some(range), _) => Some((range.clone(), format!("{mark}{number}"))),
@@ -87,6 +89,7 @@ fn renamed(element: &Element, path: &BezPath) -> Vec<(Range<usize>, String)> {
     [Some(opened), Some((after..after, format!(" d=\"{}\"", path.to_svg()))), closed].into_iter().flatten().collect()
 }
 
+/// The outermost size in mm without a unit, and a viewBox in any case.
 fn root(source: &Source, outline: &Outline, scale: &Scale) -> Vec<(Range<usize>, String)> {
     let Some(root) = outline.elements.first() else { return Vec::new() };
     let view = scale.view;

@@ -119,6 +119,7 @@ impl<'a> Uses<'a> {
         while let Some((element, step, _)) = stack.last_mut() {
             let element = *element;
             set(&mut states, element, State::Open);
+            // All that it holds and uses is done, so its weight is known and goes up.
             let Some((next, link)) = self.next(element, step) else {
                 let (_, _, link) = stack.pop().unwrap_or((0, Step::at(0), None));
                 set(&mut states, element, State::Done);
@@ -132,6 +133,7 @@ impl<'a> Uses<'a> {
             match states.get(next).copied() {
                 Some(State::New) => stack.push((next, Step::at(next), link)),
                 Some(State::Open) => return Err(self.cycle(element, link)),
+                // Weighed once, counted as often as it is used.
                 Some(State::Done) => {
                     let known = weights.get(next).copied().unwrap_or_default();
                     add(&mut weights, element, known, link);
@@ -142,6 +144,7 @@ impl<'a> Uses<'a> {
         Ok(())
     }
 
+    /// The finding for a use without end.
     fn cycle(&self, element: usize, link: Option<&Link>) -> Diagnostic {
         let (at, name) = link.map_or((0, ""), |link| (link.at, &link.to));
         let finding = Diagnostic::error("use-cycle", format!("`{name}` uses itself, so the drawing has no end"));
@@ -149,6 +152,7 @@ impl<'a> Uses<'a> {
         finding.at(place).hint("unlink the clone, or delete it")
     }
 
+    /// Refuses an element that amounts to too much.
     fn limit(&self, element: usize, weight: Weight) -> Result<(), Diagnostic> {
         let what = match weight {
             Weight { depth, .. } if depth > DEEPEST => {
@@ -178,6 +182,7 @@ impl<'a> Uses<'a> {
                 }
             }
         }
+        // What is used matters with all that is in it, and may use more.
         while let Some(element) = list.pop() {
             for target in self.of_element(element).iter().filter_map(|link| self.target(link)) {
                 for inner in self.outline.inside(target) {
@@ -204,6 +209,7 @@ impl<'a> Uses<'a> {
         shared
     }
 
+    /// Findings for uses of what is not there or cannot serve, where it matters.
     fn missing(&self, matters: &[bool]) -> Vec<Diagnostic> {
         let counts = |link: &&&Link| matters.get(link.from).copied().unwrap_or(false) && !link.has_fallback;
         self.links.iter().filter(counts).filter_map(|link| self.fault(link)).collect()
@@ -254,7 +260,9 @@ fn set(states: &mut [State], element: usize, state: State) {
     }
 }
 
+/// Adds what an element holds or uses to its weight.
 fn add(weights: &mut [Weight], element: usize, inner: Weight, link: Option<&Link>) {
+    // Only `use` copies its target; clips and paints are kept once.
     let copies = link.is_none_or(|link| matches!(link.key, "href" | "xlink:href"));
     if let Some(weight) = weights.get_mut(element) {
         weight.depth = weight.depth.max(inner.depth + 1);
