@@ -29,5 +29,6 @@ mod uses;
 mod viewport;
 
 pub use model::{Clip, Drawing, Fill, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};
+pub use pictures::picture;
 pub use read::read;
 pub use request::{FontFile, Request, Resources};

@@ -101,6 +101,11 @@ fn size(bytes: &[u8]) -> Option<(u32, u32)> {
     ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?.into_dimensions().ok()
 }
 
+/// The pixels of a PNG or JPEG file, as they are stored.
+pub fn picture(bytes: &[u8]) -> Result<Pixels, Diagnostic> {
+    decode(bytes).map(|(pixels, _)| pixels)
+}
+
 /// A decoded picture, and how it must be turned to stand as its camera saw it.
 pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
     let unreadable = |error: &dyn std::fmt::Display| bad("the picture", &error.to_string().to_lowercase());
