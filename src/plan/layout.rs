@@ -1,8 +1,9 @@
 //! A layout: how one drawing is spread over the sheets of one paper.
 
 use crate::manifest::{PaperSetup, Press};
-use crate::printers::Share;
-use crate::units::{Length, Point, Rect, Size};
+use crate::printers::{Share, Side};
+use crate::units::{Length, Margins, Point, Rect, Size};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// All the sheets for one paper.
@@ -169,6 +170,26 @@ impl Layout {
             Press::Home => sheet + 2,
             Press::Wide => sheet + 1,
         }
+    }
+
+    /// The sheets that any of some sizes (indices into the kit's) needs, rising.
+    pub fn sheets_for(&self, sizes: &[usize]) -> Vec<usize> {
+        let needed: BTreeSet<usize> =
+            sizes.iter().filter_map(|&size| self.sizes.get(size)).flat_map(|size| size.sheets.clone()).collect();
+        needed.into_iter().collect()
+    }
+
+    /// The sides of the tile that a printer with these margins would cut, as the page lies, and by how much.
+    pub fn cut_by(&self, margins: Margins) -> Vec<(Side, Length)> {
+        let reach = Rect::new(Point::default(), self.sheet_size).inset(margins);
+        let cuts = [
+            (Side::Top, reach.min.y - self.tile.min.y),
+            (Side::Right, self.tile.max.x - reach.max.x),
+            (Side::Bottom, self.tile.max.y - reach.max.y),
+            (Side::Left, reach.min.x - self.tile.min.x),
+        ];
+        // A hundredth of a millimetre is below what anyone can read off a rule.
+        cuts.into_iter().filter(|(_, cut)| *cut > Length::mm(0.01)).collect()
     }
 
     /// The pages, from 1, of the sheets that a size needs, rising.

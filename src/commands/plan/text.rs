@@ -1,33 +1,19 @@
-//! `plan`: what would be printed, as tables and small maps, or as a record.
+//! The plan for people: a table and a small map a paper.
 
-use super::args;
-use super::check::refuse;
-use super::kit::{Loaded, load};
-use super::outputs::{LayoutRecord, PlanRecord, SheetRecord, SizeRecord, VERSION};
-use super::screen::{Screen, records};
-use crate::diagnostic::{Diagnostic, Findings, counted};
+use super::answer::Answer;
+use crate::commands::kit::Loaded;
+use crate::diagnostic::counted;
 use crate::guide::page_ranges;
-use crate::manifest::{Kit, Press};
-use crate::plan::{Layout, sheet_label};
-use crate::printers::Ratio;
+use crate::manifest::Press;
+use crate::plan::{Layout, SizeSheets, sheet_label};
+use crate::printers::{Printers, Ratio};
+use crate::units::Margins;
 
-/// Plans a kit and shows the plan.
-pub(super) fn run(wish: &args::Kit, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, findings) = load(&wish.kit);
-    match loaded {
-        None => refuse(screen, &findings),
-        Some(loaded) if screen.for_machines() => screen.record(&record(&loaded, &findings)),
-        Some(loaded) => {
-            screen.findings(&findings);
-            screen.data(&text(&loaded));
-        }
-    }
-    Ok(findings)
-}
-
-fn text(loaded: &Loaded) -> String {
+/// The plan of a kit as text, with the answers to what was asked.
+pub(super) fn text(loaded: &Loaded, answers: &[Answer]) -> String {
     let head = format!("{} {}\n", loaded.kit.title, loaded.kit.edition);
-    loaded.layouts.iter().fold(head, |text, layout| text + "\n" + &layout_text(layout))
+    let layouts = loaded.layouts.iter().zip(answers);
+    layouts.fold(head, |text, (layout, answer)| text + "\n" + &layout_text(layout) + &answered(layout, answer))
 }
 
 fn layout_text(layout: &Layout) -> String {
@@ -44,7 +30,7 @@ fn facts(layout: &Layout) -> String {
     let facts = &layout.facts;
     let sheets = layout.sheets.len();
     let mut lines = Vec::new();
-    if facts.centred_sheets > sheets {
+    if layout.setup.paper.press == Press::Home && facts.centred_sheets > sheets {
         lines.push(format!("{} instead of {}, for where the grid lies", counted(sheets, "sheet"), facts.centred_sheets));
     }
     if let Some(own) = facts.own_sheets.filter(|own| *own < sheets) {
@@ -52,6 +38,7 @@ fn facts(layout: &Layout) -> String {
     }
     if let Some(share) = facts.share {
         lines.push(format!("prints whole on {} home printers; {} descriptions in all", ratio(share.home), ratio(share.all)));
+        lines.extend(binding(layout));
     }
     if facts.budget.joins > 1 {
         let (likely, worst) = (facts.budget.expected, facts.budget.worst);
@@ -61,9 +48,38 @@ fn facts(layout: &Layout) -> String {
         let label = |sheet: usize| layout.sheets.get(sheet).map_or("", |sheet| sheet.label.as_str());
         format!("to measure when joined: {} to {}, {}", label(check.first), label(check.second), check.length())
     }));
-    let (x, y) = (layout.origin.x, layout.origin.y);
-    lines.push(format!("to hold it there: placement: {{from: [{x}, {y}], lying: {}}}", facts.lying));
+    if sheets > 1 {
+        let (x, y) = (layout.origin.x, layout.origin.y);
+        lines.push(format!("to hold it there: placement: {{from: [{x}, {y}], lying: {}}}", facts.lying));
+    }
     lines.iter().map(|line| format!("  {line}\n")).collect()
+}
+
+/// The side of the page that stops most of the printers that cannot.
+fn binding(layout: &Layout) -> Option<String> {
+    let (tile, size) = (layout.tile, layout.sheet_size);
+    let margins =
+        Margins { top: tile.min.y, right: size.width - tile.max.x, bottom: size.height - tile.max.y, left: tile.min.x };
+    let binding = Printers::known().binding(&layout.setup.paper.id, margins).into_iter().next()?;
+    // Which way a printer takes paper on its side is not known, so no side can be named.
+    (!layout.facts.lying).then(|| format!("most of the others need more room at the {}", binding.side.name()))
+}
+
+/// What was asked about a layout, a line each.
+fn answered(layout: &Layout, answer: &Answer) -> String {
+    let mut lines = Vec::new();
+    if let Some((count, pages)) = &answer.sizes {
+        let saved = layout.sheets.len() - count;
+        lines.push(format!("for these sizes: {}, pages {pages}; saves {}", counted(*count, "sheet"), counted(saved, "sheet")));
+    }
+    if let Some(cut) = &answer.cut {
+        let sides: Vec<String> = cut.iter().map(|(side, by)| format!("{by} at the {}", side.name())).collect();
+        lines.push(match sides.is_empty() {
+            true => "with these margins: prints whole".to_owned(),
+            false => format!("with these margins: cut by {}", sides.join(" and ")),
+        });
+    }
+    lines.iter().map(|line| format!("\n  {line}\n")).collect()
 }
 
 /// `99.4 % of 1724` or `all 1724`; rounded down, so that 100 is never said of less.
@@ -89,45 +105,9 @@ fn map(layout: &Layout) -> String {
 fn sizes(layout: &Layout) -> String {
     let name = |name: &str| if name.is_empty() { "all".to_owned() } else { name.to_owned() };
     let width = layout.sizes.iter().map(|size| name(&size.name).chars().count()).max().unwrap_or(0).max(4);
-    let row = |size: &crate::plan::SizeSheets| {
+    let row = |size: &SizeSheets| {
         let ranges = page_ranges(&layout.pages_of(size));
         format!("  {:<width$}  {:>6}  {ranges}\n", name(&size.name), size.sheets.len())
     };
     format!("  {:<width$}  {:>6}  pages\n", "size", "sheets") + &layout.sizes.iter().map(row).collect::<String>()
-}
-
-fn record(loaded: &Loaded, findings: &Findings) -> PlanRecord {
-    PlanRecord {
-        version: VERSION,
-        kit: loaded.kit.name.clone(),
-        edition: loaded.kit.edition.to_string(),
-        layouts: loaded.layouts.iter().map(|layout| layout_record(&loaded.kit, layout)).collect(),
-        findings: records(findings),
-    }
-}
-
-fn layout_record(kit: &Kit, layout: &Layout) -> LayoutRecord {
-    let size_name = |&size: &usize| kit.sizes.get(size).map(|size| size.name.clone());
-    let sheets = layout.sheets.iter().enumerate().map(|(index, sheet)| SheetRecord {
-        label: sheet.label.clone(),
-        page: layout.page_of(index),
-        sizes: sheet.sizes.iter().filter_map(size_name).collect(),
-    });
-    let sizes = layout.sizes.iter().map(|size| SizeRecord {
-        size: size.name.clone(),
-        sheet_count: size.sheets.len(),
-        page_ranges: page_ranges(&layout.pages_of(size)),
-    });
-    LayoutRecord {
-        paper: layout.setup.paper.id.clone(),
-        press: if layout.setup.paper.press == Press::Home { "home".into() } else { "wide".into() },
-        sheet_width_mm: layout.sheet_size.width.to_mm(),
-        sheet_height_mm: layout.sheet_size.height.to_mm(),
-        tile_width_mm: layout.tile.width().to_mm(),
-        tile_height_mm: layout.tile.height().to_mm(),
-        rows: layout.rows,
-        columns: layout.columns,
-        sheets: sheets.collect(),
-        sizes: sizes.collect(),
-    }
 }
