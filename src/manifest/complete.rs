@@ -2,12 +2,13 @@
 
 use super::checks::{Check, controls, files, guide, languages, layers, papers, words};
 use super::document::Document;
-use super::kit::{Colour, DrawingSource, Kit};
+use super::kit::{Colour, DrawingSource, Kit, Sharing};
 use super::merge::{Merged, merge};
 use super::places::Places;
 use super::raw::{RawDrawing, RawManifest};
 use super::yaml::item_path;
 use crate::diagnostic::{Diagnostic, Findings};
+use crate::units::Length;
 
 /// Checks what a manifest means and fills in the defaults.
 ///
@@ -64,6 +65,9 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         base_layers: layers.base,
         never_printed: layers.never,
         papers,
+        sharing: Sharing::Own,
+        join_error: Length::mm(0.3),
+        size_files: false,
         controls,
         fonts: fonts.into_iter().map(|(_, font)| font).collect(),
         guide,

@@ -48,7 +48,7 @@ fn setup(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper, sets:
     let paper = paper?;
     let margins = own_margins.unwrap_or_else(|| sets.default_of(paper.press))?;
     let border = own_border.unwrap_or_else(|| sets.default_border(paper.press))?;
-    let setup = PaperSetup { paper, margins, border };
+    let setup = PaperSetup { paper, margins, border, pin: None };
     roomy(check, path, &setup).then_some(setup)
 }
 
