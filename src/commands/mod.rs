@@ -8,10 +8,12 @@ mod kit;
 mod new;
 mod outputs;
 mod plan;
+mod schemas;
 mod screen;
 mod verify;
 
 pub use exit::Exit;
+pub use schemas::schemas;
 
 use crate::diagnostic::{Diagnostic, Findings};
 use args::{Args, Command};
@@ -35,6 +37,15 @@ pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) ->
         Exit::Bug
     })
     .into()
+}
+
+/// Whether a command line would be understood, without running it; the reason is the text that a user would see.
+pub fn understood(args: impl IntoIterator<Item = OsString>) -> Result<(), String> {
+    match Args::try_parse_from(args) {
+        Err(refusal) if refusal.use_stderr() => Err(refusal.to_string()),
+        // Help and version count as refusals to clap, and are just what was asked for.
+        _ => Ok(()),
+    }
 }
 
 fn dispatch(args: Args) -> Exit {
