@@ -20,7 +20,7 @@ pub(super) fn run(wish: &args::Kit, screen: &Screen) -> Result<Findings, Diagnos
 /// Gives findings in the wished form, as the whole result.
 pub(super) fn refuse(screen: &Screen, findings: &Findings) {
     if screen.for_machines() {
-        screen.record(&CheckRecord { version: VERSION, fine: !findings.has_errors(), findings: records(findings) });
+        screen.record(&CheckRecord { version: VERSION, fine: !screen.stopped_by(findings), findings: records(findings) });
     }
     screen.findings(findings);
 }

@@ -58,8 +58,9 @@ fn dispatch(args: Args) -> Exit {
         Command::Verify(wish) => verify::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
-        screen.findings(&finding.clone().into());
-        finding.into()
+        let findings = finding.into();
+        check::refuse(&screen, &findings);
+        findings
     });
     Exit::of(&findings, args.common.deny_warnings)
 }
