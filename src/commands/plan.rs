@@ -9,6 +9,7 @@ use crate::diagnostic::{Diagnostic, Findings, counted};
 use crate::guide::page_ranges;
 use crate::manifest::{Kit, Press};
 use crate::plan::{Layout, sheet_label};
+use crate::printers::Ratio;
 
 /// Plans a kit and shows the plan.
 pub(super) fn run(wish: &args::Kit, screen: &Screen) -> Result<Findings, Diagnostic> {
@@ -33,8 +34,41 @@ fn layout_text(layout: &Layout) -> String {
     let paper = &layout.setup.paper;
     let word = if paper.press == Press::Home { "home sheet" } else { "wide sheet" };
     let count = counted(layout.sheets.len(), word);
-    let head = format!("{} · {count} · tile {} × {}\n", paper.title, layout.tile.width(), layout.tile.height());
-    head + "\n" + &map(layout) + "\n" + &sizes(layout)
+    let lies = if layout.facts.lying { ", on its side" } else { "" };
+    let head = format!("{}{lies} · {count} · tile {} × {}\n", paper.title, layout.tile.width(), layout.tile.height());
+    head + &facts(layout) + "\n" + &map(layout) + "\n" + &sizes(layout)
+}
+
+/// What is good to know about a layout, a line each.
+fn facts(layout: &Layout) -> String {
+    let facts = &layout.facts;
+    let sheets = layout.sheets.len();
+    let mut lines = Vec::new();
+    if facts.centred_sheets > sheets {
+        lines.push(format!("{} instead of {}, for where the grid lies", counted(sheets, "sheet"), facts.centred_sheets));
+    }
+    if let Some(own) = facts.own_sheets.filter(|own| *own < sheets) {
+        lines.push(format!("sharing one tile costs {}", counted(sheets - own, "sheet")));
+    }
+    if let Some(share) = facts.share {
+        lines.push(format!("prints whole on {} home printers; {} descriptions in all", ratio(share.home), ratio(share.all)));
+    }
+    if facts.budget.joins > 1 {
+        let (likely, worst) = (facts.budget.expected, facts.budget.worst);
+        lines.push(format!("joined corner to corner: likely within {likely}, at worst {worst}"));
+    }
+    lines.extend(facts.long_checks.iter().map(|check| {
+        let label = |sheet: usize| layout.sheets.get(sheet).map_or("", |sheet| sheet.label.as_str());
+        format!("to measure when joined: {} to {}, {}", label(check.first), label(check.second), check.length())
+    }));
+    let (x, y) = (layout.origin.x, layout.origin.y);
+    lines.push(format!("to hold it there: placement: {{from: [{x}, {y}], lying: {}}}", facts.lying));
+    lines.iter().map(|line| format!("  {line}\n")).collect()
+}
+
+/// `99.4 % of 1724` or `all 1724`; rounded down, so that 100 is never said of less.
+fn ratio(ratio: Ratio) -> String {
+    if ratio.is_all() { format!("all {}", ratio.of) } else { format!("{} % of {}", ratio.percent_down(1), ratio.of) }
 }
 
 /// The grid: a filled square for each used sheet, a dot where nothing is printed.
