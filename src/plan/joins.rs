@@ -45,7 +45,10 @@ fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
         true => vec![(from + FROM_CORNER, middle - HALF_ALONG), (middle + HALF_ALONG, to - FROM_CORNER)],
         false => vec![((from + FROM_CORNER).min(middle), (to - FROM_CORNER).max(middle))],
     };
-    halves.into_iter().map(|(low, high)| slide(low, high, level, &on_join, free)).collect()
+    let marks: Vec<JoinMark> = halves.into_iter().map(|(low, high)| slide(low, high, level, &on_join, free)).collect();
+    // One mark in the clear is worth more than two of which one hides lines.
+    let clear: Vec<JoinMark> = marks.iter().filter(|mark| !mark.over_ink).copied().collect();
+    if clear.is_empty() { marks.into_iter().take(1).collect() } else { clear }
 }
 
 /// The free place nearest to the middle of a stretch, at steps of a millimetre; the middle itself if none is free.

@@ -141,7 +141,7 @@ pub struct Join {
     pub second: usize,
     /// Whether the edge runs from left to right (the sheets lie above each other).
     pub level: bool,
-    /// Its registration marks, first the upper or left one.
+    /// Its registration marks, one or two, first the upper or left one.
     pub marks: Vec<JoinMark>,
 }
 
