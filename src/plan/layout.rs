@@ -150,6 +150,8 @@ pub struct Join {
 pub struct JoinMark {
     /// Its middle, on the join, in the drawing.
     pub at: Point,
+    /// How much smaller than usual it is drawn, 0 to 1, to fit its place.
+    pub scale: f64,
     /// Whether there was no free place, so that it needs a white ground.
     pub over_ink: bool,
 }

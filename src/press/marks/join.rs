@@ -37,7 +37,8 @@ pub fn join_marks(layout: &Layout, sheet: usize, colour: Colour) -> Scene {
 
 /// One half-disc: middle on the join, turned so that it lies inside the sheet.
 fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, number: usize, colour: Colour) {
-    let placed = Affine::translate(at.to_vec2()) * Affine::rotate(turn);
+    let scale = mark.scale;
+    let placed = Affine::translate(at.to_vec2()) * Affine::rotate(turn) * Affine::scale(scale);
     let ring = |radius: f64| placed * Arc::new(Point::ORIGIN, (radius, radius), 0.0, PI, 0.0).to_path(0.001);
     // A white ground keeps the ring readable; the plan has looked for a place where it hides nothing.
     let ground = if mark.over_ink { Some(Colour::WHITE) } else { None };
@@ -55,5 +56,6 @@ fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, number: usize,
         scene.stroke(placed * line, kurbo::Stroke::new(width).with_caps(kurbo::Cap::Butt), colour);
     }
     let beside = placed * Point::new(0.0, OUTER + 2.3);
-    scene.words(&number.to_string(), (beside.x, beside.y + 0.9), Type::regular(BODY), Anchor::Middle, colour);
+    let size = BODY * scale.max(0.75);
+    scene.words(&number.to_string(), (beside.x, beside.y + 0.36 * size), Type::regular(size), Anchor::Middle, colour);
 }
