@@ -11,8 +11,12 @@ const HALF_ALONG: f64 = 5.5;
 /// How far a mark and its number reach into either sheet, in mm.
 const DEPTH: f64 = 9.5;
 
-/// Sizes that are tried, largest first; below half the size a slip of half a millimetre would no longer show.
-const SCALES: [f64; 2] = [1.0, 0.55];
+/// How far the smallest mark reaches along the join with its number beside it, and into either sheet, in mm.
+const FLAT: (f64, f64) = (6.4, 2.6);
+
+/// Forms that are tried, best first: scale, and whether the number stands beside the mark. Below half the size a slip of
+/// half a millimetre would no longer show.
+const FORMS: [(f64, bool); 3] = [(1.0, false), (0.55, false), (0.55, true)];
 
 /// How near a mark may come to a corner of a tile, in mm.
 const FROM_CORNER: f64 = 10.0;
@@ -47,14 +51,13 @@ fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
         false => vec![(from.min(middle), to.max(middle))],
     };
     // One mark in the clear is worth more than two of which one hides lines.
-    for scale in SCALES {
-        let clear: Vec<JoinMark> = halves.iter().filter_map(|&(low, high)| edge.slide(low, high, scale)).collect();
+    for form in FORMS {
+        let clear: Vec<JoinMark> = halves.iter().filter_map(|&(low, high)| edge.slide(low, high, form)).collect();
         if !clear.is_empty() {
             return clear;
         }
     }
-    let scale = SCALES.into_iter().fold(1.0, f64::min);
-    vec![JoinMark { at: edge.at(middle), scale, over_ink: true }]
+    vec![JoinMark { at: edge.at(middle), scale: 1.0, beside: false, over_ink: true }]
 }
 
 /// An edge between two tiles, on which marks slide.
@@ -71,17 +74,17 @@ impl Edge<'_> {
     }
 
     /// The free place nearest to the middle of a stretch, at steps of half a millimetre.
-    fn slide(&self, low: f64, high: f64, scale: f64) -> Option<JoinMark> {
+    fn slide(&self, low: f64, high: f64, (scale, beside): (f64, bool)) -> Option<JoinMark> {
         let middle = (low + high) / 2.0;
         let steps = (high - low).floor().max(0.0) as u32;
         let offsets = (0..=steps).flat_map(|step| [f64::from(step) / 2.0, f64::from(step) / -2.0]);
-        let marks = offsets.map(|offset| JoinMark { at: self.at(middle + offset), scale, over_ink: false });
+        let marks = offsets.map(|offset| JoinMark { at: self.at(middle + offset), scale, beside, over_ink: false });
         marks.into_iter().find(|mark| self.free.taken_in(reach(mark, self.level)) == 0)
     }
 }
 
 /// What a mark covers on both sheets, in the drawing.
 fn reach(mark: &JoinMark, level: bool) -> Rect {
-    let (along, deep) = (HALF_ALONG * mark.scale, DEPTH * mark.scale);
+    let (along, deep) = if mark.beside { FLAT } else { (HALF_ALONG * mark.scale, DEPTH * mark.scale) };
     if level { around(mark.at, along, deep) } else { around(mark.at, deep, along) }
 }

@@ -152,6 +152,8 @@ pub struct JoinMark {
     pub at: Point,
     /// How much smaller than usual it is drawn, 0 to 1, to fit its place.
     pub scale: f64,
+    /// Whether the number stands beside it along the join, not behind it, to fit between lines close to the join.
+    pub beside: bool,
     /// Whether there was no free place, so that it needs a white ground.
     pub over_ink: bool,
 }
