@@ -49,7 +49,6 @@ fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &[usize])]) 
         sheet_size,
         printable: Rect::default(),
         tile: Rect::default(),
-        turned: false,
         origin: Point::default(),
         rows,
         columns,
