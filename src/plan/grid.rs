@@ -3,12 +3,15 @@
 //! Paper may lie upright or on its side, whichever takes fewer sheets; the drawing itself is never turned.
 
 use super::ink::Ink;
-use super::{mm, search};
+use super::{NOISE_MM, mm, search};
 use crate::manifest::{Format, PaperSetup, Press};
 use crate::units::{Length, Margins, Point, Rect, Size};
 
 /// Free length at the ends of a roll together, so that no line touches the frame.
 const ROLL_AIR: Length = Length::mm(20.0);
+
+/// The least side of a tile, as for manifests: paper on its side may keep less of it than upright paper.
+const LEAST_TILE: Length = Length::mm(20.0 - NOISE_MM);
 
 /// A placed grid.
 #[derive(Clone, Copy, Debug)]
@@ -45,6 +48,9 @@ impl Grid {
 pub(super) fn place(setup: &PaperSetup, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Option<Grid> {
     let grids = sheets(setup, bounds).into_iter().filter_map(|(size, margins)| {
         let (printable, tile) = frame(size, margins, setup.border);
+        if tile.width() < LEAST_TILE || tile.height() < LEAST_TILE {
+            return None;
+        }
         let place = search::best(ink, bounds, tile.size(), step_mm(setup), groups)?;
         let grid = Grid { sheet_size: size, printable, tile, origin: place.origin, rows: place.rows, columns: place.columns };
         Some((place.cost, size.width.to_mm() * size.height.to_mm(), grid))

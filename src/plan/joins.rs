@@ -3,7 +3,7 @@
 use super::free::{FreeMap, around};
 use super::grid::Grid;
 use super::layout::{Join, JoinMark, Sheet};
-use super::mm;
+use super::{NOISE_MM, mm};
 use crate::units::{Length, Point, Rect};
 
 /// How far a mark and its number reach along the join from its middle, in mm.
@@ -41,7 +41,7 @@ fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
     let middle = (from + to) / 2.0;
     let on_join =
         |along: f64| if level { Point::new(Length::mm(along), tile.max.y) } else { Point::new(tile.max.x, Length::mm(along)) };
-    let halves: Vec<(f64, f64)> = match to - from > TWO_MARKS_FROM {
+    let halves: Vec<(f64, f64)> = match to - from > TWO_MARKS_FROM + NOISE_MM {
         true => vec![(from + FROM_CORNER, middle - HALF_ALONG), (middle + HALF_ALONG, to - FROM_CORNER)],
         false => vec![((from + FROM_CORNER).min(middle), (to - FROM_CORNER).max(middle))],
     };
@@ -51,7 +51,7 @@ fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
 /// The free place nearest to the middle of a stretch, at steps of a millimetre; the middle itself if none is free.
 fn slide(low: f64, high: f64, level: bool, on_join: &dyn Fn(f64) -> Point, free: &FreeMap) -> JoinMark {
     let middle = (low + high) / 2.0;
-    let steps = ((high - low) / 2.0).floor().max(0.0) as u32;
+    let steps = ((high - low) / 2.0 + NOISE_MM).floor().max(0.0) as u32;
     let offsets = (0..=steps).flat_map(|step| [f64::from(step), -f64::from(step)]);
     let place = offsets.map(|offset| on_join(middle + offset)).find(|&at| free.taken_in(reach(at, level)) == 0);
     place.map_or(JoinMark { at: on_join(middle), over_ink: true }, |at| JoinMark { at, over_ink: false })

@@ -1,6 +1,7 @@
 //! The plan: which tile of the drawing goes on which sheet; pure geometry, no file format, no words, no colour.
 
 mod axis;
+mod edge;
 mod free;
 mod grid;
 mod ink;
@@ -10,6 +11,8 @@ mod layout;
 mod plates;
 mod raster;
 mod search;
+#[cfg(test)]
+pub(crate) mod tests;
 mod used;
 
 pub use label::sheet_label;
@@ -25,6 +28,9 @@ use grid::Grid;
 use ink::Ink;
 use rayon::prelude::*;
 use used::Touch;
+
+/// Ink that reaches less far than this over a line, in mm, is rounding noise: a nanometre.
+const NOISE_MM: f64 = 1e-6;
 
 /// One layout for each paper of the kit, in the manifest's order, with what is to be said about them.
 ///

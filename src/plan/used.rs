@@ -1,8 +1,10 @@
 //! Which tiles are used: decided by the ink itself, not by its bounding boxes.
 
+use super::NOISE_MM;
+use super::edge::within;
 use super::grid::Grid;
 use super::ink::{Ink, Outline};
-use kurbo::{Point, Rect};
+use kurbo::Rect;
 use std::collections::BTreeSet;
 
 /// For every tile the pieces that wet it.
@@ -36,8 +38,8 @@ pub(super) fn touch(ink: &Ink, grid: &Grid) -> Touch {
 fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeSet<(usize, usize)> {
     let mut found: BTreeSet<(usize, usize)> = BTreeSet::new();
     for (a, b) in outline.edges() {
-        let passed =
-            cells(grid, Rect::from_points(a, b)).filter(|&(row, column)| passes(a, b, inked(outline, grid, row, column)));
+        let passed = cells(grid, Rect::from_points(a, b))
+            .filter(|&(row, column)| within(a, b, inked(outline, grid, row, column).inflate(-NOISE_MM, -NOISE_MM)).is_some());
         found.extend(passed);
     }
     let inside: Vec<_> = cells(grid, outline.bounds).filter(|cell| !found.contains(cell)).collect();
@@ -63,21 +65,4 @@ fn cells(grid: &Grid, reach: Rect) -> impl Iterator<Item = (usize, usize)> {
     let columns = span(reach.x0, reach.x1, origin.x, tile.width(), grid.columns);
     span(reach.y0, reach.y1, origin.y, tile.height(), grid.rows)
         .flat_map(move |row| columns.clone().map(move |column| (row, column)))
-}
-
-/// Whether an edge passes through the inside of a box (Liang and Barsky's clipping, with open sides).
-fn passes(a: Point, b: Point, area: Rect) -> bool {
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (start, step, low, high) in [(a.x, b.x - a.x, area.x0, area.x1), (a.y, b.y - a.y, area.y0, area.y1)] {
-        if step == 0.0 {
-            if start <= low || start >= high {
-                return false;
-            }
-            continue;
-        }
-        let (one, other) = ((low - start) / step, (high - start) / step);
-        from = from.max(one.min(other));
-        to = to.min(one.max(other));
-    }
-    from < to
 }
