@@ -1,6 +1,8 @@
 //! The disk: reading with limits, writing whole or not at all; every failure names its path.
 
 mod read;
+#[cfg(test)]
+mod tests;
 mod write;
 
 pub use read::{below, read, read_text};

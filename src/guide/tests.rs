@@ -52,7 +52,6 @@ fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &[usize])]) 
         sheet_size,
         printable: Rect::default(),
         tile: Rect::default(),
-
         origin: Point::default(),
         rows,
         columns,

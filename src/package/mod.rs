@@ -5,6 +5,8 @@ mod names;
 mod promises;
 mod readme;
 mod sums;
+#[cfg(test)]
+mod tests;
 
 pub use archive::{is_ours, zip};
 pub use names::Names;

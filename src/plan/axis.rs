@@ -1,5 +1,6 @@
 //! One axis of the search: where tiles may begin, which lines their edges then lie on, and what those lines cut.
 
+use super::NOISE_MM;
 use super::ink::{Ink, Outline};
 use kurbo::Point;
 use std::ops::Range;
@@ -36,7 +37,7 @@ impl Axis {
         // On a whole hundredth, so that a manifest can name the place that was found.
         let hundredth = |mm: f64| (mm * 100.0).floor() / 100.0;
         // Where all of it fits one tile, only the middle is worth asking for.
-        let starts: Vec<f64> = match to - from <= tile {
+        let starts: Vec<f64> = match to - from <= tile + NOISE_MM {
             true => vec![hundredth(from - (tile - (to - from)) / 2.0)],
             false => (0..steps).map(|step| hundredth(from) - f64::from(step) * step_mm).collect(),
         };
@@ -65,11 +66,11 @@ impl Axis {
         self.tiles.get(index).map(Vec::as_slice).unwrap_or_default()
     }
 
-    /// How far the ink of a start is off the middle of its tiles.
+    /// How far the ink of a start is off the middle of its tiles; rounded, so that noise in the last digit decides nothing.
     pub(super) fn uneven(&self, index: usize) -> f64 {
         let start = self.start(index).unwrap_or(self.from);
         let end = start + self.tile * self.tiles(index).len() as f64;
-        ((self.from - start) - (end - self.to)).abs()
+        (((self.from - start) - (end - self.to)).abs() / NOISE_MM).round() * NOISE_MM
     }
 
     /// For every start what its joins cut; `along` gives a point's place on this axis.
@@ -89,8 +90,8 @@ impl Axis {
 
     /// The lines strictly between two places.
     fn between<'a>(&self, a: f64, b: f64, at_line: &'a mut [Cuts]) -> &'a mut [Cuts] {
-        let first = self.lines.partition_point(|line| *line <= a.min(b));
-        let past = self.lines.partition_point(|line| *line < a.max(b));
+        let first = self.lines.partition_point(|line| *line <= a.min(b) + NOISE_MM);
+        let past = self.lines.partition_point(|line| *line < a.max(b) - NOISE_MM);
         at_line.get_mut(first..past.max(first)).unwrap_or_default()
     }
 
@@ -105,8 +106,8 @@ fn small(outline: &Outline) -> bool {
     outline.bounds.width() <= SMALL_MM && outline.bounds.height() <= SMALL_MM
 }
 
-/// Both ends of every tile from a start until the ink ends; a rounding error of a nanometre must not cost a tile.
+/// Both ends of every tile from a start until the ink ends; noise must not cost a tile.
 fn edges(start: f64, to: f64, tile: f64) -> Vec<f64> {
-    let count = ((to - start - 1e-6) / tile).ceil().max(1.0) as u32;
+    let count = ((to - start - NOISE_MM) / tile).ceil().max(1.0) as u32;
     (0..=count).map(|edge| start + f64::from(edge) * tile).collect()
 }

@@ -1,8 +1,8 @@
 //! Where there is no ink: an even raster of the drawing, asked for free windows.
 
 use super::ink::Ink;
-use super::mm;
 use super::raster::{Raster, Sums};
+use super::{NOISE_MM, mm};
 use crate::units::{Length, Point, Rect, Size};
 
 /// Most cells that a map may have; a larger drawing gets coarser cells than 1 mm.
@@ -52,7 +52,7 @@ impl FreeMap {
 
     /// All windows of a size inside a room at steps of a cell, nearest to its bottom left corner first.
     fn windows(&self, room: Rect, size: Size) -> impl Iterator<Item = Rect> {
-        let steps = |spare: Length| (spare.to_mm() / self.cell).floor();
+        let steps = |spare: Length| ((spare.to_mm() + NOISE_MM) / self.cell).floor();
         let (across, down) = (steps(room.width() - size.width), steps(room.height() - size.height));
         let fits = across >= 0.0 && down >= 0.0;
         let (across, down) = if fits { (across as usize + 1, down as usize + 1) } else { (0, 0) };

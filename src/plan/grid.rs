@@ -3,12 +3,15 @@
 //! Paper may lie upright or on its side, whichever takes fewer sheets; the drawing itself is never turned.
 
 use super::ink::Ink;
-use super::{mm, search};
+use super::{NOISE_MM, mm, search};
 use crate::manifest::{Format, Kit, PaperSetup, Pin, Press, Sharing};
 use crate::units::{Length, Margins, Point, Rect, Size};
 
 /// Free length at the ends of a roll together, so that no line touches the frame.
 const ROLL_AIR: Length = Length::mm(20.0);
+
+/// The least side of a tile, as for manifests: paper on its side may keep less of it than upright paper.
+const LEAST_TILE: Length = Length::mm(20.0 - NOISE_MM);
 
 /// A placed grid.
 #[derive(Clone, Copy, Debug)]
@@ -72,6 +75,9 @@ impl Tiles {
 /// paper wins, then upright.
 pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Vec<Grid> {
     let ways = frames(setup, tiles, bounds).into_iter().filter_map(|frame| {
+        if frame.tile.width() < LEAST_TILE || frame.tile.height() < LEAST_TILE {
+            return None;
+        }
         let places = search::best(ink, bounds, frame.tile.size(), step_mm(setup), groups);
         let (cost, area) = (places.first()?.cost, frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm());
         Some(((cost.sheets, area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))

@@ -1,9 +1,11 @@
 //! The drawing's ink as flat outlines: what a pen would wet, strokes with their true width, dashes with their gaps.
 
+use super::NOISE_MM;
+use super::edge::within;
 use crate::drawing::{Drawing, ImageShape, Item, PathShape, Shape};
 use crate::manifest::Colour;
 use crate::units::Rect;
-use kurbo::{BezPath, PathEl, Point, StrokeOpts};
+use kurbo::{BezPath, PathEl, Point, StrokeOpts, Vec2};
 
 /// How far an outline may stand off the true curve, in mm: a fifth of the 0.01 mm budget.
 const FLATNESS_MM: f64 = 0.002;
@@ -50,7 +52,7 @@ fn outlines(item: &Item) -> Vec<Outline> {
     let limit = item.clips.iter().map(|clip| kurbo::Shape::bounding_box(&clip.path)).fold(everywhere(), |a, b| a.intersect(b));
     let found = match &item.shape {
         Shape::Path(shape) => path_outlines(shape, limit),
-        Shape::Image(image) => vec![Outline::new(&image_frame(image), false, limit)],
+        Shape::Image(image) => vec![Outline::new(&image_frame(image), false, limit, Vec2::ZERO)],
     };
     found.into_iter().filter(|outline| outline.bounds.width() > 0.0 && outline.bounds.height() > 0.0).collect()
 }
@@ -59,12 +61,27 @@ fn path_outlines(shape: &PathShape, limit: kurbo::Rect) -> Vec<Outline> {
     let seen = |colour, opacity| colour != Colour::WHITE && opacity > 0.0;
     let fill = shape.fill.filter(|fill| seen(fill.colour, fill.opacity));
     let stroke = shape.stroke.as_ref().filter(|stroke| seen(stroke.colour, stroke.opacity));
-    let filled = fill.map(|fill| Outline::new(&shape.path, fill.even_odd, limit));
+    let anchor = shape.path.elements().first().and_then(PathEl::end_point).unwrap_or_default();
+    let path = anchored(&shape.path, anchor);
+    let filled = fill.map(|fill| Outline::new(&path, fill.even_odd, limit, anchor.to_vec2()));
     let stroked = stroke.map(|stroke| {
-        let outline = kurbo::stroke(&shape.path, &stroke.style, &StrokeOpts::default(), FLATNESS_MM);
-        Outline::new(&outline, false, limit)
+        let outline = kurbo::stroke(&path, &stroke.style, &StrokeOpts::default(), FLATNESS_MM);
+        Outline::new(&outline, false, limit, anchor.to_vec2())
     });
     filled.into_iter().chain(stroked).collect()
+}
+
+/// A path seen from its first point, in whole nanometres: where in the drawing it lies must not change how it is flattened.
+fn anchored(path: &BezPath, anchor: Point) -> BezPath {
+    let seen = |p: Point| (((p - anchor) / NOISE_MM).round() * NOISE_MM).to_point();
+    let element = |element: PathEl| match element {
+        PathEl::MoveTo(p) => PathEl::MoveTo(seen(p)),
+        PathEl::LineTo(p) => PathEl::LineTo(seen(p)),
+        PathEl::QuadTo(a, p) => PathEl::QuadTo(seen(a), seen(p)),
+        PathEl::CurveTo(a, b, p) => PathEl::CurveTo(seen(a), seen(b), seen(p)),
+        PathEl::ClosePath => PathEl::ClosePath,
+    };
+    path.iter().map(element).collect()
 }
 
 fn image_frame(image: &ImageShape) -> BezPath {
@@ -76,14 +93,21 @@ fn everywhere() -> kurbo::Rect {
 }
 
 impl Outline {
-    fn new(path: &BezPath, even_odd: bool, limit: kurbo::Rect) -> Self {
-        let rings = rings(path);
-        let bounds = rings
-            .iter()
-            .flatten()
-            .fold(None, |all: Option<kurbo::Rect>, &p| Some(all.map_or(kurbo::Rect::from_points(p, p), |all| all.union_pt(p))));
-        let bounds = bounds.map_or(kurbo::Rect::ZERO, |b| b.intersect(limit));
-        Self { rings, even_odd, limit, bounds }
+    /// The inside of a path that is seen from a point (`shift`) of the drawing.
+    fn new(path: &BezPath, even_odd: bool, limit: kurbo::Rect, shift: Vec2) -> Self {
+        let rings = rings(path, shift);
+        let all = Self { rings, even_odd, limit, bounds: limit };
+        Self { bounds: all.reach(), ..all }
+    }
+
+    /// The box around what the limit leaves: ends of edges within it, and those corners of it that lie in ink.
+    fn reach(&self) -> kurbo::Rect {
+        let ends = |(a, b): (Point, Point)| within(a, b, self.limit).map(|(from, to)| [a.lerp(b, from), a.lerp(b, to)]);
+        let l = self.limit;
+        let corners = [(l.x0, l.y0), (l.x1, l.y0), (l.x1, l.y1), (l.x0, l.y1)].map(Point::from);
+        let points = self.edges().filter_map(ends).flatten().chain(corners.into_iter().filter(|&at| self.contains(at)));
+        let boxes = points.map(|p| kurbo::Rect::from_points(p, p));
+        boxes.reduce(|a, b| a.union(b)).unwrap_or(kurbo::Rect::ZERO)
     }
 
     /// Every edge of every ring, closing edges included.
@@ -108,11 +132,11 @@ fn crossing(a: Point, b: Point, at: Point) -> i32 {
     }
 }
 
-fn rings(path: &BezPath) -> Vec<Vec<Point>> {
+fn rings(path: &BezPath, shift: Vec2) -> Vec<Vec<Point>> {
     let mut rings: Vec<Vec<Point>> = Vec::new();
     kurbo::flatten(path, FLATNESS_MM, |element| match element {
-        PathEl::MoveTo(p) => rings.push(vec![p]),
-        PathEl::LineTo(p) => rings.last_mut().into_iter().for_each(|ring| ring.push(p)),
+        PathEl::MoveTo(p) => rings.push(vec![p + shift]),
+        PathEl::LineTo(p) => rings.last_mut().into_iter().for_each(|ring| ring.push(p + shift)),
         _ => {}
     });
     rings.retain(|ring| ring.len() > 1);

@@ -1,5 +1,6 @@
 //! Joins: the shared edges of used tiles, their numbers, and where their registration marks stand free of ink.
 
+use super::NOISE_MM;
 use super::free::{FreeMap, around};
 use super::grid::Grid;
 use super::layout::{Join, JoinMark, Sheet};
@@ -46,7 +47,7 @@ fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
     let edge = Edge { level, across: if level { tile.max.y } else { tile.max.x }, free };
     let (from, to) = (from.to_mm() + FROM_CORNER, to.to_mm() - FROM_CORNER);
     let middle = (from + to) / 2.0;
-    let halves = match to - from > TWO_MARKS_FROM {
+    let halves = match to - from > TWO_MARKS_FROM + NOISE_MM {
         true => vec![(from, middle - HALF_ALONG), (middle + HALF_ALONG, to)],
         false => vec![(from.min(middle), to.max(middle))],
     };
@@ -76,7 +77,7 @@ impl Edge<'_> {
     /// The free place nearest to the middle of a stretch, at steps of half a millimetre.
     fn slide(&self, low: f64, high: f64, (scale, beside): (f64, bool)) -> Option<JoinMark> {
         let middle = (low + high) / 2.0;
-        let steps = (high - low).floor().max(0.0) as u32;
+        let steps = (high - low + NOISE_MM).floor().max(0.0) as u32;
         let offsets = (0..=steps).flat_map(|step| [f64::from(step) / 2.0, f64::from(step) / -2.0]);
         let marks = offsets.map(|offset| JoinMark { at: self.at(middle + offset), scale, beside, over_ink: false });
         marks.into_iter().find(|mark| self.free.taken_in(reach(mark, self.level)) == 0)

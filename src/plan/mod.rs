@@ -2,6 +2,7 @@
 
 mod axis;
 mod budget;
+mod edge;
 mod free;
 mod grid;
 mod ink;
@@ -13,6 +14,8 @@ mod plates;
 mod raster;
 mod remarks;
 mod search;
+#[cfg(test)]
+pub(crate) mod tests;
 mod used;
 
 pub use label::sheet_label;
@@ -32,6 +35,8 @@ use used::Touch;
 
 /// Ink thinner than this hardly shows, in mm.
 const SLIVER_MM: f64 = 0.2;
+/// Ink that reaches less far than this over a line, in mm, is rounding noise: a nanometre.
+const NOISE_MM: f64 = 1e-6;
 
 /// One layout for each paper of the kit, in the manifest's order, with what is to be said about them.
 ///

@@ -51,6 +51,8 @@ fn place(tile: Rect, free: &FreeMap, widest: Size) -> (PlateForm, Rect, bool) {
             return (form, window.inset(Margins::even(air)), false);
         }
     }
-    let size = plate_size(PlateForm::Small);
-    (PlateForm::Small, free.emptiest(room, size).unwrap_or(Rect::new(room.min, size)), true)
+    // No free place: the least ink beneath a small plate, or beneath a narrow one where the tile is too narrow for that.
+    let crowded = [PlateForm::Small, PlateForm::Narrow].into_iter();
+    let found = crowded.filter_map(|form| Some((form, free.emptiest(room, plate_size(form))?, true))).next();
+    found.unwrap_or((PlateForm::Narrow, Rect::new(tile.min, plate_size(PlateForm::Narrow)), true))
 }

@@ -3,6 +3,8 @@
 //! With lines at every place where a tile's edge may come to lie, each tile is a union of cells, so that questions about
 //! tiles have exact answers although they are asked of a bitmap.
 
+use super::NOISE_MM;
+use super::edge::within;
 use super::ink::Outline;
 use kurbo::{Point, Rect};
 use std::ops::Range;
@@ -76,24 +78,26 @@ impl Raster {
     }
 
     fn ink_edge(&mut self, a: Point, b: Point, limit: Rect) {
-        let reach = Rect::from_points(a, b);
-        let (top, bottom) = (reach.y0.max(limit.y0), reach.y1.min(limit.y1));
+        let Some((from, to)) = within(a, b, limit) else { return };
+        let (a, b) = (a.lerp(b, from), a.lerp(b, to));
+        let (top, bottom) = (a.y.min(b.y), a.y.max(b.y));
         for row in span(&self.ys, top, bottom) {
             let (Some(&above), Some(&below)) = (self.ys.get(row), self.ys.get(row + 1)) else { continue };
-            let (from, to) = stretch(a, b, above.max(top), below.min(bottom));
-            let columns = span(&self.xs, from.max(limit.x0), to.min(limit.x1));
+            let (left, right) = stretch(a, b, above.max(top), below.min(bottom));
+            let columns = span(&self.xs, left, right);
             self.ink_row(row, columns);
         }
     }
 
-    /// Inks the cells whose middle lies inside an area; cells that its edges pass through are inked already.
+    /// Inks the cells inside an area; those that its edges pass through are inked already, and the rest of a row is inside or
+    /// outside all along the middle of what the clips leave of it.
     fn ink_inside(&mut self, outline: &Outline) {
         let rows = span(&self.ys, outline.bounds.y0, outline.bounds.y1);
         let mut crossings: Vec<Vec<(f64, i32)>> = vec![Vec::new(); rows.len()];
         for (a, b) in outline.edges() {
             let (top, bottom) = (a.y.min(b.y).max(outline.bounds.y0), a.y.max(b.y).min(outline.bounds.y1));
             for row in span(&self.ys, top, bottom) {
-                let y = self.row_middle(row);
+                let y = self.row_middle(row, outline.bounds);
                 if (a.y <= y) != (b.y <= y) {
                     let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
                     let turn = if a.y <= y { 1 } else { -1 };
@@ -120,9 +124,9 @@ impl Raster {
         }
     }
 
-    fn row_middle(&self, row: usize) -> f64 {
+    fn row_middle(&self, row: usize, within: Rect) -> f64 {
         let line = |index: usize| self.ys.get(index).copied().unwrap_or_default();
-        (line(row) + line(row + 1)) / 2.0
+        (line(row).max(within.y0) + line(row + 1).min(within.y1)) / 2.0
     }
 
     fn ink_row(&mut self, row: usize, columns: Range<usize>) {
@@ -143,9 +147,11 @@ impl Sums {
 /// The gaps between lines whose open inside a stretch reaches; a stretch of no length on a line reaches none.
 fn span(lines: &[f64], from: f64, to: f64) -> Range<usize> {
     let last = lines.len().saturating_sub(1);
-    let first = lines.partition_point(|&line| line <= from).saturating_sub(1);
-    let past = lines.partition_point(|&line| line < to).min(last);
-    let outside = from > to || lines.first().is_none_or(|&line| to <= line) || lines.last().is_none_or(|&line| from >= line);
+    let first = lines.partition_point(|&line| line <= from + NOISE_MM).saturating_sub(1);
+    let past = lines.partition_point(|&line| line < to - NOISE_MM).min(last);
+    let outside = from > to
+        || lines.first().is_none_or(|&line| to <= line + NOISE_MM)
+        || lines.last().is_none_or(|&line| from >= line - NOISE_MM);
     if outside || past <= first { 0..0 } else { first..past }
 }
 

@@ -1,8 +1,10 @@
 //! Which tiles are used: decided by the ink itself, not by its bounding boxes.
 
+use super::NOISE_MM;
+use super::edge::within;
 use super::grid::Grid;
 use super::ink::{Ink, Outline};
-use kurbo::{Point, Rect};
+use kurbo::Rect;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// For every tile the pieces that wet it, and how far their ink reaches on it.
@@ -48,7 +50,8 @@ fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeMap<(usize, usize), Rect> {
     let mut found: BTreeMap<(usize, usize), Rect> = BTreeMap::new();
     for (a, b) in outline.edges() {
         for (row, column) in cells(grid, Rect::from_points(a, b)) {
-            if let Some(reach) = passes(a, b, inked(outline, grid, row, column)) {
+            if let Some((from, to)) = within(a, b, inked(outline, grid, row, column).inflate(-NOISE_MM, -NOISE_MM)) {
+                let reach = Rect::from_points(a.lerp(b, from), a.lerp(b, to));
                 found.entry((row, column)).and_modify(|all| *all = all.union(reach)).or_insert(reach);
             }
         }
@@ -75,21 +78,4 @@ fn cells(grid: &Grid, reach: Rect) -> impl Iterator<Item = (usize, usize)> {
     let columns = span(reach.x0, reach.x1, origin.x, tile.width(), grid.columns);
     span(reach.y0, reach.y1, origin.y, tile.height(), grid.rows)
         .flat_map(move |row| columns.clone().map(move |column| (row, column)))
-}
-
-/// The box around the part of an edge inside an area, if it passes through (Liang and Barsky's clipping, with open sides).
-fn passes(a: Point, b: Point, area: Rect) -> Option<Rect> {
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (start, step, low, high) in [(a.x, b.x - a.x, area.x0, area.x1), (a.y, b.y - a.y, area.y0, area.y1)] {
-        if step == 0.0 {
-            if start <= low || start >= high {
-                return None;
-            }
-            continue;
-        }
-        let (one, other) = ((low - start) / step, (high - start) / step);
-        from = from.max(one.min(other));
-        to = to.min(one.max(other));
-    }
-    (from < to).then(|| Rect::from_points(a.lerp(b, from), a.lerp(b, to)))
 }

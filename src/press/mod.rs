@@ -8,6 +8,8 @@ mod marks;
 mod pdf;
 mod scene;
 mod svg;
+#[cfg(test)]
+mod tests;
 mod wide;
 
 pub use home::home_pdf;

@@ -5,7 +5,7 @@ use super::promises::{Control, Paper, Promises, point};
 use super::verdict::{Check, Figure, Verdict, exact};
 use crate::diagnostic::Diagnostic;
 use crate::units::Length;
-use kurbo::{Affine, Point};
+use kurbo::Point;
 
 /// How far from a promised place an end is looked for, in mm.
 const REACH: f64 = 0.5;
@@ -14,30 +14,21 @@ const MOVED: f64 = 0.05;
 /// How far outside its tile an end may lie and still count, in mm: the error budget.
 const TILE_SLACK: f64 = 0.01;
 
-/// From the drawing as handed in to the drawing as it lies on the sheets.
-pub(super) fn turn(paper: &Paper, promises: &Promises) -> Affine {
-    // A quarter to the right: the top left goes to the top right, so x counts from the foot.
-    let height = promises.drawing_mm.map_or(0.0, |[_, height]| height);
-    if paper.turned { Affine::new([0.0, 1.0, -1.0, 0.0, height, 0.0]) } else { Affine::IDENTITY }
-}
-
 /// Adds to each page the places where ends of controls should lie.
 pub(super) fn want(paper: &Paper, promises: &Promises, wanted: &mut [Vec<Point>]) {
-    let turn = turn(paper, promises);
     let tile = paper.tile().inflate(REACH, REACH);
     for sheet in &paper.sheets {
         let Some(list) = sheet.page.checked_sub(1).and_then(|index| wanted.get_mut(index)) else { continue };
         // An end on a join may be shown by either sheet, or by both.
         let ends = promises.controls.iter().flat_map(|control| [control.from_mm, control.to_mm]);
-        list.extend(ends.map(|end| turn * point(end) + paper.move_of(sheet)).filter(|place| tile.contains(*place)));
+        list.extend(ends.map(|end| point(end) + paper.move_of(sheet)).filter(|place| tile.contains(*place)));
     }
 }
 
 /// Measures the controls on one paper.
 pub(super) fn check(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verdict) {
-    let turn = turn(paper, promises);
     for control in &promises.controls {
-        let find = |end| nearest(paper, pages, turn * point(end));
+        let find = |end| nearest(paper, pages, point(end));
         match (find(control.from_mm), find(control.to_mm)) {
             (Some(from), Some(to)) => measure(paper, control, from, to, verdict),
             _ => verdict.judge(Check::Control, Err(missing(paper, control, verdict))),
@@ -49,13 +40,13 @@ pub(super) fn check(paper: &Paper, promises: &Promises, pages: &[Page], verdict:
 #[derive(Clone, Copy)]
 struct Found {
     page: usize,
-    /// In the (turned) drawing.
+    /// In the drawing.
     at: Point,
     /// How far from its place, in mm.
     off: f64,
 }
 
-/// The ink nearest to a place of the (turned) drawing, on whatever sheet shows it.
+/// The ink nearest to a place of the drawing, on whatever sheet shows it.
 fn nearest(paper: &Paper, pages: &[Page], place: Point) -> Option<Found> {
     let tile = paper.tile().inflate(TILE_SLACK, TILE_SLACK);
     let on_sheet = |sheet: &super::promises::Sheet| {

@@ -32,8 +32,6 @@ pub(super) struct Promises {
     /// Control measurements, in the drawing.
     #[serde(default)]
     pub controls: Vec<Control>,
-    /// Width and height of the drawing; needed to measure controls where a paper turns it.
-    pub drawing_mm: Option<[f64; 2]>,
 }
 
 /// What is promised of one paper.
@@ -49,10 +47,7 @@ pub(super) struct Paper {
     pub height_mm: f64,
     /// Home printer or copy shop.
     pub press: Press,
-    /// Whether the drawing is turned a quarter to the right; not, if left out.
-    #[serde(default)]
-    pub turned: bool,
-    /// Where the first tile's top left lies in the (turned) drawing.
+    /// Where the first tile's top left lies in the drawing.
     pub origin_mm: [f64; 2],
     /// The tile on the page: left, top, width, height.
     pub tile_mm: [f64; 4],
@@ -89,7 +84,7 @@ pub(super) struct Sheet {
     pub row: u32,
     /// Column of the grid, from 0.
     pub column: u32,
-    /// The part of the (turned) drawing: left, top, width, height.
+    /// The part of the drawing: left, top, width, height.
     pub area_mm: [f64; 4],
 }
 
@@ -119,7 +114,7 @@ pub(super) struct ScaleMark {
     pub tolerance_mm: f64,
 }
 
-/// A length in the drawing; positions are in the drawing as it was handed in, not turned.
+/// A length in the drawing; positions are from the drawing's top left, y down.
 #[derive(Debug, Deserialize)]
 pub(super) struct Control {
     /// Name for findings.
@@ -140,7 +135,7 @@ impl Paper {
         rect(self.tile_mm)
     }
 
-    /// Where a point of the (turned) drawing lies on a sheet's page. Only a move: a print at true size has no scale.
+    /// Where a point of the drawing lies on a sheet's page. Only a move: a print at true size has no scale.
     pub fn move_of(&self, sheet: &Sheet) -> Vec2 {
         self.tile().origin() - rect(sheet.area_mm).origin()
     }
@@ -214,10 +209,6 @@ fn faults(promises: &Promises) -> Vec<String> {
     let mut faults = Vec::new();
     if promises.papers.is_empty() {
         faults.push("no paper is promised".to_owned());
-    }
-    let turned = !promises.controls.is_empty() && promises.papers.iter().any(|paper| paper.turned);
-    if turned && promises.drawing_mm.is_none() {
-        faults.push("a paper turns the drawing, but `drawing_mm` does not say how large the drawing is".to_owned());
     }
     for paper in &promises.papers {
         faults.extend(paper_faults(paper, promises).into_iter().map(|why| format!("paper `{}`: {why}", paper.paper)));

@@ -59,7 +59,7 @@ fn numbers_beyond_all_bounds_do_no_harm() {
         let verdict = Sample::good().swap(WIDE, "280 60 l", &format!("{number} 60 l")).verdict();
         assert!(!verdict.is_fine(), "{number}");
         Sample::good().swap(WIDE, "/UserUnit 2", &format!("/UserUnit {number}")).verdict();
-        Sample::good().swap(WIDE, "[0 0 170.0787402", &format!("[0 0 {number}")).verdict();
+        Sample::good().swap(WIDE, "[0 0 255.1181102", &format!("[0 0 {number}")).verdict();
     }
 }
 

@@ -17,8 +17,8 @@ pub const GUIDE: &str = "sample-1.0.0-guide-en.html";
 
 /// From millimetres, y down, to points, y up, on the home page of 100 × 120 mm: 72 pt are 25.4 mm.
 const HOME_CM: &str = "2.834645669291339 0 0 -2.834645669291339 0 340.15748031496065 cm";
-/// The same on the wide page of 120 × 180 mm, in units of 2 pt.
-const WIDE_CM: &str = "1.4173228346456694 0 0 -1.4173228346456694 0 255.11811023622047 cm";
+/// The same on the wide page of 180 × 120 mm, in units of 2 pt.
+const WIDE_CM: &str = "1.4173228346456694 0 0 -1.4173228346456694 0 170.07874015748032 cm";
 
 /// A package that can be changed before it is packed.
 #[derive(Clone)]
@@ -96,13 +96,13 @@ fn home() -> Vec<String> {
     ]
 }
 
-/// One page with a `UserUnit` of 2 and the drawing turned a quarter to the right, its top left at (10, 10).
+/// One page of paper that lies on its side, with a `UserUnit` of 2, the drawing's top left at (10, 10).
 fn wide() -> Vec<String> {
-    let boxes = "[0 0 170.0787402 255.1181102]";
+    let boxes = "[0 0 255.1181102 170.0787402]";
     let page = format!(
         "<< /Type /Page /Parent 2 0 R /MediaBox {boxes} /TrimBox {boxes} /UserUnit 2 /Resources {RESOURCES} /Contents 4 0 R >>"
     );
-    let content = stream("", &format!("q {WIDE_CM} 0.2 w 10 175 m 60 175 l S q 0 1 -1 0 110 10 cm /Drawing Do Q Q"));
+    let content = stream("", &format!("q {WIDE_CM} 0.2 w 10 115 m 60 115 l S q 1 0 0 1 10 10 cm /Drawing Do Q Q"));
     let [font, glyph] = font();
     let pages = "<< /Type /Pages /Kids [3 0 R] /Count 1 >>".into();
     vec![catalog(), pages, page, content, "null".into(), "null".into(), "null".into(), drawing(), LAYER.into(), font, glyph]
@@ -113,19 +113,19 @@ fn promises() -> Value {
     let sheet = |label: &str, page: u32, column: u32, area: [f64; 4]| json!({"label": label, "page": page, "row": 0, "column": column, "area_mm": area});
     json!({
         "format": 1, "kit": "sample", "title": "Sample", "edition": "1.0.0", "date": "2026-11-20", "languages": ["en"],
-        "sizes": ["one"], "drawing_mm": [160, 100],
+        "sizes": ["one"],
         "papers": [
             {"paper": "card", "title": "Card", "file": HOME, "width_mm": 100, "height_mm": 120, "press": "home",
-             "turned": false, "origin_mm": [0, 0], "tile_mm": [10, 10, 80, 100], "check_page": 1,
+             "origin_mm": [0, 0], "tile_mm": [10, 10, 80, 100], "check_page": 1,
              "sheets": [sheet("A1", 2, 0, [0.0, 0.0, 80.0, 100.0]), sheet("A2", 3, 1, [80.0, 0.0, 80.0, 100.0])],
              "sizes": [{"size": "one", "pages": [2, 3]}],
              "scale_marks": [mark("rule 60 mm", [20.0, 30.0], [80.0, 30.0], 60.0, 1),
                              mark("square 40 mm", [60.0, 60.0], [60.0, 100.0], 40.0, 1)]},
-            {"paper": "big", "title": "Big", "file": WIDE, "width_mm": 120, "height_mm": 180, "press": "wide",
-             "turned": true, "origin_mm": [-5, -5], "tile_mm": [5, 5, 110, 170],
-             "sheets": [sheet("A1", 1, 0, [-5.0, -5.0, 110.0, 170.0])],
+            {"paper": "big", "title": "Big", "file": WIDE, "width_mm": 180, "height_mm": 120, "press": "wide",
+             "origin_mm": [-5, -5], "tile_mm": [5, 5, 170, 110],
+             "sheets": [sheet("A1", 1, 0, [-5.0, -5.0, 170.0, 110.0])],
              "sizes": [{"size": "one", "pages": [1]}],
-             "scale_marks": [mark("rule 50 mm", [10.0, 175.0], [60.0, 175.0], 50.0, 1)]}
+             "scale_marks": [mark("rule 50 mm", [10.0, 115.0], [60.0, 115.0], 50.0, 1)]}
         ],
         "controls": [
             {"name": "body length", "promised_mm": 120, "tolerance_mm": 0.05, "from_mm": [20, 30], "to_mm": [140, 30]},

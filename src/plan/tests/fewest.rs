@@ -1,0 +1,95 @@
+//! The number of sheets against a slow count over all placements: every start in both directions, paper both ways.
+
+use super::sample::{Drawn, Sample, home, small_sample};
+use super::shapes::Mark;
+use crate::manifest::Format;
+use kurbo::{Point, Rect, Size, Vec2};
+use proptest::prelude::*;
+use std::collections::BTreeSet;
+
+/// The least side of a tile that manifests take, in mm.
+const LEAST_TILE: f64 = 20.0;
+
+/// The tile of the sample's paper upright and on its side, where both margins of a pair are the larger one.
+fn tiles(sample: &Sample) -> Vec<Size> {
+    let Format::Sheet(paper) = sample.setup.paper.format else { panic!("samples are cut paper") };
+    let (m, border) = (sample.setup.margins, 2.0 * sample.setup.border.to_mm());
+    let (width, height) = (paper.width.to_mm() - border, paper.height.to_mm() - border);
+    let (top, right, bottom, left) = (m.top.to_mm(), m.right.to_mm(), m.bottom.to_mm(), m.left.to_mm());
+    let upright = Size::new(width - left - right, height - top - bottom);
+    let lying = Size::new(height - 2.0 * top.max(bottom), width - 2.0 * left.max(right));
+    let roomy = |tile: &Size| tile.width.min(tile.height) > LEAST_TILE - 1e-9;
+    [upright, lying].into_iter().filter(roomy).collect()
+}
+
+fn bounds(drawn: &Drawn) -> Rect {
+    drawn.clip.map_or(drawn.mark.bounds(), |clip| drawn.mark.bounds().intersect(clip))
+}
+
+/// Tiles of an endless grid that hold ink.
+fn used(drawn: &[Drawn], origin: Point, tile: Size) -> usize {
+    let cells = drawn.iter().flat_map(|drawn| {
+        let (reach, index) = (bounds(drawn), |at: f64, from: f64, step: f64| ((at - from) / step).floor() as i32);
+        let columns = index(reach.x0, origin.x, tile.width)..=index(reach.x1, origin.x, tile.width);
+        let rows = index(reach.y0, origin.y, tile.height)..=index(reach.y1, origin.y, tile.height);
+        let places = rows.flat_map(move |row| columns.clone().map(move |column| (row, column)));
+        places.filter(move |&(row, column)| {
+            let corner = origin + Vec2::new(f64::from(column) * tile.width, f64::from(row) * tile.height);
+            drawn.surely_on(Rect::from_origin_size(corner, tile))
+        })
+    });
+    cells.collect::<BTreeSet<(i32, i32)>>().len()
+}
+
+/// The fewest sheets over all placements a millimetre apart.
+fn fewest(sample: &Sample) -> usize {
+    let ink = sample.drawn.iter().map(bounds).reduce(|a, b| a.union(b)).unwrap();
+    let starts = |length: f64| (0..length.ceil() as u32).map(f64::from);
+    let counts = tiles(sample).into_iter().flat_map(|tile| {
+        let places = starts(tile.height).flat_map(move |y| starts(tile.width).map(move |x| (x, y)));
+        places.map(move |(x, y)| used(&sample.drawn, Point::new(ink.x0 - x, ink.y0 - y), tile))
+    });
+    counts.min().unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(150) })]
+
+    #[test]
+    fn no_placement_takes_fewer_sheets(sample in small_sample()) {
+        prop_assert_eq!(sample.layout().sheets.len(), fewest(&sample));
+    }
+}
+
+fn lone(mark: Mark, clip: Option<Rect>, setup: crate::manifest::PaperSetup) -> Sample {
+    Sample { drawn: vec![Drawn { mark, clip, layer: 0 }], sizes: 0, setup }
+}
+
+fn rectangle(x: f64, y: f64, width: f64, height: f64) -> Mark {
+    Mark::Block([(x, y), (x + width, y), (x + width, y + height), (x, y + height)].map(Point::from).to_vec())
+}
+
+#[test]
+fn ink_that_fills_tiles_exactly_takes_no_sheet_more() {
+    // Three by two tiles of 33.3 by 41.7 mm, at a place whose sums are not exact in binary.
+    let sample = lone(rectangle(0.1, 0.7, 3.0 * 33.3, 2.0 * 41.7), None, home(33.3, 41.7, [0.0; 4], 0.0));
+    let layout = sample.layout();
+    assert_eq!((layout.rows, layout.columns, layout.sheets.len()), (2, 3, 6));
+}
+
+#[test]
+fn margins_that_leave_no_tile_on_its_side_leave_the_paper_upright() {
+    // 100 mm at the foot leave 25 of 130 mm; on its side, 100 mm at both ends leave less than nothing.
+    let sample = lone(rectangle(0.0, 0.0, 150.0, 20.0), None, home(100.0, 130.0, [5.0, 5.0, 100.0, 5.0], 0.0));
+    let layout = sample.layout();
+    assert_eq!((layout.sheet_size.width.to_mm(), layout.sheets.len()), (100.0, 2));
+}
+
+#[test]
+fn a_sliver_that_a_clip_leaves_of_a_fill_counts() {
+    // 0.3 mm of a large fill reach into a second row whatever the placement: 40.3 mm do not fit 40 mm.
+    let clip = Some(Rect::new(0.0, 0.0, 100.0, 40.3));
+    let sample = lone(rectangle(-50.0, 0.0, 200.0, 200.0), clip, home(40.0, 40.0, [0.0; 4], 0.0));
+    let layout = sample.layout();
+    assert_eq!((layout.sheets.len(), fewest(&sample)), (6, 6));
+}
