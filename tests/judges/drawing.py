@@ -81,7 +81,7 @@ class Drawing:
             if style.get(forbidden, "none") != "none":
                 self.complaints.append(f"`{forbidden}` is beyond this judge (line {element.sourceline})")
         if tag in ("g", "a", "switch"):
-            layer = self._layer(element, layer)
+            layer = layer_at(element, layer, self.layers)
             for child in element:
                 self._walk(child, matrix, style, layer, clips)
         elif tag == "use":
@@ -92,11 +92,6 @@ class Drawing:
             self._paint(subpaths, matrix, style, layer, clips, element)
         else:
             self.complaints.append(f"`{tag}` is beyond this judge (line {element.sourceline})")
-
-    def _layer(self, element, layer):
-        names = [element.get(key) for key in LABELS if element.get(key)]
-        known = next((name for name in names if name in self.layers), None)
-        return known or layer or next(iter(names), None)
 
     def _use(self, element, matrix, style, layer, clips):
         target = self.ids.get((element.get("href") or element.get(LINK) or "")[1:])
@@ -132,6 +127,12 @@ class Drawing:
         width, phase = (units(style.get(key, default)) * scale for key, default in (("stroke-width", "1"), ("stroke-dashoffset", "0")))
         origin = f"line {element.sourceline} ({element.get('id') or tag_of(element)})"
         self.painted.append(Painted(_moved(subpaths, matrix), layer, fill, stroke, width, dash, phase, clips, origin, has_arcs(element)))
+
+
+def layer_at(group, layer, known):
+    """The layer inside a group: its own name if that is a known layer, else that of the group around it, else its own name."""
+    names = [group.get(key) for key in LABELS if group.get(key)]
+    return next((name for name in names if name in known), None) or layer or next(iter(names), None)
 
 
 def _declarations(text):

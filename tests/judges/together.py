@@ -14,7 +14,7 @@ import pikepdf
 from PIL import Image
 
 from common import main, run
-from drawing import LABELS
+from drawing import SKIPPED, layer_at
 from kit import Kit, built_in_fonts
 from pictures import by_poppler, flat, same_place
 from shapes import SVG
@@ -39,10 +39,9 @@ def judge(package, report):
 def drawing_picture(kit, folder, report):
     """The printed layers of the drawing by librsvg, with no fonts but those that the kit may use."""
     tree = lxml.etree.parse(str(kit.drawing_file), lxml.etree.XMLParser(huge_tree=True))
-    for group in tree.getroot().findall(f"{SVG}g"):
-        names = [group.get(key) for key in LABELS if group.get(key)]
-        if not any(kit.is_printed(name) for name in names[:1]):
-            group.getparent().remove(group)
+    for element, layer in list(painters(tree.getroot(), None, kit)):
+        if not kit.is_printed(layer):
+            element.getparent().remove(element)
     (folder / "printed.svg").write_bytes(lxml.etree.tostring(tree))
     fonts = "".join(f"<dir>{path.parent}</dir>" for path in [built_in_fonts()[0], *kit.folder.glob("fonts/*")])
     (folder / "fonts.conf").write_text(f'<?xml version="1.0"?><fontconfig>{fonts}<cachedir>{folder}</cachedir></fontconfig>')
@@ -52,6 +51,15 @@ def drawing_picture(kit, folder, report):
     code, _, err = run(*command, env={**os.environ, "FONTCONFIG_FILE": str(folder / "fonts.conf")})
     report.expect(code == 0, f"rsvg-convert: {err}")
     return flat(Image.open(out))
+
+
+def painters(parent, layer, kit):
+    """Elements that paint, each with the layer it lies on."""
+    for child in parent:
+        if child.tag in (f"{SVG}g", f"{SVG}a", f"{SVG}switch"):
+            yield from painters(child, layer_at(child, layer, kit.drawing.layers), kit)
+        elif isinstance(child.tag, str) and child.tag.removeprefix(SVG) not in SKIPPED:
+            yield child, layer
 
 
 def sheets_picture(package, paper, kit, folder, size):
