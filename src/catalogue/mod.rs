@@ -1,1 +1,17 @@
-//! catalogue
+//! The catalogue: every text that a buyer reads, by key, in each language; knows nothing of HTML or PDF.
+//!
+//! English is the source language. Its texts stand in the msgid of `templates/languages/en.po`; a translation carries the
+//! same keys and msgids and fills msgstr. To add a language: put its file beside `en.po`, add it to the table in
+//! `messages.rs`, and its plural rule to `plural.rs`.
+
+mod format;
+mod messages;
+mod pattern;
+mod plural;
+/// The format that catalogues are written in.
+pub mod po;
+#[cfg(test)]
+mod uses;
+
+pub use messages::{Direction, Messages, builtin_languages};
+pub use plural::PluralRule;

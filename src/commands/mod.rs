@@ -1,1 +1,54 @@
-//! commands
+//! Commands: arguments in, an exit code out; one file a command.
+
+mod args;
+mod build;
+mod check;
+mod exit;
+mod kit;
+mod new;
+mod outputs;
+mod plan;
+mod screen;
+mod verify;
+
+pub use exit::Exit;
+
+use crate::diagnostic::{Diagnostic, Findings};
+use args::{Args, Command};
+use clap::Parser;
+use screen::Screen;
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+/// Runs the program. Data goes to stdout, everything else to stderr; a panic ends with [`Exit::Bug`], never half way.
+pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) -> ExitCode {
+    let exit = std::panic::catch_unwind(|| match Args::try_parse_from(args) {
+        Ok(args) => dispatch(args),
+        Err(refusal) => {
+            // Help and version come this way too; a closed pipe is no reason to complain.
+            let _ = refusal.print();
+            if refusal.use_stderr() { Exit::BadInput } else { Exit::Fine }
+        }
+    });
+    exit.unwrap_or_else(|_| {
+        eprintln!("this is a bug in kitwright; nothing was written. Please report it with the lines above");
+        Exit::Bug
+    })
+    .into()
+}
+
+fn dispatch(args: Args) -> Exit {
+    let screen = Screen::of(&args.common);
+    let result = match args.command {
+        Command::New(wish) => new::run(&wish, &screen),
+        Command::Check(wish) => check::run(&wish, &screen),
+        Command::Plan(wish) => plan::run(&wish, &screen),
+        Command::Build(wish) => build::run(&wish, &screen),
+        Command::Verify(wish) => verify::run(&wish, &screen),
+    };
+    let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
+        screen.findings(&finding.clone().into());
+        finding.into()
+    });
+    Exit::of(&findings, args.common.deny_warnings)
+}

@@ -1,5 +1,27 @@
 //! The drawing: SVG text in, a [`Drawing`] in millimetres on paper out, geometry untouched.
 
+mod clips;
+mod convert;
+mod entities;
+mod fonts;
+mod ink;
+mod layers;
 mod model;
+mod numbers;
+mod outline;
+mod pictures;
+mod pieces;
+mod prepass;
+mod read;
+mod request;
+mod scale;
+mod source;
+mod splice;
+mod style;
+mod tree;
+mod viewport;
 
 pub use model::{Clip, Drawing, Fill, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};
+pub use pictures::picture;
+pub use read::read;
+pub use request::{FontFile, Request, Resources};

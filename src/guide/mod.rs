@@ -1,1 +1,47 @@
-//! guide
+//! The guide: one self-contained HTML page a language, from the templates in `templates/guide`; knows nothing of PDF.
+//!
+//! Here it is decided what a guide says and in which order; how it looks is left to the templates and the style sheet. The
+//! page asks nothing of the network and runs no script.
+
+mod files;
+mod pages;
+mod prose;
+mod section;
+mod templates;
+mod view;
+
+pub use files::{FileKind, PackedFile, describe};
+pub use pages::page_ranges;
+
+use crate::catalogue::Messages;
+use crate::diagnostic::Diagnostic;
+use crate::manifest::{Kit, Press};
+use crate::plan::Layout;
+
+/// Makes the guide of a kit in the language of the messages.
+///
+/// `maps` holds one inline SVG for each home layout, in the order of the layouts: trusted markup, made by the press. An
+/// element `svg` with `role="img"`, a `title` of its own and ids that no other map uses keeps the page valid.
+/// `files` are all files of the package, in the order in which they are listed.
+///
+/// Fails with `guide-map` if the maps do not fit the layouts, and with `guide-template` if a template is faulty; both are
+/// faults of kitwright, not of the kit.
+#[allow(clippy::result_large_err, reason = "a finding is the error of every step; one guide a run makes no difference")]
+pub fn html(
+    kit: &Kit,
+    layouts: &[Layout],
+    maps: &[String],
+    files: &[PackedFile],
+    messages: &Messages,
+) -> Result<String, Diagnostic> {
+    let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).count();
+    if maps.len() != homes {
+        let message = format!("there are {} maps for {homes} papers", maps.len());
+        return Err(Diagnostic::error("guide-map", message));
+    }
+    let page = view::Page::new(&view::Source { kit, layouts, maps, files, messages });
+    templates::render(&page, messages).map_err(|fault| Diagnostic::error("guide-template", fault.to_string()))
+}
+
+#[cfg(test)]
+mod tests;

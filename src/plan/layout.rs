@@ -1,6 +1,6 @@
 //! A layout: how one drawing is spread over the sheets of one paper.
 
-use crate::manifest::PaperSetup;
+use crate::manifest::{PaperSetup, Press};
 use crate::units::{Point, Rect, Size};
 
 /// All the sheets for one paper.
@@ -14,9 +14,7 @@ pub struct Layout {
     pub printable: Rect,
     /// The tile on the sheet: printable rectangle less the border.
     pub tile: Rect,
-    /// Whether the drawing is turned a quarter to the right on the sheets.
-    pub turned: bool,
-    /// Where the top left of tile A1 lies in the (turned) drawing.
+    /// Where the top left of tile A1 lies in the drawing. The drawing itself is never turned: wide paper may lie on its side.
     pub origin: Point,
     /// Rows of the grid, used or not.
     pub rows: usize,
@@ -39,7 +37,7 @@ pub struct Sheet {
     pub column: usize,
     /// Row letter and column number: `A1`, after row Z comes AA.
     pub label: String,
-    /// The tile's rectangle in the (turned) drawing.
+    /// The tile's rectangle in the drawing.
     pub area: Rect,
     /// Indices of the drawing's pieces with ink on it, in paint order.
     pub pieces: Vec<usize>,
@@ -72,7 +70,7 @@ pub enum PlateForm {
 }
 
 /// A shared edge of two used tiles.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Join {
     /// From 1, printed beside both halves.
     pub number: usize,
@@ -82,8 +80,17 @@ pub struct Join {
     pub second: usize,
     /// Whether the edge runs from left to right (the sheets lie above each other).
     pub level: bool,
-    /// Middle of its registration mark, in the (turned) drawing.
-    pub mark: Point,
+    /// Its registration marks, first the upper or left one.
+    pub marks: Vec<JoinMark>,
+}
+
+/// A registration mark, half on each side of its join.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct JoinMark {
+    /// Its middle, on the join, in the drawing.
+    pub at: Point,
+    /// Whether there was no free place, so that it needs a white ground.
+    pub over_ink: bool,
 }
 
 /// The sheets that one size needs.
@@ -93,4 +100,19 @@ pub struct SizeSheets {
     pub name: String,
     /// Indices of sheets, rising.
     pub sheets: Vec<usize>,
+}
+
+impl Layout {
+    /// The page, from 1, that shows a sheet: a home file opens with the check page.
+    pub fn page_of(&self, sheet: usize) -> usize {
+        match self.setup.paper.press {
+            Press::Home => sheet + 2,
+            Press::Wide => sheet + 1,
+        }
+    }
+
+    /// The pages, from 1, of the sheets that a size needs, rising.
+    pub fn pages_of(&self, size: &SizeSheets) -> Vec<usize> {
+        size.sheets.iter().map(|&sheet| self.page_of(sheet)).collect()
+    }
 }

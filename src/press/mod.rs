@@ -1,1 +1,100 @@
-//! press
+//! The press: layouts, drawing and words in, bytes out: home sheets, wide sheets, check pages and maps.
+
+mod face;
+mod home;
+mod logo;
+mod map;
+mod marks;
+mod pdf;
+mod scene;
+mod svg;
+mod wide;
+
+pub use home::home_pdf;
+pub use logo::Artwork;
+pub use map::assembly_map;
+pub use pdf::Forms;
+pub use scene::ScaleMark;
+pub use wide::{wide_pdf, wide_svg};
+
+use crate::catalogue::Messages;
+use crate::drawing::Drawing;
+use crate::manifest::Kit;
+use crate::plan::Layout;
+use kurbo::Rect;
+use pdf::{About, LayerName, View};
+use scene::Scene;
+
+/// Everything that all files of one language are made from.
+pub struct Job<'a> {
+    /// The kit.
+    pub kit: &'a Kit,
+    /// Its drawing.
+    pub drawing: &'a Drawing,
+    /// The drawing's pieces as PDF forms.
+    pub forms: &'a Forms,
+    /// Words on paper.
+    pub messages: &'a Messages,
+    /// The publisher's logo.
+    pub logo: Option<&'a Artwork>,
+}
+
+/// A pressed file with the lengths that its pages promise.
+#[derive(Clone, Debug)]
+pub struct Pressed {
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// Page, from 1, and what is promised on it.
+    pub promises: Vec<(usize, ScaleMark)>,
+}
+
+impl Job<'_> {
+    /// Sets the logo into the right-hand end of a box and gives the width it took, in mm.
+    fn logo(&self, scene: &mut Scene, place: Rect) -> f64 {
+        self.logo.map_or(0.0, |logo| logo.set(scene, place))
+    }
+
+    /// The sizes on a sheet in words: a span if they follow each other.
+    fn sizes_line(&self, layout: &Layout, sheet: usize) -> String {
+        let sizes = layout.sheets.get(sheet).map(|sheet| sheet.sizes.clone()).unwrap_or_default();
+        if self.kit.sizes.is_empty() {
+            return self.messages.text("sheet.one-size", &[]);
+        }
+        let names: Vec<String> =
+            sizes.iter().filter_map(|&size| self.kit.sizes.get(size)).map(|size| size.name.clone()).collect();
+        let (Some(first), Some(last)) = (names.first(), names.last()) else {
+            return self.messages.text("sheet.sizes.every", &[]);
+        };
+        let in_turn = sizes.windows(2).all(|pair| matches!(pair, [a, b] if a + 1 == *b));
+        let listed = if in_turn && names.len() > 2 { format!("{first} – {last}") } else { self.messages.list(&names) };
+        self.messages.count("sheet.sizes", names.len(), &[("sizes", &listed)])
+    }
+
+    fn about(&self, title: String) -> About {
+        let edition = self.kit.edition.to_string();
+        About {
+            title,
+            author: self.kit.publisher.clone(),
+            subject: self.messages.text("pdf.subject", &[("edition", &edition)]),
+            language: self.messages.language().to_owned(),
+            date: self.kit.date,
+        }
+    }
+
+    /// The drawing's layers by name, then that of the marks; one can switch sizes, not the rest.
+    fn layer_names(&self) -> Vec<LayerName> {
+        let own = self
+            .drawing
+            .layers
+            .iter()
+            .map(|layer| LayerName { name: layer.name.clone(), switchable: layer.role != crate::drawing::Role::Base });
+        own.chain([LayerName { name: self.messages.text("layer.marks", &[]), switchable: false }]).collect()
+    }
+}
+
+/// The part of the drawing on a sheet.
+fn view(layout: &Layout, sheet: usize) -> Option<View> {
+    let sheet = layout.sheets.get(sheet)?;
+    let clip = layout.tile.to_kurbo_mm();
+    Some(View { pieces: sheet.pieces.clone(), shift: clip.origin() - sheet.area.to_kurbo_mm().origin(), clip })
+}

@@ -1,0 +1,44 @@
+//! Drafts the demo kits: `cargo run --example draft` rewrites their drawings, `-- --check` only compares them.
+
+mod apron;
+mod curve;
+mod logo;
+mod marks;
+#[cfg(test)]
+mod promises;
+mod svg;
+mod tote;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+/// Every file that this program writes, relative to the kits' folder, with what makes it.
+const FILES: [(&str, fn() -> String); 3] =
+    [("ploverfield-logo.svg", logo::svg), ("ropewalk-tote/tote.svg", tote::svg), ("tansy-apron/apron.svg", apron::svg)];
+
+fn main() -> ExitCode {
+    let check = match std::env::args().nth(1).as_deref() {
+        None => false,
+        Some("--check") => true,
+        Some(_) => {
+            eprintln!("usage: cargo run --example draft [-- --check]");
+            return ExitCode::from(2);
+        }
+    };
+    let kits = Path::new(env!("CARGO_MANIFEST_DIR")).join("kits");
+    // Every file is looked at before the verdict, so that one run shows all that differ.
+    let bad = FILES.iter().filter(|(name, make)| !settle(&kits.join(name), &make(), check)).count();
+    ExitCode::from(u8::from(bad > 0))
+}
+
+/// Writes one file, or only compares it; tells on stderr and gives `false` if it could not be written or differs.
+fn settle(path: &Path, text: &str, check: bool) -> bool {
+    if !check {
+        return std::fs::write(path, text).map_err(|error| eprintln!("cannot write {}: {error}", path.display())).is_ok();
+    }
+    let same = std::fs::read_to_string(path).is_ok_and(|found| found == text);
+    if !same {
+        eprintln!("{} differs from its draft", path.display());
+    }
+    same
+}

@@ -1,0 +1,180 @@
+//! The texts of one language, looked up by key.
+
+use super::pattern::{fill, holes};
+use super::plural::PluralRule;
+use super::po::{self, Entry};
+use crate::diagnostic::{Diagnostic, Findings};
+use std::collections::BTreeMap;
+
+/// The language that all texts are first written in.
+const SOURCE: &str = "en";
+
+/// The built-in languages with their files.
+const BUILTIN: [(&str, &str); 1] = [(SOURCE, include_str!("../../templates/languages/en.po"))];
+
+/// Tags of the languages that need no file from the user.
+pub fn builtin_languages() -> Vec<&'static str> {
+    BUILTIN.iter().map(|(language, _)| *language).collect()
+}
+
+/// All texts of one language.
+#[derive(Clone, Debug)]
+pub struct Messages {
+    language: String,
+    texts: BTreeMap<String, Text>,
+}
+
+/// One text with its plural forms; a text that is not translated keeps the rule of the language it is written in.
+#[derive(Clone, Debug)]
+struct Text {
+    forms: Vec<String>,
+    rule: PluralRule,
+}
+
+/// Which way a language is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Direction {
+    /// From left to right.
+    LeftToRight,
+    /// From right to left.
+    RightToLeft,
+}
+
+impl Direction {
+    /// The value of HTML's `dir` attribute.
+    pub const fn html(self) -> &'static str {
+        match self {
+            Self::LeftToRight => "ltr",
+            Self::RightToLeft => "rtl",
+        }
+    }
+}
+
+impl Messages {
+    /// The texts of a built-in language, by its tag; `None` if there is no such language.
+    pub fn builtin(language: &str) -> Option<Self> {
+        let (_, text) = BUILTIN.iter().find(|(tag, _)| *tag == language)?;
+        if language == SOURCE { Some(Self::source()) } else { Self::translated(language, &format!("{language}.po"), text).0 }
+    }
+
+    /// The texts of a translation in the PO format; what is missing, unfinished or stale in it is shown in English and reported.
+    ///
+    /// `None` if the file is broken or the plural forms of the language are not known.
+    pub fn translated(language: &str, file: &str, text: &str) -> (Option<Self>, Findings) {
+        let (entries, mut findings) = po::parse(file, text);
+        let Some(rule) = PluralRule::of(language) else {
+            let unknown = Diagnostic::error("language-unknown", format!("the plural forms of `{language}` are not known"));
+            findings.push(unknown.hint("use a language that kitwright knows the plural forms of"));
+            return (None, findings);
+        };
+        if findings.has_errors() {
+            return (None, findings);
+        }
+        let mut messages = Self { language: language.into(), ..Self::source() };
+        findings.extend(messages.take_translations(&entries, rule));
+        (Some(messages), findings)
+    }
+
+    /// The source language, whose texts are the msgids themselves.
+    fn source() -> Self {
+        let text = BUILTIN[0].1;
+        let keyed = po::parse("en.po", text).0.into_iter().filter_map(|entry| {
+            let forms = std::iter::once(entry.id).chain(entry.id_plural).collect();
+            Some((entry.context?, Text { forms, rule: PluralRule::One }))
+        });
+        Self { language: SOURCE.into(), texts: keyed.collect() }
+    }
+
+    /// Puts finished translations in the place of English texts and tells what was left out.
+    fn take_translations(&mut self, entries: &[Entry], rule: PluralRule) -> Vec<Diagnostic> {
+        let mut findings = Vec::new();
+        // Gathered first and put in at the end, so that every entry is held against the English text.
+        let mut done = BTreeMap::new();
+        for entry in entries.iter().filter(|entry| !entry.obsolete) {
+            let Some((key, source)) = entry.context.as_ref().and_then(|key| self.texts.get_key_value(key)) else { continue };
+            match source.translation(entry, rule) {
+                Ok(text) => _ = done.insert(key.clone(), text),
+                Err(fault) => findings.push(fault.at(entry.place.clone())),
+            }
+        }
+        for key in self.texts.keys().filter(|key| !entries.iter().any(|entry| entry.context.as_ref() == Some(key))) {
+            findings.push(Diagnostic::warning("translation-missing", format!("`{key}` is not in the translation")));
+        }
+        self.texts.extend(done);
+        findings
+    }
+
+    /// Tag of the language, as in `en`.
+    pub fn language(&self) -> &str {
+        &self.language
+    }
+
+    /// Which way the language is written.
+    pub fn direction(&self) -> Direction {
+        // The four right-to-left scripts that living publishers are likeliest to use; CLDR's layout data names more.
+        match self.language.split('-').next() {
+            Some("ar" | "fa" | "he" | "ur") => Direction::RightToLeft,
+            _ => Direction::LeftToRight,
+        }
+    }
+
+    /// Whether there is a text of that key.
+    pub fn has(&self, key: &str) -> bool {
+        self.texts.contains_key(key)
+    }
+
+    /// All keys, sorted.
+    pub fn keys(&self) -> impl Iterator<Item = &str> {
+        self.texts.keys().map(String::as_str)
+    }
+
+    /// The text of a key, its holes filled by name.
+    ///
+    /// Keys are written in our own sources only, and a test holds every one of them against the catalogue; should one slip
+    /// through all the same, it is shown in place of its text.
+    pub fn text(&self, key: &str, values: &[(&str, &str)]) -> String {
+        self.form(key, 1, values)
+    }
+
+    /// The text of a key in the form that a number asks for; the number fills the hole `{n}`.
+    pub fn count(&self, key: &str, n: usize, values: &[(&str, &str)]) -> String {
+        let number = n.to_string();
+        let values: Vec<_> = values.iter().copied().chain([("n", number.as_str())]).collect();
+        self.form(key, n, &values)
+    }
+
+    fn form(&self, key: &str, n: usize, values: &[(&str, &str)]) -> String {
+        let text = self.texts.get(key);
+        debug_assert!(text.is_some(), "the catalogue has no text `{key}`");
+        // A form can only be missing where a plural was asked of a text without one: its single form serves.
+        let pattern = text.and_then(|text| text.forms.get(text.rule.form(n)).or(text.forms.last()));
+        pattern.map_or_else(|| key.to_owned(), |pattern| fill(pattern, values))
+    }
+}
+
+impl Text {
+    /// The translation of this text, or why it cannot be used.
+    #[allow(clippy::result_large_err, reason = "a finding is the error of every step; a catalogue has few")]
+    fn translation(&self, entry: &Entry, rule: PluralRule) -> Result<Self, Diagnostic> {
+        let key = entry.context.as_deref().unwrap_or_default();
+        let wanted = if self.forms.len() > 1 { rule.forms() } else { 1 };
+        let finished = entry.strings.len() == wanted && entry.strings.iter().all(|text| !text.is_empty());
+        if !finished || entry.is_fuzzy() {
+            return Err(Diagnostic::warning("translation-missing", format!("`{key}` is not translated yet")));
+        }
+        if self.forms.first() != Some(&entry.id) || self.forms.get(1) != entry.id_plural.as_ref() {
+            let stale = Diagnostic::warning("translation-stale", format!("the English text of `{key}` has changed"));
+            return Err(stale.hint("translate the new text"));
+        }
+        // A hole may be left out, as where a word for one thing needs no number; a hole that nobody fills may not come in.
+        let known: Vec<_> = self.forms.iter().flat_map(|form| holes(form)).collect();
+        match entry.strings.iter().flat_map(|text| holes(text)).find(|hole| !known.contains(hole)) {
+            Some(hole) => Err(Diagnostic::error("placeholder-unknown", format!("`{key}` has no placeholder `{{{hole}}}`"))),
+            None => Ok(Self { forms: entry.strings.clone(), rule }),
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "messages_tests.rs"]
+mod tests;

@@ -1,0 +1,106 @@
+//! The arguments: one definition gives parsing, short help and long help.
+
+use clap::{Args as Group, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+const EXIT_CODES: &str = "Exit codes:\n  0  fine\n  1  findings: nothing was written, or a package does not keep its promises\n  \
+    2  the arguments or the kit could not be read\n  3  the output could not be written\n  4  a bug in kitwright";
+
+/// Turn one manifest and one true-size drawing into a sewing-pattern kit that prints right on any printer.
+#[derive(Debug, Parser)]
+#[command(name = "kitwright", version, after_help = EXIT_CODES, max_term_width = 100)]
+pub(super) struct Args {
+    #[command(flatten)]
+    pub(super) common: Common,
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+/// Options of every command.
+#[derive(Debug, Group)]
+pub(super) struct Common {
+    /// When to use colour; NO_COLOR in the environment means never
+    #[arg(long, global = true, value_enum, default_value = "auto", value_name = "WHEN")]
+    pub(super) color: When,
+    /// Say nothing but findings
+    #[arg(long, short, global = true)]
+    pub(super) quiet: bool,
+    /// Treat warnings as findings that stop the work
+    #[arg(long, global = true)]
+    pub(super) deny_warnings: bool,
+    /// How results and findings are given
+    #[arg(long, global = true, value_enum, default_value = "text", value_name = "FORMAT")]
+    pub(super) format: Format,
+}
+
+/// When to use colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum When {
+    /// On a terminal
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// How results and findings are given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// For people
+    Text,
+    /// For programs; the fields are described in docs/schema
+    Json,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Begin a kit: a small working one with a commented manifest, ready to build
+    New(New),
+    /// Look a kit over and tell all findings; writes nothing
+    Check(Kit),
+    /// Show what would be printed: sheets, map and page ranges
+    Plan(Kit),
+    /// Make the package: sheets, check pages, guide and checksums in one zip
+    Build(Build),
+    /// Measure a finished package: does it keep its promises?
+    Verify(Verify),
+}
+
+/// Begin a kit.
+#[derive(Debug, Group)]
+pub(super) struct New {
+    /// Folder to make; it must not exist yet, or be empty
+    pub(super) dir: PathBuf,
+}
+
+/// A kit to look at.
+#[derive(Debug, Group)]
+pub(super) struct Kit {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+}
+
+/// Make a package.
+#[derive(Debug, Group)]
+pub(super) struct Build {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Folder for the package [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Only this paper of the manifest; may be given more than once
+    #[arg(long, value_name = "PAPER")]
+    pub(super) paper: Vec<String>,
+    /// Only this language of the manifest; may be given more than once
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(super) language: Vec<String>,
+}
+
+/// Measure a package.
+#[derive(Debug, Group)]
+pub(super) struct Verify {
+    /// A package (zip), or a folder that it was unpacked to
+    pub(super) package: PathBuf,
+}

@@ -1,0 +1,147 @@
+//! Reading a kit from its folder: manifest, shared settings, drawing, logo; all findings in one go.
+
+use crate::catalogue::{Messages, builtin_languages};
+use crate::diagnostic::{Diagnostic, Findings, nearest, or_list};
+use crate::drawing::{self, Drawing, FontFile, Request, Resources};
+use crate::files;
+use crate::manifest::{self, Document, Kit};
+use crate::plan::{self, Layout};
+use crate::press::Artwork;
+use std::path::{Path, PathBuf};
+
+/// Name of the manifest in a kit's folder.
+pub(super) const MANIFEST: &str = "kit.yaml";
+
+/// Largest manifest, drawing, picture and font that are read.
+const MANIFEST_BYTES: u64 = 1_000_000;
+const DRAWING_BYTES: u64 = 200_000_000;
+const PICTURE_BYTES: u64 = 100_000_000;
+const FONT_BYTES: u64 = 50_000_000;
+
+/// A kit with all that was read for it.
+pub(super) struct Loaded {
+    pub(super) kit: Kit,
+    pub(super) drawing: Drawing,
+    pub(super) layouts: Vec<Layout>,
+    pub(super) logo: Option<Artwork>,
+    pub(super) folder: PathBuf,
+}
+
+/// The kit's files as the drawing asks for them.
+struct KitFiles {
+    folder: PathBuf,
+    fonts: Vec<FontFile>,
+}
+
+impl Resources for KitFiles {
+    fn image(&self, href: &str) -> Result<Vec<u8>, String> {
+        let path = files::below(&self.folder, href).ok_or("it lies outside the kit's folder")?;
+        files::read(&path, PICTURE_BYTES, "image-missing").map_err(|finding| finding.message)
+    }
+
+    fn fonts(&self) -> &[FontFile] {
+        &self.fonts
+    }
+}
+
+/// Reads and plans a kit. Findings are complete even if there is no kit to give.
+pub(super) fn load(path: &Path) -> (Option<Loaded>, Findings) {
+    let mut findings = Findings::new();
+    let loaded = read_kit(path, &mut findings).and_then(|(kit, folder)| {
+        check_languages(&kit, &mut findings);
+        let logo = logo(&kit, &folder, &mut findings);
+        let drawing = read_drawing(&kit, &folder, &mut findings)?;
+        let (layouts, remarks) = plan::layouts(&kit, &drawing);
+        findings.extend(remarks);
+        Some(Loaded { kit, drawing, layouts, logo, folder })
+    });
+    (loaded.filter(|_| !findings.has_errors()), findings)
+}
+
+fn read_kit(path: &Path, findings: &mut Findings) -> Option<(Kit, PathBuf)> {
+    let (manifest, folder) = findings.take(locate(path))?;
+    let main = read_document(&manifest, MANIFEST, "manifest-unreadable", findings);
+    let shared = main.as_ref().and_then(Document::shared).and_then(|name| {
+        let missing = || Diagnostic::error("shared-missing", format!("there is no file `{name}`"));
+        let path = findings.take(files::below(&folder, name).ok_or_else(missing))?;
+        read_document(&path, name, "shared-missing", findings)
+    });
+    let (kit, more) = manifest::kit(main.as_ref()?, shared.as_ref());
+    findings.extend(more);
+    Some((kit?, folder))
+}
+
+/// The manifest and the folder of a kit, given either.
+fn locate(path: &Path) -> Result<(PathBuf, PathBuf), Diagnostic> {
+    let missing = |text: String| {
+        Diagnostic::error("manifest-missing", text)
+            .at(crate::diagnostic::Place::file(MANIFEST))
+            .hint("give the folder of a kit, or begin one with `kitwright new DIR`")
+    };
+    let manifest = if path.is_dir() { path.join(MANIFEST) } else { path.to_path_buf() };
+    if !manifest.exists() {
+        return Err(missing(format!("there is no `{}`", manifest.display())));
+    }
+    let folder = manifest.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new(".")).to_path_buf();
+    Ok((manifest, folder))
+}
+
+fn read_document(path: &Path, name: &str, code: &'static str, findings: &mut Findings) -> Option<Document> {
+    let text = findings.take(files::read_text(path, MANIFEST_BYTES, code))?;
+    let (document, more) = manifest::parse(name, &text);
+    findings.extend(more);
+    document
+}
+
+fn read_drawing(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Drawing> {
+    let path = inside(kit, folder, &kit.drawing.file, "drawing.file", "drawing-missing", findings)?;
+    let text =
+        files::read(&path, DRAWING_BYTES, "drawing-missing").map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
+    let text = findings.take(text)?;
+    let fonts = fonts(kit, folder, findings);
+    let (drawing, more) = drawing::read(&text, &Request::of(kit), &KitFiles { folder: folder.to_path_buf(), fonts });
+    findings.extend(more);
+    drawing
+}
+
+fn fonts(kit: &Kit, folder: &Path, findings: &mut Findings) -> Vec<FontFile> {
+    let mut fonts = Vec::new();
+    for (index, name) in kit.fonts.iter().enumerate() {
+        let key = format!("fonts[{index}]");
+        let Some(path) = inside(kit, folder, name, &key, "font-unreadable", findings) else { continue };
+        let bytes = files::read(&path, FONT_BYTES, "font-unreadable").map_err(|finding| finding.at(kit.places.of_path(&key)));
+        fonts.extend(findings.take(bytes).map(|bytes| FontFile { name: name.clone(), bytes }));
+    }
+    fonts
+}
+
+fn logo(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Artwork> {
+    let name = kit.logo.as_ref()?;
+    let path = inside(kit, folder, name, "logo", "logo-unreadable", findings)?;
+    let place = kit.places.of_path("logo");
+    let read = files::read(&path, PICTURE_BYTES, "logo-unreadable").and_then(|bytes| Artwork::read(name, &bytes));
+    findings.take(read.map_err(|finding| finding.at(place)))
+}
+
+/// The path of a file that the manifest names, if it lies in the kit's folder or beside it.
+fn inside(kit: &Kit, folder: &Path, name: &str, key: &str, code: &'static str, findings: &mut Findings) -> Option<PathBuf> {
+    let outside = || {
+        let finding = Diagnostic::error(code, format!("`{name}` lies outside the kit's folder"));
+        finding.at(kit.places.of_path(key)).hint("copy the file into the kit's folder")
+    };
+    findings.take(files::below(folder, name).ok_or_else(outside))
+}
+
+/// Every language needs a catalogue.
+fn check_languages(kit: &Kit, findings: &mut Findings) {
+    let known = builtin_languages();
+    let wanted = kit.languages.iter().enumerate().map(|(index, language)| (format!("languages[{index}]"), language));
+    let source = [("source-language".to_owned(), &kit.source_language)];
+    for (key, language) in wanted.chain(source).filter(|(_, language)| Messages::builtin(language).is_none()) {
+        let guess = nearest(language, known.iter().copied()).map(|name| format!("did you mean `{name}`?"));
+        let finding = Diagnostic::error("language-unknown", format!("kitwright has no words in language `{language}` yet"));
+        findings.push(
+            finding.at(kit.places.of_path(&key)).hint(guess.unwrap_or_else(|| format!("choose from {}", or_list(&known)))),
+        );
+    }
+}

@@ -1,0 +1,39 @@
+//! `new`: a small working kit to begin with.
+
+use super::args;
+use super::kit::MANIFEST;
+use super::screen::Screen;
+use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::files;
+use std::path::Path;
+
+/// The files of the first kit.
+const FILES: [(&str, &str); 2] = [
+    (MANIFEST, include_str!("../../templates/kit/kit.yaml")),
+    ("drawing.svg", include_str!("../../templates/kit/drawing.svg")),
+];
+
+/// Makes the folder and puts the files into it; a folder that holds anything is left alone.
+pub(super) fn run(wish: &args::New, screen: &Screen) -> Result<Findings, Diagnostic> {
+    if !is_empty(&wish.dir) {
+        let shown = wish.dir.display().to_string();
+        let finding = Diagnostic::error("cannot-write", format!("`{shown}` exists and is not empty"));
+        return Err(finding.at(Place::file(shown)).hint("choose a folder that does not exist yet"));
+    }
+    files::create_folder(&wish.dir)?;
+    for (name, text) in FILES {
+        files::write_new(&wish.dir.join(name), text.as_bytes())?;
+    }
+    screen.say(&format!(
+        "made a first kit in {dir}\n\nnext:\n  kitwright plan {dir}     see what would be printed\n  kitwright build {dir}    make the package",
+        dir = wish.dir.display()
+    ));
+    Ok(Findings::new())
+}
+
+fn is_empty(dir: &Path) -> bool {
+    if !dir.exists() {
+        return true;
+    }
+    std::fs::read_dir(dir).is_ok_and(|mut entries| entries.next().is_none())
+}

@@ -1,0 +1,94 @@
+//! The terminal: what goes to stdout, what to stderr, and whether in colour, decided in one place.
+
+use super::args::{Common, Format, When};
+use crate::diagnostic::{FindingRecord, Findings, Severity, Style, counted, render};
+use serde::Serialize;
+use std::io::{IsTerminal, Write};
+
+/// The terminal as the options want it used.
+#[derive(Debug)]
+pub(super) struct Screen {
+    style: Style,
+    quiet: bool,
+    format: Format,
+    progress: bool,
+    deny_warnings: bool,
+}
+
+impl Screen {
+    pub(super) fn of(common: &Common) -> Self {
+        let terminal = std::io::stderr().is_terminal();
+        let no_colour = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        let colour = match common.color {
+            When::Always => true,
+            When::Never => false,
+            When::Auto => terminal && !no_colour,
+        };
+        let style = if colour { Style::Colour } else { Style::Plain };
+        Self {
+            style,
+            quiet: common.quiet,
+            format: common.format,
+            progress: terminal && !common.quiet,
+            deny_warnings: common.deny_warnings,
+        }
+    }
+
+    /// Whether results are for programs.
+    pub(super) fn for_machines(&self) -> bool {
+        self.format == Format::Json
+    }
+
+    /// Whether findings stop the work: errors do, warnings only if asked to.
+    pub(super) fn stopped_by(&self, findings: &Findings) -> bool {
+        findings.has_errors() || (self.deny_warnings && !findings.is_empty())
+    }
+
+    /// Findings for people, on stderr; for programs they are part of the record.
+    pub(super) fn findings(&self, findings: &Findings) {
+        if self.for_machines() {
+            return;
+        }
+        let text: String = findings.iter().map(|finding| render(finding, self.style)).collect();
+        self.say_anyway(&text);
+        let (errors, warnings) = (findings.count(Severity::Error), findings.count(Severity::Warning));
+        if errors + warnings > 1 {
+            self.say_anyway(&format!("{} and {}\n", counted(errors, "error"), counted(warnings, "warning")));
+        }
+    }
+
+    /// A word on stderr, unless asked to be quiet.
+    pub(super) fn say(&self, text: &str) {
+        if !self.quiet && !self.for_machines() {
+            self.say_anyway(&format!("{text}\n"));
+        }
+    }
+
+    /// What is being done right now, on a terminal only.
+    pub(super) fn progress(&self, text: &str) {
+        if self.progress {
+            self.say_anyway(&format!("  {text}\n"));
+        }
+    }
+
+    /// Data on stdout.
+    pub(super) fn data(&self, text: &str) {
+        // A reader that has seen enough closes the pipe; that is no fault.
+        let _ = std::io::stdout().lock().write_all(text.as_bytes());
+    }
+
+    /// A record for programs on stdout.
+    pub(super) fn record(&self, record: &impl Serialize) {
+        let text = serde_json::to_string_pretty(record).unwrap_or_default();
+        self.data(&format!("{text}\n"));
+    }
+
+    fn say_anyway(&self, text: &str) {
+        let _ = std::io::stderr().lock().write_all(text.as_bytes());
+    }
+}
+
+/// Findings as records.
+pub(super) fn records(findings: &Findings) -> Vec<FindingRecord> {
+    findings.iter().map(FindingRecord::from).collect()
+}

@@ -1,0 +1,369 @@
+//! From the SVG library's tree to a drawing on paper: transforms applied in f64, layer by layer, piece by piece.
+
+use super::clips::{self, affine, bez_path};
+use super::fonts::{self, Choice};
+use super::ink;
+use super::layers::Layers;
+use super::model::{Clip, Fill, ImageShape, Item, PathShape, Piece, Shape, Stroke};
+use super::outline::Outline;
+use super::pictures::{self, Refused};
+use super::pieces::Pieces;
+use super::source::Source;
+use super::splice::Spliced;
+use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::manifest::Colour;
+use image::metadata::Orientation;
+use kurbo::{Affine, Join, Rect, StrokeOpts};
+use std::collections::BTreeSet;
+use std::sync::Arc;
+use usvg::{BlendMode, FillRule, Group, ImageKind, Node, Paint, PaintOrder, Text};
+
+/// How far the outline of a stretched line may be off, in mm.
+const OFF: f64 = 0.0005;
+
+/// What the conversion knows of the drawing.
+pub struct Known<'a> {
+    /// The user's text.
+    pub source: &'a Source<'a>,
+    /// Its elements.
+    pub outline: &'a Outline<'a>,
+    /// What the SVG library read.
+    pub spliced: &'a Spliced,
+    /// Which element belongs to which layer.
+    pub layers: &'a Layers,
+    /// Pictures that cannot be had.
+    pub refused: &'a Refused,
+    /// The kit's fonts.
+    pub fonts: &'a usvg::fontdb::Database,
+    /// The drawing's page in mm.
+    pub page: Rect,
+}
+
+/// What the conversion gives.
+pub struct Converted {
+    /// Everything printed, in paint order.
+    pub pieces: Vec<Piece>,
+    /// Elements that the SVG library kept, whether printed or not.
+    pub seen: BTreeSet<usize>,
+}
+
+/// Converts the whole tree.
+pub fn convert(tree: &usvg::Tree, known: &Known, findings: &mut Findings) -> Converted {
+    let mut converter = Converter {
+        known,
+        findings,
+        told: BTreeSet::new(),
+        pieces: Pieces::default(),
+        seen: BTreeSet::new(),
+        outside: Vec::new(),
+    };
+    let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new() };
+    converter.group(tree.root(), &top);
+    converter.report_outside();
+    Converted { pieces: converter.pieces.finish(), seen: converter.seen }
+}
+
+/// What a group hands down.
+#[derive(Clone)]
+struct Context {
+    to_paper: Affine,
+    element: usize,
+    opacity: f64,
+    clips: Vec<Arc<Clip>>,
+}
+
+struct Converter<'a> {
+    known: &'a Known<'a>,
+    findings: &'a mut Findings,
+    /// Codes already told of an element.
+    told: BTreeSet<(usize, &'static str)>,
+    pieces: Pieces,
+    seen: BTreeSet<usize>,
+    outside: Vec<usize>,
+}
+
+impl Converter<'_> {
+    fn place(&self, element: usize) -> Place {
+        let start = self.known.outline.elements.get(element).map_or(0, |element| element.start);
+        self.known.source.place(start).element(self.known.outline.name_of(element))
+    }
+
+    fn tell(&mut self, element: usize, finding: Diagnostic) {
+        if self.known.layers.printed(element).is_some() && self.told.insert((element, finding.code)) {
+            let place = self.place(element);
+            self.findings.push(finding.at(place));
+        }
+    }
+
+    fn element(&mut self, id: &str, around: usize) -> usize {
+        let element = self.known.spliced.element(self.known.outline, id);
+        if let Some(element) = element {
+            self.seen.insert(element);
+        }
+        element.unwrap_or(around)
+    }
+
+    fn group(&mut self, group: &Group, around: &Context) {
+        let mut inner = around.clone();
+        inner.element = self.element(group.id(), around.element);
+        inner.to_paper = around.to_paper * affine(group.transform());
+        inner.opacity *= f64::from(group.opacity().get());
+        self.refuse(group, inner.element);
+        if let Some(clip) = group.clip_path() {
+            match clips::clips(clip, inner.to_paper) {
+                Ok(more) => inner.clips.extend(more),
+                Err(clips::TooMixed) => {
+                    let message = "the clip path has overlapping shapes, which cannot be kept exactly";
+                    let finding = Diagnostic::error("unsupported-clip", message);
+                    self.tell(inner.element, finding.hint("unite the shapes of the clip path in the editor"));
+                }
+            }
+        }
+        if group.opacity().get() < 1.0 && overlapping(group) {
+            let finding = Diagnostic::warning(
+                "opacity-group",
+                "a see-through group has overlapping parts, which will show through each other",
+            );
+            self.tell(inner.element, finding.hint("unite the parts, or make the group opaque in a lighter colour"));
+        }
+        for node in group.children() {
+            self.node(node, &inner);
+        }
+    }
+
+    fn refuse(&mut self, group: &Group, element: usize) {
+        let faults = [
+            (!group.filters().is_empty(), "unsupported-filter", "a filter (blur, shadow …)"),
+            (group.mask().is_some(), "unsupported-mask", "a mask"),
+            (group.blend_mode() != BlendMode::Normal, "unsupported-blend", "a blend mode"),
+        ];
+        for (is_there, code, what) in faults {
+            if is_there {
+                let finding = Diagnostic::error(code, format!("{what} cannot be printed faithfully"));
+                self.tell(element, finding.hint("take it off, or turn the part into plain paths or a picture"));
+            }
+        }
+    }
+
+    fn node(&mut self, node: &Node, around: &Context) {
+        match node {
+            Node::Group(group) => self.group(group, around),
+            Node::Path(path) => {
+                let element = self.element(path.id(), around.element);
+                if path.is_visible() {
+                    self.path(path, &Context { element, ..around.clone() });
+                }
+            }
+            Node::Image(picture) => {
+                let element = self.element(picture.id(), around.element);
+                if picture.is_visible() {
+                    self.picture(picture, &Context { element, ..around.clone() });
+                }
+            }
+            Node::Text(text) => {
+                let element = self.element(text.id(), around.element);
+                self.words(text, element);
+                self.group(text.flattened(), &Context { element, ..around.clone() });
+            }
+        }
+    }
+
+    fn path(&mut self, path: &usvg::Path, around: &Context) {
+        if self.known.layers.printed(around.element).is_none() {
+            return;
+        }
+        let opacity = |own: usvg::Opacity| f64::from(own.get()) * around.opacity;
+        let fill = path.fill().and_then(|fill| {
+            let colour = self.colour(fill.paint(), around.element)?;
+            Some(Fill { colour, opacity: opacity(fill.opacity()), even_odd: fill.rule() == FillRule::EvenOdd })
+        });
+        let stroke = path.stroke().and_then(|stroke| {
+            let colour = self.colour(stroke.paint(), around.element)?;
+            Some(Stroke { colour, opacity: opacity(stroke.opacity()), style: self.line(stroke, around.element) })
+        });
+        let fill = fill.filter(|fill| fill.opacity > 0.0);
+        let stroke = stroke.filter(|stroke| stroke.opacity > 0.0);
+        let stroke_first = path.paint_order() == PaintOrder::StrokeAndFill;
+        for shape in shapes(path, around.to_paper, fill, stroke, stroke_first) {
+            let bounds = ink::bounds(&shape.path, shape.stroke.as_ref().map(|stroke| &stroke.style));
+            self.item(Shape::Path(shape), bounds, around);
+        }
+    }
+
+    fn colour(&mut self, paint: &Paint, element: usize) -> Option<Colour> {
+        let what = match paint {
+            Paint::Color(c) => return Some(Colour { red: c.red, green: c.green, blue: c.blue }),
+            Paint::LinearGradient(_) | Paint::RadialGradient(_) => "a gradient",
+            Paint::Pattern(_) => "a pattern",
+        };
+        let finding = Diagnostic::error("unsupported-paint", format!("{what} cannot be printed faithfully"));
+        self.tell(element, finding.hint("use a flat colour, or turn the part into plain paths or a picture"));
+        None
+    }
+
+    fn line(&mut self, stroke: &usvg::Stroke, element: usize) -> kurbo::Stroke {
+        let join = match stroke.linejoin() {
+            usvg::LineJoin::Miter => Join::Miter,
+            usvg::LineJoin::Round => Join::Round,
+            usvg::LineJoin::Bevel => Join::Bevel,
+            usvg::LineJoin::MiterClip => {
+                let finding =
+                    Diagnostic::error("unsupported-paint", "lines joined by `miter-clip` cannot be printed faithfully");
+                self.tell(element, finding.hint("use a mitred, round or bevelled join"));
+                Join::Miter
+            }
+        };
+        let cap = match stroke.linecap() {
+            usvg::LineCap::Butt => kurbo::Cap::Butt,
+            usvg::LineCap::Round => kurbo::Cap::Round,
+            usvg::LineCap::Square => kurbo::Cap::Square,
+        };
+        let line = kurbo::Stroke::new(f64::from(stroke.width().get())).with_join(join).with_caps(cap);
+        let line = line.with_miter_limit(f64::from(stroke.miterlimit().get()));
+        match stroke.dasharray() {
+            Some(dashes) => line.with_dashes(f64::from(stroke.dashoffset()), dashes.iter().map(|dash| f64::from(*dash))),
+            None => line,
+        }
+    }
+
+    fn picture(&mut self, picture: &usvg::Image, around: &Context) {
+        let (ImageKind::PNG(bytes) | ImageKind::JPEG(bytes) | ImageKind::GIF(bytes) | ImageKind::WEBP(bytes)) = picture.kind()
+        else {
+            return;
+        };
+        if self.known.layers.printed(around.element).is_none() {
+            return;
+        }
+        let decoded = self.known.refused.reason(bytes).map_or_else(|| pictures::decode(bytes), Err);
+        let (pixels, orientation) = match decoded {
+            Ok(decoded) => decoded,
+            Err(finding) => return self.tell(around.element, finding),
+        };
+        let Some(turned) = turn(orientation) else {
+            let finding = Diagnostic::error("image-bad", "the picture is stored lying on its side");
+            return self.tell(around.element, finding.hint("turn it upright in an image editor, save it and place it again"));
+        };
+        let size = picture.size();
+        let unit = Affine::scale_non_uniform(f64::from(size.width()), f64::from(size.height()));
+        let placement = around.to_paper * unit * turned;
+        let bounds = placement.transform_rect_bbox(Rect::new(0.0, 0.0, 1.0, 1.0));
+        let shape = ImageShape { pixels: Arc::new(pixels), placement, opacity: around.opacity };
+        self.item(Shape::Image(shape), bounds, around);
+    }
+
+    fn words(&mut self, text: &Text, element: usize) {
+        for chunk in text.chunks() {
+            for span in chunk.spans() {
+                let words = chunk.text().get(span.start()..span.end()).unwrap_or_default();
+                let choice = fonts::choose(span.font(), self.known.fonts);
+                if let Some(finding) = fonts::missing(&choice, words, self.known.fonts) {
+                    self.tell(element, finding);
+                }
+                if !matches!(choice, Choice::Found(_)) {
+                    return;
+                }
+            }
+        }
+        let all: String = text.chunks().iter().map(|chunk| chunk.text()).collect();
+        let glyphs = text.layouted().iter().flat_map(|span| &span.positioned_glyphs);
+        if let Some(glyph) = glyphs.into_iter().find(|glyph| glyph.id.0 == 0) {
+            self.tell(element, fonts::no_glyph(&glyph.text, &all));
+        }
+    }
+
+    fn item(&mut self, shape: Shape, inked: Rect, around: &Context) {
+        let Some(layer) = self.known.layers.printed(around.element) else { return };
+        let cuts = around.clips.iter().filter(|clip| clips::rectangle(clip).is_none_or(|rect| !rect.contains_rect(inked)));
+        let clips: Vec<Arc<Clip>> = cuts.cloned().collect();
+        let bounds = clips.iter().fold(Some(inked), |bounds, clip| meet(bounds?, kurbo::Shape::bounding_box(&clip.path)));
+        let Some(bounds) = bounds.filter(|bounds| bounds.is_finite()) else { return };
+        if meet(bounds, self.known.page).is_none() {
+            self.outside.push(around.element);
+            return;
+        }
+        let group = self.known.layers.pieces.get(around.element).copied().flatten();
+        let name = |group: usize| self.known.outline.elements.get(group)?.visible_name().map(|name| name.into_owned());
+        let group = group.map(|group| (group, name(group)));
+        let item = Item { shape, clips, bounds, origin: self.place(around.element) };
+        self.pieces.push(layer, group, item);
+    }
+
+    fn report_outside(&mut self) {
+        if let Some(first) = self.outside.first().copied() {
+            let count = crate::diagnostic::counted(self.outside.len(), "item");
+            let finding =
+                Diagnostic::warning("outside-page", format!("{count} outside the drawing's page will not be printed"));
+            let place = self.place(first);
+            self.findings.push(
+                finding.at(place).hint("enlarge the page in the editor (fit it to the drawing), or delete what lies outside"),
+            );
+        }
+    }
+}
+
+/// Where two boxes meet, a shared edge included, as flat lines have flat boxes.
+fn meet(one: Rect, other: Rect) -> Option<Rect> {
+    let both = Rect::new(one.x0.max(other.x0), one.y0.max(other.y0), one.x1.min(other.x1), one.y1.min(other.y1));
+    (both.x0 <= both.x1 && both.y0 <= both.y1).then_some(both)
+}
+
+/// Whether parts of a group lie over each other, by their boxes.
+fn overlapping(group: &Group) -> bool {
+    let boxes: Vec<usvg::Rect> = group.children().iter().map(Node::abs_stroke_bounding_box).collect();
+    let meets = |a: &usvg::Rect, b: &usvg::Rect| {
+        a.left() < b.right() && b.left() < a.right() && a.top() < b.bottom() && b.top() < a.bottom()
+    };
+    match group.children() {
+        [Node::Group(only)] => overlapping(only),
+        _ => boxes.iter().take(500).enumerate().any(|(i, one)| boxes.iter().skip(i + 1).any(|other| meets(one, other))),
+    }
+}
+
+/// A path on paper. A line that the transform stretches unevenly becomes the outline of itself, filled.
+fn shapes(
+    path: &usvg::Path,
+    to_paper: Affine,
+    fill: Option<Fill>,
+    stroke: Option<Stroke>,
+    stroke_first: bool,
+) -> Vec<PathShape> {
+    let plain = |fill, stroke| PathShape { path: bez_path(path.data(), to_paper), fill, stroke, stroke_first };
+    match (stroke, ink::similarity(to_paper)) {
+        (None, _) if fill.is_none() => Vec::new(),
+        (None, _) => vec![plain(fill, None)],
+        (Some(mut stroke), Some(factor)) => {
+            scale_line(&mut stroke.style, factor);
+            vec![plain(fill, Some(stroke))]
+        }
+        (Some(stroke), None) => {
+            let [a, b, c, d, ..] = to_paper.as_coeffs();
+            let tolerance = OFF / a.hypot(b).max(c.hypot(d)).max(f64::MIN_POSITIVE);
+            let local = bez_path(path.data(), Affine::IDENTITY);
+            let outline = to_paper * kurbo::stroke(local, &stroke.style, &StrokeOpts::default(), tolerance);
+            let line = Fill { colour: stroke.colour, opacity: stroke.opacity, even_odd: false };
+            let line = PathShape { path: outline, fill: Some(line), stroke: None, stroke_first };
+            match (fill, stroke_first) {
+                (None, _) => vec![line],
+                (fill, true) => vec![line, plain(fill, None)],
+                (fill, false) => vec![plain(fill, None), line],
+            }
+        }
+    }
+}
+
+fn scale_line(style: &mut kurbo::Stroke, factor: f64) {
+    style.width *= factor;
+    style.dash_offset *= factor;
+    style.dash_pattern.iter_mut().for_each(|dash| *dash *= factor);
+}
+
+/// The turn in the unit square that puts a picture upright; none if it would swap width and height.
+fn turn(orientation: Orientation) -> Option<Affine> {
+    match orientation {
+        Orientation::NoTransforms => Some(Affine::IDENTITY),
+        Orientation::Rotate180 => Some(Affine::new([-1.0, 0.0, 0.0, -1.0, 1.0, 1.0])),
+        Orientation::FlipHorizontal => Some(Affine::new([-1.0, 0.0, 0.0, 1.0, 1.0, 0.0])),
+        Orientation::FlipVertical => Some(Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, 1.0])),
+        _ => None,
+    }
+}

@@ -1,0 +1,339 @@
+//! Which layer every element belongs to, by the names that the user sees in the editor.
+
+use super::model::{Layer, Role};
+use super::outline::Outline;
+use super::request::Request;
+use super::source::Source;
+use crate::diagnostic::{Diagnostic, Findings, or_list};
+use std::collections::BTreeMap;
+
+/// Name of the layer that holds what lies outside every group of a drawing without lists.
+const LOOSE: &str = "drawing";
+/// Most names that a finding lists.
+const LISTED: usize = 12;
+
+/// To whom an element belongs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Owner {
+    /// To no layer of any list.
+    Nobody,
+    /// To a layer that is never printed.
+    Never,
+    /// To a printed layer, by its number.
+    Layer(usize),
+}
+
+/// Layers, and what belongs to them, element by element.
+#[derive(Debug, Default)]
+pub struct Layers {
+    /// Printed layers in their final order.
+    pub list: Vec<Layer>,
+    /// To whom each element belongs.
+    pub owners: Vec<Owner>,
+    /// The piece in which each element lies: a group directly beneath its layer's own group.
+    pub pieces: Vec<Option<usize>>,
+    /// Whether each element is left out by `display`, its own or that of one around it, or merely stored.
+    pub gone: Vec<bool>,
+    /// Whether each element is hidden by `visibility`.
+    pub unseen: Vec<bool>,
+}
+
+impl Layers {
+    /// The printed layer of an element, if it is painted at all.
+    pub fn printed(&self, element: usize) -> Option<usize> {
+        match self.owners.get(element) {
+            Some(Owner::Layer(layer)) if !self.is_hidden(element) => Some(*layer),
+            _ => None,
+        }
+    }
+
+    /// Whether an element is hidden or not painted where it stands.
+    pub fn is_hidden(&self, element: usize) -> bool {
+        let told = |list: &Vec<bool>| list.get(element).copied().unwrap_or(true);
+        told(&self.gone) || told(&self.unseen)
+    }
+}
+
+/// What a list of the manifest wants with a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Want {
+    Size(usize),
+    Base(usize),
+    Never(usize),
+}
+
+impl Want {
+    fn path(self) -> String {
+        match self {
+            Self::Size(i) => format!("sizes[{i}].layer"),
+            Self::Base(i) => format!("base-layers[{i}]"),
+            Self::Never(i) => format!("never-printed[{i}]"),
+        }
+    }
+}
+
+/// Finds the layers that the request names, and what belongs to them.
+pub fn layers(source: &Source, outline: &Outline, request: &Request, findings: &mut Findings) -> Layers {
+    let wants = wants(request);
+    let mut finder = Finder { outline, request, layers: hidden(outline), found: BTreeMap::new(), base: Vec::new() };
+    finder.find(&wants);
+    finder.report_lists(source, &wants, findings);
+    if request.base_layers.is_none() {
+        finder.claim_the_rest();
+    }
+    finder.spread();
+    finder.report_unlisted(source, findings);
+    finder.layers
+}
+
+fn wants(request: &Request) -> BTreeMap<&str, Want> {
+    let base = request.base_layers.iter().flatten().enumerate().map(|(i, name)| (name.as_str(), Want::Base(i)));
+    let never = request.never_printed.iter().enumerate().map(|(i, name)| (name.as_str(), Want::Never(i)));
+    let sizes = request.sizes.iter().enumerate().map(|(i, size)| (size.layer.as_str(), Want::Size(i)));
+    base.chain(never).chain(sizes).collect()
+}
+
+fn hidden(outline: &Outline) -> Layers {
+    let mut layers = Layers::default();
+    for element in &outline.elements {
+        let above = |list: &[bool]| element.parent.is_some_and(|parent| list.get(parent).copied().unwrap_or(false));
+        let gone = element.gone || element.is_store() || above(&layers.gone);
+        let unseen = element.visible.map_or_else(|| above(&layers.unseen), |visible| !visible);
+        layers.gone.push(gone);
+        layers.unseen.push(unseen);
+    }
+    layers
+}
+
+struct Finder<'a> {
+    outline: &'a Outline<'a>,
+    request: &'a Request,
+    layers: Layers,
+    /// Elements that are layers, each with its want or the number of its base layer.
+    found: BTreeMap<usize, Found>,
+    /// Names of base layers in the drawing's order.
+    base: Vec<String>,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Found {
+    Wanted(Want),
+    Base(usize),
+}
+
+impl Finder<'_> {
+    fn is_stored(&self, element: usize) -> bool {
+        self.outline.ancestors(element).any(|e| self.outline.elements.get(e).is_none_or(super::outline::Element::is_store))
+    }
+
+    /// Finds all elements of the wanted names; groups go before shapes of the same name.
+    fn find(&mut self, wants: &BTreeMap<&str, Want>) {
+        let mut all: Vec<(usize, Want, bool)> = Vec::new();
+        for (number, element) in self.outline.elements.iter().enumerate().skip(1) {
+            let id = element.id.as_deref();
+            let plain = id.map(super::outline::unescaped);
+            let names = [element.label.as_deref(), id, plain.as_deref()];
+            let want = names.into_iter().flatten().find_map(|name| wants.get(name));
+            if let Some(want) = want.filter(|_| (element.is_container() || element.is_graphic()) && !self.is_stored(number)) {
+                all.push((number, *want, element.is_container()));
+            }
+        }
+        let grouped: Vec<Want> = all.iter().filter(|(.., group)| *group).map(|(_, want, _)| *want).collect();
+        let kept = all.into_iter().filter(|(_, want, group)| *group || !grouped.contains(want));
+        self.found = kept.map(|(number, want, _)| (number, Found::Wanted(want))).collect();
+    }
+
+    fn elements_of(&self, want: Want) -> Vec<usize> {
+        let same = |found: &Found| matches!(found, Found::Wanted(other) if *other == want);
+        self.found.iter().filter(|(_, found)| same(found)).map(|(number, _)| *number).collect()
+    }
+
+    fn report_lists(&self, source: &Source, wants: &BTreeMap<&str, Want>, findings: &mut Findings) {
+        for (name, want) in wants {
+            let elements = self.elements_of(*want);
+            let never = matches!(want, Want::Never(_));
+            if elements.is_empty() {
+                findings.push(self.missing(name, *want));
+            } else if !never && elements.iter().all(|element| self.layers.is_hidden(*element)) {
+                let at = elements.first().and_then(|first| self.outline.elements.get(*first)).map_or(0, |e| e.start);
+                let finding = Diagnostic::error("layer-hidden", format!("the layer `{name}` is hidden in the drawing"));
+                let finding = finding.at(source.place(at).element(*name));
+                findings.push(finding.hint("make the layer visible and save again, or take it out of the manifest"));
+            }
+        }
+    }
+
+    fn missing(&self, name: &str, want: Want) -> Diagnostic {
+        let message = format!("the drawing has no layer `{name}`");
+        let finding = match want {
+            Want::Never(_) => Diagnostic::warning("layer-missing", message),
+            _ => Diagnostic::error("layer-missing", message),
+        };
+        let finding = finding.at(self.request.place(&want.path()));
+        let mut names = self.names();
+        let likeness = |other: &str| strsim::jaro_winkler(&name.to_lowercase(), &other.to_lowercase());
+        names.sort_by(|a, b| likeness(b).total_cmp(&likeness(a)));
+        names.truncate(LISTED);
+        match names.is_empty() {
+            true => finding.hint("the drawing has no named groups at all: name its layers in the editor"),
+            false => finding.hint(format!("write the layer as the editor shows it; the drawing has {}", or_list(names))),
+        }
+    }
+
+    /// Names of the groups that could be layers: marked as such, or no more than three deep.
+    fn names(&self) -> Vec<String> {
+        let mut names: Vec<String> = Vec::new();
+        for (number, element) in self.outline.elements.iter().enumerate().skip(1) {
+            let shallow = || self.outline.ancestors(number).take(6).count() <= 4;
+            if let Some(name) =
+                element.visible_name().filter(|_| element.is_container() && shallow() && !self.is_stored(number))
+                && names.len() < 1000
+                && !names.iter().any(|other| *other == name)
+            {
+                names.push(name.into_owned());
+            }
+        }
+        names
+    }
+
+    /// Without a list of base layers, every visible group that no list names is one; a group that holds listed layers, or
+    /// has no name, is looked into instead.
+    fn claim_the_rest(&mut self) {
+        let holds = self.holders();
+        let mut open: BTreeMap<usize, ()> = BTreeMap::from([(0, ())]);
+        for (number, element) in self.outline.elements.iter().enumerate().skip(1) {
+            let beneath = element.parent.is_some_and(|parent| open.contains_key(&parent));
+            if !beneath || self.found.contains_key(&number) || self.layers.is_hidden(number) {
+                continue;
+            }
+            let name = element.visible_name().filter(|_| element.is_container());
+            let wraps = holds.get(number).copied().unwrap_or(false);
+            match name {
+                Some(name) if !wraps => {
+                    let base = self.base_number(&name);
+                    self.found.insert(number, Found::Base(base));
+                }
+                _ if element.is_container() => drop(open.insert(number, ())),
+                _ => {}
+            }
+        }
+    }
+
+    fn base_number(&mut self, name: &str) -> usize {
+        self.base.iter().position(|known| known == name).unwrap_or_else(|| {
+            self.base.push(name.to_owned());
+            self.base.len() - 1
+        })
+    }
+
+    /// Whether each element holds one that a list names.
+    fn holders(&self) -> Vec<bool> {
+        let mut holds = vec![false; self.outline.elements.len()];
+        for element in self.found.keys() {
+            for above in self.outline.ancestors(*element).skip(1) {
+                match holds.get_mut(above) {
+                    Some(known) if !*known => *known = true,
+                    _ => break,
+                }
+            }
+        }
+        holds
+    }
+
+    /// Gives every element to its nearest layer, and numbers the layers.
+    fn spread(&mut self) {
+        let listed = |finder: &Self, i: usize| finder.request.base_layers.iter().flatten().nth(i).cloned().unwrap_or_default();
+        let found: Vec<(usize, Found)> = self.found.iter().map(|(number, found)| (*number, *found)).collect();
+        let mut owners: BTreeMap<usize, Owner> = BTreeMap::new();
+        for (number, found) in &found {
+            let owner = match found {
+                Found::Wanted(Want::Never(_)) => Owner::Never,
+                Found::Wanted(Want::Size(i)) => Owner::Layer(usize::MAX - i),
+                Found::Wanted(Want::Base(i)) => {
+                    let name = listed(self, *i);
+                    Owner::Layer(self.base_number(&name))
+                }
+                Found::Base(base) => Owner::Layer(*base),
+            };
+            owners.insert(*number, owner);
+        }
+        if self.request.base_layers.is_none() && self.has_loose(&owners) {
+            let loose = self.base_number(LOOSE);
+            owners.insert(0, Owner::Layer(loose));
+        }
+        let base = self.base.len();
+        let final_number = |owner: &Owner| match owner {
+            Owner::Layer(layer) if *layer >= base => Owner::Layer(base + (usize::MAX - layer)),
+            other => *other,
+        };
+        self.give(&owners.iter().map(|(number, owner)| (*number, final_number(owner))).collect());
+        let bases = self.base.iter().map(|name| Layer { name: name.clone(), role: Role::Base });
+        let sizes = self.request.sizes.iter().enumerate();
+        let sizes = sizes.map(|(i, size)| Layer { name: size.layer.clone(), role: Role::Size(i) });
+        self.layers.list = bases.chain(sizes).collect();
+    }
+
+    /// Whether something is painted outside all layers.
+    fn has_loose(&self, owners: &BTreeMap<usize, Owner>) -> bool {
+        let mut inside = vec![false; self.outline.elements.len()];
+        for (number, element) in self.outline.elements.iter().enumerate() {
+            let above = element.parent.is_some_and(|parent| inside.get(parent).copied().unwrap_or(false));
+            let is_inside = above || owners.contains_key(&number);
+            if let Some(slot) = inside.get_mut(number) {
+                *slot = is_inside;
+            }
+            if !is_inside && element.is_graphic() && !self.layers.is_hidden(number) {
+                return true;
+            }
+        }
+        false
+    }
+
+    fn give(&mut self, owners: &BTreeMap<usize, Owner>) {
+        for (number, element) in self.outline.elements.iter().enumerate() {
+            let above =
+                element.parent.and_then(|parent| Some((*self.layers.owners.get(parent)?, *self.layers.pieces.get(parent)?)));
+            let own = owners.get(&number).copied();
+            let owner = own.or(above.map(|(owner, _)| owner)).unwrap_or(Owner::Nobody);
+            let beneath = element.parent.is_some_and(|parent| owners.contains_key(&parent));
+            let piece = match own {
+                Some(_) => None,
+                None if beneath => element.is_container().then_some(number),
+                None => above.and_then(|(_, piece)| piece),
+            };
+            self.layers.owners.push(owner);
+            self.layers.pieces.push(piece);
+        }
+    }
+
+    /// Visible groups (and loose elements) that no list names, once base layers are listed.
+    fn report_unlisted(&self, source: &Source, findings: &mut Findings) {
+        if self.request.base_layers.is_none() {
+            return;
+        }
+        let mut groups: Vec<usize> = Vec::new();
+        for (number, element) in self.outline.elements.iter().enumerate().skip(1) {
+            let nobody = self.layers.owners.get(number) == Some(&Owner::Nobody);
+            if element.is_graphic() && nobody && !self.layers.is_hidden(number) {
+                let top = self.outline.ancestors(number).filter(|e| *e != 0).last().unwrap_or(number);
+                let named = self
+                    .outline
+                    .ancestors(number)
+                    .filter(|e| *e != 0 && self.outline.elements.get(*e).is_some_and(|e| e.visible_name().is_some()))
+                    .last();
+                groups.push(named.unwrap_or(top));
+            }
+        }
+        groups.dedup();
+        groups.sort_unstable();
+        groups.dedup();
+        for group in groups.iter().take(LISTED) {
+            let name = self.outline.name_of(*group);
+            let at = self.outline.elements.get(*group).map_or(0, |element| element.start);
+            let finding =
+                Diagnostic::warning("layer-unlisted", format!("`{name}` is in no list of the manifest, so it is not printed"));
+            let finding = finding.at(source.place(at).element(name));
+            findings.push(finding.hint("add it to `base-layers:`, or to `never-printed:` if it is meant to be left out"));
+        }
+    }
+}

@@ -1,0 +1,135 @@
+//! Pictures in a drawing: where they may come from, and their pixels.
+
+use super::model::Pixels;
+use super::request::Resources;
+use crate::diagnostic::Diagnostic;
+use image::metadata::Orientation;
+use image::{DynamicImage, ImageDecoder, ImageReader, Limits};
+use std::io::Cursor;
+use std::sync::{Arc, Mutex};
+use usvg::{ImageHrefResolver, ImageKind};
+
+/// Largest file of one picture.
+const LARGEST: usize = 100 * 1024 * 1024;
+/// Most pixels of one picture.
+const MOST: u64 = 100_000_000;
+/// What the SVG library gets in place of a picture that cannot be had: the head of a GIF of one pixel.
+const STAND_IN: &[u8] = b"GIF89a\x01\x00\x01\x00";
+
+/// Pictures that cannot be had, each by the stand-in that the SVG library holds for it.
+#[derive(Debug, Default)]
+pub struct Refused(Mutex<Vec<(Arc<Vec<u8>>, Diagnostic)>>);
+
+impl Refused {
+    fn stand_in(&self, finding: Diagnostic) -> ImageKind {
+        let bytes = Arc::new(STAND_IN.to_vec());
+        if let Ok(mut list) = self.0.lock() {
+            list.push((bytes.clone(), finding));
+        }
+        ImageKind::GIF(bytes)
+    }
+
+    /// Why a picture was refused, if it was.
+    pub fn reason(&self, bytes: &Arc<Vec<u8>>) -> Option<Diagnostic> {
+        let list = self.0.lock().ok()?;
+        list.iter().find(|(stand_in, _)| Arc::ptr_eq(stand_in, bytes)).map(|(_, finding)| finding.clone())
+    }
+}
+
+/// Gives the SVG library the pictures that a drawing holds or links, and notes the others.
+pub fn resolver<'a>(resources: &'a dyn Resources, refused: &'a Refused) -> ImageHrefResolver<'a> {
+    ImageHrefResolver {
+        resolve_data: Box::new(move |_, bytes, _| Some(kind(bytes, "the embedded picture", refused))),
+        resolve_string: Box::new(move |href, _| Some(linked(href, resources, refused))),
+    }
+}
+
+fn linked(href: &str, resources: &dyn Resources, refused: &Refused) -> ImageKind {
+    let name = shown(href);
+    let missing = |why: &str| {
+        let finding = Diagnostic::error("image-missing", format!("the picture `{name}` cannot be had: {why}"));
+        refused.stand_in(finding.hint("embed the picture in the drawing, or put it in the kit's folder and link it from there"))
+    };
+    let is_address =
+        href.split_once(':').is_some_and(|(scheme, _)| scheme.chars().all(|c| c.is_ascii_alphanumeric() || c == '+'));
+    match href.trim() {
+        "" => missing("its link is empty"),
+        data if data.starts_with("data:") => refused.stand_in(bad("the embedded picture", "its data cannot be read")),
+        _ if is_address || href.starts_with(['/', '\\', '#']) => missing("only files in the kit's folder can be linked"),
+        _ => match resources.image(href) {
+            Ok(bytes) => kind(Arc::new(bytes), &format!("the picture `{name}`"), refused),
+            Err(why) => missing(&why),
+        },
+    }
+}
+
+/// What kind of picture the bytes are; the name and the stated type do not count.
+fn kind(bytes: Arc<Vec<u8>>, what: &str, refused: &Refused) -> ImageKind {
+    if bytes.len() > LARGEST {
+        return refused.stand_in(bad(what, "it has more than 100 MB"));
+    }
+    match bytes.as_slice() {
+        [0x89, b'P', b'N', b'G', ..] if size(&bytes).is_some() => ImageKind::PNG(bytes),
+        [0xff, 0xd8, 0xff, ..] if size(&bytes).is_some() => ImageKind::JPEG(bytes),
+        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] => refused.stand_in(bad(what, "it is damaged")),
+        [b'G', b'I', b'F', b'8', ..] => refused.stand_in(bad(what, "it is a GIF")),
+        [b'R', b'I', b'F', b'F', ..] => refused.stand_in(bad(what, "it is a WebP")),
+        [0x1f, 0x8b, ..] => refused.stand_in(nested(what)),
+        other if other.trim_ascii_start().starts_with(b"<") => refused.stand_in(nested(what)),
+        _ => refused.stand_in(bad(what, "it is neither PNG nor JPEG")),
+    }
+}
+
+fn bad(what: &str, why: &str) -> Diagnostic {
+    Diagnostic::error("image-bad", format!("{what} cannot be read: {why}"))
+        .hint("save the picture as PNG or JPEG and place it again")
+}
+
+fn nested(what: &str) -> Diagnostic {
+    let finding = Diagnostic::error("unsupported-image", format!("{what} is an SVG inside the SVG, which is not supported"));
+    finding.hint("paste its shapes into the drawing, or place it as PNG")
+}
+
+fn shown(href: &str) -> String {
+    let short: String = href.chars().take(60).collect();
+    if short.len() < href.len() { short + "…" } else { short }
+}
+
+fn size(bytes: &[u8]) -> Option<(u32, u32)> {
+    ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?.into_dimensions().ok()
+}
+
+/// The pixels of a PNG or JPEG file, as they are stored.
+pub fn picture(bytes: &[u8]) -> Result<Pixels, Diagnostic> {
+    decode(bytes).map(|(pixels, _)| pixels)
+}
+
+/// A decoded picture, and how it must be turned to stand as its camera saw it.
+pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
+    let unreadable = |error: &dyn std::fmt::Display| bad("the picture", &error.to_string().to_lowercase());
+    if let Some((width, height)) = size(bytes)
+        && u64::from(width) * u64::from(height) > MOST
+    {
+        return Err(bad("the picture", &format!("{width} by {height} pixels are more than 100 million")));
+    }
+    let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|e| unreadable(&e))?;
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MOST * 8);
+    reader.limits(limits);
+    let mut decoder = reader.into_decoder().map_err(|e| unreadable(&e))?;
+    let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
+    let picture = DynamicImage::from_decoder(decoder).map_err(|e| unreadable(&e))?;
+    Ok((pixels(&picture), orientation))
+}
+
+fn pixels(picture: &DynamicImage) -> Pixels {
+    let (width, height) = (picture.width(), picture.height());
+    if !picture.color().has_alpha() {
+        return Pixels { width, height, rgb: picture.to_rgb8().into_raw(), alpha: None };
+    }
+    let full = picture.to_rgba8().into_raw();
+    let rgb = full.chunks_exact(4).flat_map(|pixel| pixel.iter().take(3).copied()).collect();
+    let alpha: Vec<u8> = full.chunks_exact(4).filter_map(|pixel| pixel.last().copied()).collect();
+    let solid = alpha.iter().all(|value| *value == 255);
+    Pixels { width, height, rgb, alpha: (!solid).then_some(alpha) }
+}

@@ -1,0 +1,128 @@
+//! The drawing's text with its lines, and the checks that it is text at all.
+
+use crate::diagnostic::{Diagnostic, Place};
+
+/// Largest drawing that is read.
+const LARGEST: usize = 200 * 1024 * 1024;
+
+/// Text of a drawing, without its byte order mark.
+#[derive(Debug)]
+pub struct Source<'a> {
+    /// The file, as findings name it.
+    pub file: &'a str,
+    /// All of it.
+    pub text: &'a str,
+    /// Byte offset at which each line starts.
+    lines: Vec<usize>,
+}
+
+impl<'a> Source<'a> {
+    /// Takes a drawing's bytes, which must be UTF-8 (with or without a byte order mark).
+    pub fn new(file: &'a str, bytes: &'a [u8]) -> Result<Self, Diagnostic> {
+        if bytes.len() > LARGEST {
+            let message = format!("the drawing has {} MB; the largest that can be read is 200 MB", bytes.len() >> 20);
+            let finding = Diagnostic::error("drawing-too-large", message).at(Place::file(file));
+            return Err(finding.hint("leave out what is not printed, or link large pictures instead of embedding them"));
+        }
+        let body = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        foreign(body).map_or(Ok(()), |what| Err(encoding(file, what, Place::file(file))))?;
+        match std::str::from_utf8(body) {
+            Err(error) => {
+                let good = body.get(..error.valid_up_to()).unwrap_or_default();
+                let place = Self::of(file, std::str::from_utf8(good).unwrap_or_default()).place(good.len());
+                Err(encoding(file, "it holds bytes that are not UTF-8", place))
+            }
+            Ok(text) => match text.find('\0') {
+                Some(at) => Err(encoding(file, "it holds a NUL character", Self::of(file, text).place(at))),
+                None => Ok(Self::of(file, text)),
+            },
+        }
+    }
+
+    fn of(file: &'a str, text: &'a str) -> Self {
+        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at + 1);
+        Self { file, text, lines: std::iter::once(0).chain(breaks).collect() }
+    }
+
+    /// Line and column of a byte offset.
+    pub fn place(&self, offset: usize) -> Place {
+        let line = self.lines.partition_point(|start| *start <= offset).max(1);
+        let start = self.lines.get(line - 1).copied().unwrap_or(0);
+        let before = self.text.as_bytes().get(start..offset.min(self.text.len())).unwrap_or_default();
+        // Bytes of the form 10xxxxxx continue a character.
+        let column = before.iter().filter(|byte| **byte & 0xc0 != 0x80).count() + 1;
+        Place::at(self.file, small(line), small(column))
+    }
+
+    /// Byte offset of a piece of the text itself.
+    pub fn offset_of(&self, piece: &str) -> Option<usize> {
+        let offset = (piece.as_ptr() as usize).checked_sub(self.text.as_ptr() as usize)?;
+        (offset + piece.len() <= self.text.len()).then_some(offset)
+    }
+
+    /// Byte offset of a line and column, both from 1.
+    pub fn offset(&self, line: u32, column: u32) -> usize {
+        let start = self.lines.get((line as usize).saturating_sub(1)).copied().unwrap_or(self.text.len());
+        let rest = self.text.get(start..).unwrap_or_default();
+        let inside = rest.char_indices().nth((column as usize).saturating_sub(1)).map_or(rest.len(), |(at, _)| at);
+        start + inside
+    }
+}
+
+fn small(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+/// What the bytes are, if they are plainly something else than UTF-8 text.
+fn foreign(bytes: &[u8]) -> Option<&'static str> {
+    match bytes {
+        [0x1f, 0x8b, ..] => Some("it is compressed (svgz)"),
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] | [b'<', 0, ..] | [0, b'<', ..] => Some("it is UTF-16"),
+        [b'%', b'P', b'D', b'F', ..] => Some("it is a PDF"),
+        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] => Some("it is a picture of pixels"),
+        _ => None,
+    }
+}
+
+fn encoding(file: &str, what: &str, place: Place) -> Diagnostic {
+    let hint = match what {
+        "it is compressed (svgz)" => "save the drawing as plain, uncompressed SVG",
+        "it is a PDF" | "it is a picture of pixels" => "export the drawing as SVG from the program that made it",
+        _ => "save as UTF-8 (most programs: export as plain SVG)",
+    };
+    Diagnostic::error("drawing-encoding", format!("`{file}` cannot be read: {what}")).at(place).hint(hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_count_characters_and_a_byte_order_mark_does_not_count() {
+        let source = Source::new("a.svg", "\u{feff}ä<b>\n  ü€<c>".as_bytes()).unwrap();
+        assert_eq!(source.place(source.text.find("<b").unwrap()), Place::at("a.svg", 1, 2));
+        assert_eq!(source.place(source.text.find("<c").unwrap()), Place::at("a.svg", 2, 5));
+        assert_eq!(source.offset(2, 5), source.text.find("<c").unwrap());
+        assert_eq!(source.place(10_000), Place::at("a.svg", 2, 8));
+    }
+
+    #[test]
+    fn other_encodings_are_named() {
+        let utf16: Vec<u8> = "<svg/>".encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let cases: [(&[u8], &str, (Option<u32>, Option<u32>)); 6] = [
+            (&utf16, "UTF-16", (None, None)),
+            (b"\xff\xfe<\0", "UTF-16", (None, None)),
+            (b"<svg>\n caf\xe9</svg>", "not UTF-8", (Some(2), Some(5))),
+            (b"<svg>\0</svg>", "NUL", (Some(1), Some(6))),
+            (b"\x1f\x8b\x08", "svgz", (None, None)),
+            (b"%PDF-1.7", "PDF", (None, None)),
+        ];
+        for (bytes, word, place) in cases {
+            let finding = Source::new("a.svg", bytes).unwrap_err();
+            assert_eq!(finding.code, "drawing-encoding");
+            assert!(finding.message.contains(word), "{}", finding.message);
+            let at = finding.place.unwrap();
+            assert_eq!((at.line, at.column), place, "{word}");
+        }
+    }
+}

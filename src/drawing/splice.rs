@@ -1,0 +1,115 @@
+//! The drawing's text made ready for the SVG library: every element named, the outermost one sized so that its pixel is a
+//! millimetre, units that the library lacks rewritten. Positions in the new text can be traced back.
+
+use super::outline::Outline;
+use super::prepass::Prepass;
+use super::scale::Scale;
+use super::source::Source;
+use std::ops::Range;
+
+/// The text that the SVG library reads.
+#[derive(Debug)]
+pub struct Spliced {
+    /// All of it.
+    pub text: String,
+    /// Sign at the head of every id that was put in.
+    mark: char,
+    /// For each edit: where it ends in the new text, and the same spot in the user's text.
+    edits: Vec<(usize, usize)>,
+}
+
+/// Makes the text for the SVG library.
+pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale) -> Spliced {
+    let mark = ('\u{e000}'..='\u{f8ff}').find(|mark| !source.text.contains(*mark)).unwrap_or('\u{e000}');
+    let mut edits = ids(&prepass.outline, mark);
+    edits.extend(prepass.quarters.iter().map(|(range, number)| (range.clone(), format!("{}cm", number / 40.0))));
+    edits.extend(root(source, &prepass.outline, scale));
+    edits.sort_by_key(|(range, _)| range.start);
+    let mut spliced = Spliced { text: String::with_capacity(source.text.len() + edits.len() * 16), mark, edits: Vec::new() };
+    let mut done = 0;
+    for (range, text) in edits {
+        spliced.text.push_str(source.text.get(done..range.start).unwrap_or_default());
+        spliced.text.push_str(&text);
+        spliced.edits.push((spliced.text.len(), range.end));
+        done = range.end;
+    }
+    spliced.text.push_str(source.text.get(done..).unwrap_or_default());
+    spliced
+}
+
+fn ids(outline: &Outline, mark: char) -> Vec<(Range<usize>, String)> {
+    let edit = |(number, element): (usize, &super::outline::Element)| match (&element.bad_id, &element.id) {
+        (Some(range), _) => Some((range.clone(), format!("{mark}{number}"))),
+        (None, Some(_)) => None,
+        (None, None) => {
+            let name = element.head.find(|c: char| c.is_whitespace() || c == '/').unwrap_or(element.head.len());
+            let at = element.start + 1 + name;
+            Some((at..at, format!(" id=\"{mark}{number}\"")))
+        }
+    };
+    outline.elements.iter().enumerate().filter_map(edit).collect()
+}
+
+fn root(source: &Source, outline: &Outline, scale: &Scale) -> Vec<(Range<usize>, String)> {
+    let Some(root) = outline.elements.first() else { return Vec::new() };
+    let view = scale.view;
+    let wanted = [
+        ("width", scale.size.width.to_mm().to_string()),
+        ("height", scale.size.height.to_mm().to_string()),
+        ("viewBox", format!("{} {} {} {}", view.x0, view.y0, view.width(), view.height())),
+    ];
+    let edit = |(key, value): (&str, String)| match root.attributes().find(|(name, _)| *name == key) {
+        Some((_, old)) => source.offset_of(old).map(|at| (at..at + old.len(), value)),
+        None => {
+            let at = root.start + 1 + root.head.find(|c: char| c.is_whitespace() || c == '/').unwrap_or(root.head.len());
+            Some((at..at, format!(" {key}=\"{value}\"")))
+        }
+    };
+    wanted.into_iter().filter_map(edit).collect()
+}
+
+impl Spliced {
+    /// The number of the element that the SVG library calls by this id.
+    pub fn element(&self, outline: &Outline, id: &str) -> Option<usize> {
+        let injected = || id.strip_prefix(self.mark)?.parse().ok().filter(|number| *number < outline.elements.len());
+        outline.by_id.get(id).copied().or_else(injected)
+    }
+
+    /// Byte offset in the user's text of a row and column (both from 1, in characters) of this text.
+    pub fn origin(&self, row: u32, column: u32) -> usize {
+        let here = Source::new("", self.text.as_bytes()).map_or(0, |source| source.offset(row, column));
+        let before = self.edits.partition_point(|(end, _)| *end <= here);
+        let (end, origin) = before.checked_sub(1).and_then(|last| self.edits.get(last)).copied().unwrap_or((0, 0));
+        origin + (here - end)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnostic::Findings;
+    use crate::drawing::request::Request;
+
+    #[test]
+    fn every_element_gets_a_name_of_its_own_and_positions_lead_back() {
+        let text = "<svg width='10mm' height='5mm'>\n<g id='a'/><g id='a'/><rect width='4Q'/></svg>";
+        let source = Source::new("a.svg", text.as_bytes()).unwrap();
+        let mut findings = Findings::new();
+        let prepass = crate::drawing::prepass::prepass(&source, &mut findings).unwrap();
+        let scale = crate::drawing::scale::scale(&source, &prepass.outline, &Request::plain("a.svg"), &mut findings).unwrap();
+        let spliced = splice(&source, &prepass, &scale);
+        assert!(spliced.text.contains("<g id='a'/><g id='\u{e000}2'/>"), "{}", spliced.text);
+        assert!(spliced.text.contains("width='0.1cm'"));
+        assert_eq!(spliced.element(&prepass.outline, "a"), Some(1));
+        assert_eq!(spliced.element(&prepass.outline, "\u{e000}3"), Some(3));
+        assert_eq!(spliced.element(&prepass.outline, "\u{e000}99"), None);
+        let second_line: Vec<char> = spliced.text.lines().nth(1).unwrap().chars().collect();
+        let column = second_line
+            .iter()
+            .collect::<String>()
+            .find("<rect")
+            .map(|at| spliced.text.lines().nth(1).unwrap()[..at].chars().count() + 1);
+        let origin = spliced.origin(2, column.unwrap() as u32);
+        assert!(text[origin..].starts_with("<rect"));
+    }
+}

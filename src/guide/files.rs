@@ -1,0 +1,77 @@
+//! What each file of a package is, in words; the guide and the read-me say it the same way.
+
+use crate::catalogue::Messages;
+use crate::plan::Layout;
+
+/// A file of the package.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PackedFile {
+    /// Its name in the package.
+    pub name: String,
+    /// What it is.
+    pub kind: FileKind,
+}
+
+/// What a file of the package is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FileKind {
+    /// Plain text to begin with.
+    ReadMe,
+    /// The guide in a language, by its tag.
+    Guide {
+        /// Tag of the language, as in `en`.
+        language: String,
+    },
+    /// Sheets for a home printer.
+    Home {
+        /// Id of the paper, as in `a4`.
+        paper: String,
+    },
+    /// The wide sheet to be printed.
+    WidePdf {
+        /// Id of the paper, as in `a0`.
+        paper: String,
+    },
+    /// The wide sheet as a layered drawing.
+    WideSvg {
+        /// Id of the paper, as in `a0`.
+        paper: String,
+    },
+    /// What the kit promises, for programs.
+    Promises,
+    /// Checksums of the other files.
+    Checksums,
+}
+
+/// What a file is, in a sentence without a full stop; a paper that no layout has is called by its id.
+pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> String {
+    match kind {
+        FileKind::ReadMe => messages.text("file.readme", &[]),
+        FileKind::Guide { language } => {
+            let name = Messages::builtin(language).map(|own| own.text("language.name", &[]));
+            messages.text("file.guide", &[("language", name.as_ref().unwrap_or(language))])
+        }
+        FileKind::Home { paper } => {
+            let layout = layout_of(paper, layouts);
+            let sheets = layout.map_or(0, |layout| layout.sheets.len());
+            messages.count("file.home", sheets, &[("paper", title_of(paper, layout))])
+        }
+        FileKind::WidePdf { paper } => {
+            let layout = layout_of(paper, layouts);
+            let size = layout.map(|layout| messages.size(layout.sheet_size)).unwrap_or_default();
+            messages.text("file.wide-pdf", &[("paper", title_of(paper, layout)), ("size", &size)])
+        }
+        FileKind::WideSvg { .. } => messages.text("file.wide-svg", &[]),
+        FileKind::Promises => messages.text("file.promises", &[]),
+        FileKind::Checksums => messages.text("file.checksums", &[]),
+    }
+}
+
+/// The layout for a paper, by the paper's id.
+pub fn layout_of<'a>(paper: &str, layouts: &'a [Layout]) -> Option<&'a Layout> {
+    layouts.iter().find(|layout| layout.setup.paper.id == paper)
+}
+
+fn title_of<'a>(id: &'a str, layout: Option<&'a Layout>) -> &'a str {
+    layout.map_or(id, |layout| &layout.setup.paper.title)
+}

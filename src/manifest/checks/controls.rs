@@ -1,0 +1,70 @@
+//! Control measurements: what is measured, and what was promised.
+
+use super::{Check, lengths};
+use crate::diagnostic::Diagnostic;
+use crate::manifest::raw::{RawControl, RawManifest};
+use crate::manifest::words::LengthText;
+use crate::manifest::yaml::item_path;
+use crate::manifest::{Control, ControlTarget, Extent};
+use crate::units::{Length, Point};
+use std::collections::BTreeMap;
+
+/// How far a drawing may be off unless the manifest says otherwise: what a sharp eye reads off a steel rule.
+const TOLERANCE: Length = Length::mm(0.05);
+
+/// Reads all control measurements.
+pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Vec<Control> {
+    let controls = check.each("control-measurements", &raw.control_measurements, one);
+    let mut names = BTreeMap::new();
+    for (index, control) in &controls {
+        if names.insert(&control.name, index).is_some() {
+            let message = format!("a control measurement `{}` is in the list already", control.name);
+            let path = format!("{}.name", item_path("control-measurements", *index));
+            check.refuse(&path, Diagnostic::error("control-twice", message).hint("give every one its own name"));
+        }
+    }
+    controls.into_iter().map(|(_, control)| control).collect()
+}
+
+fn one(check: &mut Check<'_>, path: &str, raw: &RawControl) -> Option<Control> {
+    let target = target(check, path, raw);
+    let length = check.take(&format!("{path}.length"), lengths::positive(&raw.length.0));
+    let tolerance = raw.tolerance.as_ref().map_or(Some(TOLERANCE), |text| {
+        let tolerance = lengths::not_negative(&text.0, "length-range", "");
+        check.take(&format!("{path}.tolerance"), tolerance)
+    });
+    Some(Control { name: raw.name.0.trim().to_owned(), target: target?, length: length?, tolerance: tolerance? })
+}
+
+fn target(check: &mut Check<'_>, path: &str, raw: &RawControl) -> Option<ControlTarget> {
+    match (&raw.element, &raw.from, &raw.to) {
+        (Some(element), None, None) => Some(ControlTarget::Element(element.0.clone(), raw.measure.unwrap_or(Extent::Length))),
+        (None, Some(from), Some(to)) if raw.measure.is_none() => {
+            let (from, to) = (point(check, &format!("{path}.from"), from), point(check, &format!("{path}.to"), to));
+            apart(check, path, from?, to?)
+        }
+        _ => {
+            let finding = Diagnostic::error("control-form", format!("`{path}` does not say clearly what to measure"));
+            let finding =
+                finding.hint("give either `element` (and `measure`, if it is not its length) or both `from` and `to`");
+            check.refuse(path, finding);
+            None
+        }
+    }
+}
+
+fn point(check: &mut Check<'_>, path: &str, [x, y]: &[LengthText; 2]) -> Option<Point> {
+    let x = check.take(&item_path(path, 0), lengths::length(&x.0));
+    let y = check.take(&item_path(path, 1), lengths::length(&y.0));
+    Some(Point::new(x?, y?))
+}
+
+/// Two points in one place measure nothing.
+fn apart(check: &mut Check<'_>, path: &str, from: Point, to: Point) -> Option<ControlTarget> {
+    if from != to {
+        return Some(ControlTarget::Points(from, to));
+    }
+    let finding = Diagnostic::error("control-form", "`from` and `to` are one and the same point");
+    check.refuse(&format!("{path}.to"), finding.hint("give two points that lie the promised length apart"));
+    None
+}

@@ -1,0 +1,47 @@
+//! Paths of files that a kit uses: always relative, never far from the kit.
+
+use crate::diagnostic::Diagnostic;
+
+/// A path within the kit's folder or the folder above it, with `/` between its parts and without detours.
+pub fn inside(path: &str) -> Result<String, Diagnostic> {
+    let path = path.trim();
+    let problem = if path.contains('\\') {
+        "has backslashes"
+    } else if path.contains(':') {
+        "has a drive letter or is a web address"
+    } else if path.starts_with('/') {
+        "begins at the root of the disk"
+    } else if path.chars().any(char::is_control) {
+        "has control characters"
+    } else {
+        match shortened(path) {
+            Some(short) if short.starts_with("../../") => "lies more than one folder above the kit",
+            Some(short) => return Ok(short),
+            None => "names a folder, not a file",
+        }
+    };
+    let finding = Diagnostic::error("path-outside", format!("the path `{path}` {problem}"));
+    Err(finding.hint("write a path relative to this file, with `/`, as in `logo.svg` or `../brand/logo.svg`"))
+}
+
+/// The path of a shared file's file, seen from the kit's folder.
+pub fn joined(shared: &str, path: &str) -> String {
+    match shared.rsplit_once('/') {
+        Some((folder, _)) if !path.trim_start().starts_with('/') => format!("{folder}/{}", path.trim_start()),
+        _ => path.to_owned(),
+    }
+}
+
+/// Resolves `.` and `..`; `None` if no file name is left at the end.
+fn shortened(path: &str) -> Option<String> {
+    let mut parts: Vec<&str> = Vec::new();
+    for part in path.split('/') {
+        match part {
+            "" | "." => {}
+            ".." if parts.last().is_some_and(|last| *last != "..") => drop(parts.pop()),
+            _ => parts.push(part),
+        }
+    }
+    let names_file = !path.ends_with('/') && parts.last().is_some_and(|last| *last != "..") && !path.ends_with("/.");
+    names_file.then(|| parts.join("/"))
+}

@@ -1,0 +1,102 @@
+//! What printers cannot reach: built-in sets, a publisher's own, and margins spelled out.
+
+use super::{Check, lengths};
+use crate::diagnostic::{Diagnostic, nearest, or_list};
+use crate::manifest::Press;
+use crate::manifest::raw::{RawManifest, RawMargins};
+use crate::manifest::section::Section;
+use crate::manifest::words::NameOr;
+use crate::manifest::yaml::key_path;
+use crate::units::{Length, Margins};
+use std::collections::BTreeMap;
+
+/// What 99 of 100 home printers reach, by the driver descriptions of A4 and Letter printers that we counted; wider at the
+/// foot, where rollers hold the sheet.
+const HOME: Margins = Margins { top: Length::mm(5.7), right: Length::mm(6.4), bottom: Length::mm(17.1), left: Length::mm(6.4) };
+/// What wide machines commonly leave free on every side (common practice, no published source).
+const WIDE: Margins = Margins::even(Length::mm(5.0));
+/// Border of home sheets: room for scissors and for a lap (common practice, no published source).
+const HOME_BORDER: Length = Length::mm(3.0);
+
+/// Margins by name; `None` for a set whose own lengths were refused.
+pub struct MarginSets {
+    sets: BTreeMap<String, Option<Margins>>,
+    home: Option<Margins>,
+    home_border: Option<Length>,
+}
+
+impl MarginSets {
+    /// Reads the sets, the margins and the border of home papers. A set of one's own may take a built-in name.
+    pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Self {
+        let mut sets = BTreeMap::from([("home".into(), Some(HOME)), ("wide".into(), Some(WIDE))]);
+        let own = check.optional("margin-sets", &raw.margin_sets, |own| Ok(own.clone())).unwrap_or_default();
+        for (name, margins) in &own {
+            sets.insert(name.clone(), spelled_out(check, &key_path("margin-sets", name), margins));
+        }
+        let mut all = Self { sets, home: None, home_border: None };
+        all.home = match &raw.margins {
+            Section::Read(margins) => all.resolve(check, "margins", margins),
+            _ => all.set("home"),
+        };
+        check.optional("margins", &raw.margins, |_| Ok(()));
+        all.home_border = match &raw.border {
+            Section::Read(text) => border(check, "border", &text.0),
+            section => check.optional("border", section, |_| Ok(())).map_or(Some(HOME_BORDER), |()| None),
+        };
+        all
+    }
+
+    /// Margins by name or spelled out.
+    pub fn resolve(&self, check: &mut Check<'_>, path: &str, margins: &NameOr<RawMargins>) -> Option<Margins> {
+        let name = match margins {
+            NameOr::Told(margins) => return spelled_out(check, path, margins),
+            NameOr::Name(name) => name.trim(),
+        };
+        if let Some(margins) = self.sets.get(name) {
+            return *margins;
+        }
+        let finding = Diagnostic::error("margin-set-unknown", format!("there is no set of margins `{name}`"));
+        let known = self.sets.keys().map(String::as_str);
+        let hint = nearest(name, known.clone()).map_or_else(
+            || format!("write {}, or add the set below `margin-sets`", or_list(known)),
+            |near| format!("did you mean `{near}`?"),
+        );
+        check.refuse(path, finding.hint(hint));
+        None
+    }
+
+    /// Margins of a paper that states none.
+    pub fn default_of(&self, press: Press) -> Option<Margins> {
+        match press {
+            Press::Home => self.home,
+            Press::Wide => self.set("wide"),
+        }
+    }
+
+    /// Border of a paper that states none.
+    pub const fn default_border(&self, press: Press) -> Option<Length> {
+        match press {
+            Press::Home => self.home_border,
+            Press::Wide => Some(Length::ZERO),
+        }
+    }
+
+    fn set(&self, name: &str) -> Option<Margins> {
+        self.sets.get(name).copied().flatten()
+    }
+}
+
+/// A border.
+pub fn border(check: &mut Check<'_>, path: &str, text: &str) -> Option<Length> {
+    check.take(path, lengths::not_negative(text, "border-negative", ": sheets would overlap"))
+}
+
+fn spelled_out(check: &mut Check<'_>, path: &str, raw: &RawMargins) -> Option<Margins> {
+    let mut side = |name: &str, text: &str| {
+        let why = ": the printable area would be larger than the paper";
+        check.take(&key_path(path, name), lengths::not_negative(text, "margin-negative", why))
+    };
+    let (top, right) = (side("top", &raw.top.0), side("right", &raw.right.0));
+    let (bottom, left) = (side("bottom", &raw.bottom.0), side("left", &raw.left.0));
+    Some(Margins { top: top?, right: right?, bottom: bottom?, left: left? })
+}

@@ -1,0 +1,153 @@
+//! Papers: known ones, a publisher's own, and what is left of each for the drawing.
+
+use super::margins::{self, MarginSets};
+use super::{Check, lengths, words};
+use crate::diagnostic::{Diagnostic, nearest, or_list};
+use crate::manifest::raw::{RawManifest, RawPaper};
+use crate::manifest::section::Section;
+use crate::manifest::words::{Label, NameOr};
+use crate::manifest::{Format, Paper, PaperSetup, Press};
+use crate::units::{Length, Size};
+use std::collections::BTreeMap;
+
+/// Longest short side of a paper: the widest rolls are 64 in.
+const MAX_SHORT: Length = Length::mm(1600.0);
+/// Longest long side of a paper.
+const MAX_LONG: Length = Length::mm(20_000.0);
+/// Cut paper whose short side is longer goes to a copy shop: no home printer takes it.
+const MAX_HOME: Length = Length::mm(300.0);
+/// Least width and height of a tile, so that label and rule find room.
+const MIN_TILE: Length = Length::mm(20.0);
+
+/// Reads all papers.
+pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Vec<PaperSetup> {
+    if matches!(raw.papers, Section::Absent) {
+        check.missing("papers");
+    }
+    let sets = MarginSets::read(check, raw);
+    let mut seen = BTreeMap::new();
+    let papers = check.each("papers", &raw.papers, |check, path, paper| {
+        let (told, id_path) = match paper {
+            NameOr::Name(name) => (RawPaper { paper: Label(name.clone()), ..RawPaper::default() }, path.to_owned()),
+            NameOr::Told(paper) => (paper.clone(), format!("{path}.paper")),
+        };
+        if seen.insert(told.paper.0.trim().to_owned(), path.to_owned()).is_some() {
+            let finding = Diagnostic::error("paper-twice", format!("the paper `{}` is in the list already", told.paper.0));
+            check.refuse(&id_path, finding.hint("remove one of the two, or give a paper of your own another name"));
+        }
+        setup(check, path, &id_path, &told, &sets)
+    });
+    papers.into_iter().map(|(_, setup)| setup).collect()
+}
+
+fn setup(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper, sets: &MarginSets) -> Option<PaperSetup> {
+    let paper = paper(check, path, id_path, raw);
+    let own_margins = raw.margins.as_ref().map(|margins| sets.resolve(check, &format!("{path}.margins"), margins));
+    let own_border = raw.border.as_ref().map(|text| margins::border(check, &format!("{path}.border"), &text.0));
+    let paper = paper?;
+    let margins = own_margins.unwrap_or_else(|| sets.default_of(paper.press))?;
+    let border = own_border.unwrap_or_else(|| sets.default_border(paper.press))?;
+    let setup = PaperSetup { paper, margins, border };
+    roomy(check, path, &setup).then_some(setup)
+}
+
+fn paper(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper) -> Option<Paper> {
+    let id = raw.paper.0.trim();
+    let known = Paper::known(id);
+    if known.is_none() && raw.width.is_none() {
+        check.refuse(id_path, unknown(id, raw.height.is_some()));
+        return None;
+    }
+    let (id, format) = match known.as_ref() {
+        Some(known) => (Some(known.id.clone()), known_format(check, path, raw, known)),
+        None => (check.take(id_path, words::name(id)), own_format(check, path, raw)),
+    };
+    let title = raw.title.as_ref().map(|title| title.0.trim().to_owned());
+    let title = title.or_else(|| known.as_ref().map(|known| known.title.clone())).or_else(|| id.clone());
+    let default = known.map_or_else(|| format.map(press_of), |known| Some(known.press));
+    let press = raw.press.or(default);
+    pressable(check, path, format?, press?).then_some(Paper { id: id?, title: title?, format: format?, press: press? })
+}
+
+fn unknown(id: &str, has_height: bool) -> Diagnostic {
+    if has_height {
+        let finding = Diagnostic::error("key-missing", format!("the paper `{id}` has a height but no width"));
+        return finding.hint("add `width: …`; a roll has a width alone");
+    }
+    let hint = nearest(id, Paper::known_ids()).map_or_else(
+        || format!("the known papers are {}", or_list(Paper::known_ids())),
+        |near| format!("did you mean `{near}`?"),
+    );
+    let finding = Diagnostic::error("paper-unknown", format!("there is no paper `{id}`")).hint(hint);
+    finding.hint(format!("a paper of your own needs a size: `{{paper: {id}, width: 500 mm, height: 700 mm}}`"))
+}
+
+/// A known paper keeps its size: a different one under its name would betray everyone who prints it.
+fn known_format(check: &mut Check<'_>, path: &str, raw: &RawPaper, known: &Paper) -> Option<Format> {
+    for (key, _) in [("width", &raw.width), ("height", &raw.height)].iter().filter(|(_, text)| text.is_some()) {
+        let finding = Diagnostic::error("paper-size", format!("the size of `{}` is known; it takes no `{key}`", known.id));
+        let hint = format!("remove `{key}`, or give a paper of your own another name");
+        check.refuse(&format!("{path}.{key}"), finding.hint(hint));
+    }
+    Some(known.format)
+}
+
+fn own_format(check: &mut Check<'_>, path: &str, raw: &RawPaper) -> Option<Format> {
+    let mut side = |key: &str, text: &str| check.take(&format!("{path}.{key}"), lengths::positive(text));
+    let width = raw.width.as_ref().and_then(|text| side("width", &text.0));
+    let Some(height) = &raw.height else {
+        let width = width?;
+        return within(check, path, "width", width, MAX_SHORT).then_some(Format::Roll(width));
+    };
+    let (width, height) = (width, side("height", &height.0));
+    let (width, height) = (width?, height?);
+    let (short, long) = if width <= height { ("width", "height") } else { ("height", "width") };
+    let short_fits = within(check, path, short, width.min(height), MAX_SHORT);
+    let long_fits = within(check, path, long, width.max(height), MAX_LONG);
+    (short_fits && long_fits).then_some(Format::Sheet(Size::new(width, height)))
+}
+
+fn within(check: &mut Check<'_>, path: &str, key: &str, length: Length, most: Length) -> bool {
+    if length <= most {
+        return true;
+    }
+    let finding = Diagnostic::error("paper-size", format!("a {key} of {length} is more than any printer takes"));
+    check.refuse(&format!("{path}.{key}"), finding.hint(format!("write {most} at most")));
+    false
+}
+
+fn press_of(format: Format) -> Press {
+    match format {
+        Format::Sheet(size) if size.width.min(size.height) <= MAX_HOME => Press::Home,
+        _ => Press::Wide,
+    }
+}
+
+fn pressable(check: &mut Check<'_>, path: &str, format: Format, press: Press) -> bool {
+    if matches!(format, Format::Sheet(_)) || press == Press::Wide {
+        return true;
+    }
+    let finding = Diagnostic::error("paper-press", "a roll cannot be printed on a home printer");
+    check.refuse(&format!("{path}.press"), finding.hint("remove `press`, or give the paper a height"));
+    false
+}
+
+/// Whether margins and border leave a tile; of a roll only the width counts.
+fn roomy(check: &mut Check<'_>, path: &str, setup: &PaperSetup) -> bool {
+    let taken = setup.margins.grown(setup.border);
+    let size = match setup.paper.format {
+        Format::Sheet(size) => size,
+        Format::Roll(width) => Size::new(width, taken.top + taken.bottom + MIN_TILE),
+    };
+    let (width, height) = (size.width - taken.left - taken.right, size.height - taken.top - taken.bottom);
+    let slack = Length::mm(1e-6);
+    if width + slack >= MIN_TILE && height + slack >= MIN_TILE {
+        return true;
+    }
+    let left = |length: Length| length.max(Length::ZERO);
+    let id = &setup.paper.id;
+    let message = format!("margins and border leave {} by {} of the paper `{id}`", left(width), left(height));
+    let finding = Diagnostic::error("tile-empty", message);
+    check.refuse(path, finding.hint("make margins or border smaller: a tile needs at least 20 mm by 20 mm"));
+    false
+}

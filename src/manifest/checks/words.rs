@@ -1,0 +1,91 @@
+//! Names for files, editions, dates and colours.
+
+use crate::diagnostic::Diagnostic;
+use crate::manifest::Colour;
+
+/// Longest name for files, in characters, so that `NAME-EDITION-guide-LANGUAGE.html` stays far below what file systems take.
+const MAX_NAME: usize = 60;
+/// Longest edition, in characters.
+const MAX_EDITION: usize = 30;
+/// Names that Windows keeps for devices, also with digits behind the last two (from memory: Microsoft, "Naming Files,
+/// Paths, and Namespaces").
+const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "com", "lpt"];
+
+/// A text for people, without the white space around it.
+pub fn text(text: &str) -> Result<String, Diagnostic> {
+    Ok(text.trim().to_owned())
+}
+
+/// A name that can be part of a file name on every system.
+pub fn name(text: &str) -> Result<String, Diagnostic> {
+    let part = |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
+    let stem = text.strip_suffix(|c: char| c.is_ascii_digit()).unwrap_or(text);
+    let device = DEVICES.contains(&text) || matches!(stem, "com" | "lpt");
+    let problem = if device {
+        "is kept by Windows for a device"
+    } else if text.chars().count() > MAX_NAME {
+        "is longer than 60 characters"
+    } else if !text.split('-').all(part) {
+        "cannot be part of a file name everywhere"
+    } else {
+        return Ok(text.to_owned());
+    };
+    let finding = Diagnostic::error("name-form", format!("the name `{text}` {problem}"));
+    Err(finding.hint(format!("use lower-case letters, digits and single hyphens, as in `{}`", suggestion(text))))
+}
+
+/// The nearest name of the right form.
+fn suggestion(text: &str) -> String {
+    let kept: String = text.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' }).collect();
+    let joined: String = kept.split_whitespace().collect::<Vec<_>>().join("-").chars().take(MAX_NAME).collect();
+    let joined = joined.trim_matches('-').to_owned();
+    if joined == text || joined.is_empty() { "ropewalk-tote".into() } else { joined }
+}
+
+/// A semantic version, as in `1.0.0`.
+pub fn edition(text: &str) -> Result<semver::Version, Diagnostic> {
+    let text = text.trim();
+    if let Some(version) = semver::Version::parse(text).ok().filter(|_| text.len() <= MAX_EDITION) {
+        return Ok(version);
+    }
+    let bare = text.trim_start_matches(['v', 'V']);
+    let padded = [bare.to_owned(), format!("{bare}.0"), format!("{bare}.0.0")];
+    let meant = padded.iter().find(|form| form.len() <= MAX_EDITION && semver::Version::parse(form).is_ok());
+    let finding = Diagnostic::error("edition-form", format!("the edition `{text}` is not of the form `1.0.0`"));
+    Err(match meant {
+        Some(meant) => finding.hint(format!("write `{meant}`: an edition has three numbers")),
+        None => finding.hint("write three numbers with points, as in `1.0.0`, at most 30 characters in all"),
+    })
+}
+
+/// A day, as in `2026-11-20`.
+pub fn date(text: &str) -> Result<jiff::civil::Date, Diagnostic> {
+    let text = text.trim();
+    let day = text.parse::<jiff::civil::Date>().ok().filter(|day| day.to_string() == text);
+    let finding = |problem: &str| Diagnostic::error("date-form", format!("the date `{text}` {problem}"));
+    match day {
+        // The dates of zip entries reach from 1980 to 2107 (PKWARE APPNOTE: MS-DOS date; the range is from memory).
+        Some(day) if (1980..=2107).contains(&day.year()) => Ok(day),
+        Some(_) => Err(finding("does not fit a zip file").hint("write a day from 1980 to 2107")),
+        None => Err(finding("is no day of the form `2026-11-20`").hint("write year, month and day, as in `2026-11-20`")),
+    }
+}
+
+/// A colour, as in `#1a2b3c` or `#123`.
+pub fn colour(text: &str) -> Result<Colour, Diagnostic> {
+    let digits: Vec<u8> = text.trim().strip_prefix('#').map(hex_digits).unwrap_or_default();
+    match *digits.as_slice() {
+        [r, g, b] => Ok(Colour { red: r * 17, green: g * 17, blue: b * 17 }),
+        [r, s, g, h, b, c] => Ok(Colour { red: r * 16 + s, green: g * 16 + h, blue: b * 16 + c }),
+        _ => {
+            let finding = Diagnostic::error("colour-form", format!("`{text}` is no colour"));
+            Err(finding.hint("write `#` and six digits from 0 to f, in quotes, as in `\"#1a2b3c\"`"))
+        }
+    }
+}
+
+/// The values of hexadecimal digits; none if any other character is among them.
+fn hex_digits(text: &str) -> Vec<u8> {
+    let digits = text.chars().map(|c| c.to_digit(16).and_then(|digit| u8::try_from(digit).ok()));
+    digits.collect::<Option<Vec<u8>>>().unwrap_or_default()
+}

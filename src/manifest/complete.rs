@@ -1,0 +1,91 @@
+//! From one manifest, and perhaps a shared file, to a kit that is complete and checked.
+
+use super::checks::{Check, controls, files, guide, languages, layers, papers, words};
+use super::document::Document;
+use super::kit::{Colour, DrawingSource, Kit};
+use super::merge::{Merged, merge};
+use super::places::Places;
+use super::raw::{RawDrawing, RawManifest};
+use super::yaml::item_path;
+use crate::diagnostic::{Diagnostic, Findings};
+
+/// Checks what a manifest means and fills in the defaults.
+///
+/// `shared` is the file that the manifest names at `shared:`; without it (because it could not be read) keys that may
+/// stand in it are not called missing. There is a kit only if there is no error; what [`super::parse`] found counts too.
+pub fn kit(main: &Document, shared: Option<&Document>) -> (Option<Kit>, Findings) {
+    let mut findings = Findings::new();
+    let Merged { raw, mut places } = merge(main, shared, &mut findings);
+    let shared_unread = main.places.has("shared") && shared.is_none();
+    let mut check = Check::new(&places, findings, shared_unread);
+    let built = build(&mut check, &raw);
+    let (complete, findings) = check.finish();
+    let kit = built.filter(|_| complete).map(|(kit, languages)| {
+        move_languages(&mut places, &languages);
+        Kit { places, ..kit }
+    });
+    (kit, findings)
+}
+
+/// The kit without its places, and where each of its languages stood in the list.
+fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> {
+    let name = check.required("name", &raw.name, |text| words::name(&text.0));
+    let title = check.required("title", &raw.title, |text| words::text(&text.0));
+    let publisher = check.required("publisher", &raw.publisher, |text| words::text(&text.0));
+    let edition = check.required("edition", &raw.edition, |text| words::edition(&text.0));
+    let date = check.required("date", &raw.date, |text| words::date(&text.0));
+    let copyright = check.required("copyright", &raw.copyright, |text| words::text(&text.0));
+    let logo = check.optional("logo", &raw.logo, |text| files::inside(&text.0));
+    let mark_colour = check.optional("mark-colour", &raw.mark_colour, |text| words::colour(&text.0));
+    let (source_language, languages) = languages::read(check, raw);
+    let (indices, languages) = languages.into_iter().unzip();
+    // Its value was used before; only a refused one counts here.
+    check.optional("shared", &raw.shared, |_| Ok(()));
+    let drawing = drawing(check, raw);
+    let layers = layers::read(check, raw);
+    let papers = papers::read(check, raw);
+    let controls = controls::read(check, raw);
+    let fonts = check.each("fonts", &raw.fonts, |check, path, font| check.take(path, files::inside(&font.0)));
+    let guide = check.optional("guide", &raw.guide, |raw| Ok(guide::texts(raw))).unwrap_or_default();
+    let kit = Kit {
+        name: name?,
+        title: title?,
+        publisher: publisher?,
+        edition: edition?,
+        date: date?,
+        copyright: copyright?,
+        logo,
+        mark_colour: mark_colour.unwrap_or(Colour::BLACK),
+        source_language,
+        languages,
+        drawing: drawing?,
+        sizes: layers.sizes,
+        base_layers: layers.base,
+        never_printed: layers.never,
+        papers,
+        controls,
+        fonts: fonts.into_iter().map(|(_, font)| font).collect(),
+        guide,
+        places: Places::default(),
+    };
+    Some((kit, indices))
+}
+
+fn drawing(check: &mut Check<'_>, raw: &RawManifest) -> Option<DrawingSource> {
+    let RawDrawing { file, units_per_inch } = check.required("drawing", &raw.drawing, |drawing| Ok(drawing.clone()))?;
+    let file = check.take("drawing.file", files::inside(&file.0))?;
+    let svg = file.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("svg"));
+    if !svg {
+        let finding = Diagnostic::error("drawing-form", format!("the drawing `{file}` is no SVG file by its name"));
+        check.refuse("drawing.file", finding.hint("export the drawing as plain, uncompressed SVG, and name that file here"));
+        return None;
+    }
+    Some(DrawingSource { file, units_per_inch })
+}
+
+/// The kit's list of languages begins with the source language, so its places move along.
+fn move_languages(places: &mut Places, indices: &[usize]) {
+    let path = |index: usize| item_path("languages", index);
+    let moved: Vec<_> = indices.iter().map(|&index| places.of_path(&path(index))).collect();
+    moved.into_iter().enumerate().for_each(|(index, place)| places.insert(path(index), place));
+}

@@ -1,0 +1,115 @@
+//! One manifest file, read but not yet checked for meaning.
+
+use super::checks::files;
+use super::places::Places;
+use super::raw::RawManifest;
+use super::schema::schema;
+use super::section::Section;
+use super::sections::Sections;
+use super::shape::Shape;
+use super::yaml;
+use crate::diagnostic::{Diagnostic, Findings, Place};
+use serde::de::IgnoredAny;
+
+/// A manifest file that could be read; it may still have findings.
+#[derive(Clone, Debug)]
+pub struct Document {
+    pub(super) raw: RawManifest,
+    pub(super) places: Places,
+}
+
+impl Document {
+    /// The path at `shared:`, relative to the manifest's folder, if there is a usable one.
+    pub fn shared(&self) -> Option<&str> {
+        self.raw.shared.value().map(|path| path.0.as_str())
+    }
+}
+
+/// Reads a manifest or a shared file; `name` is the file as findings shall call it.
+///
+/// There is a document whenever the text is YAML throughout, so that later checks can find more; findings of severity error
+/// stop the build all the same. Refuses texts of more than 1 MB, and more than 32 levels.
+pub fn parse(name: &str, text: &str) -> (Option<Document>, Findings) {
+    let mut findings = Findings::new();
+    let text = yaml::normalised(text);
+    let outcome = yaml::read(name, &text, &mut findings);
+    let document = outcome.root.and_then(|root| of_tree(name, &text, &root, outcome.whole, &mut findings));
+    if document.is_none() && findings.is_empty() {
+        findings.push(empty(name));
+    }
+    (document, findings)
+}
+
+fn of_tree(name: &str, text: &str, root: &yaml::Node, whole: bool, findings: &mut Findings) -> Option<Document> {
+    if matches!(root.value, yaml::Value::Null { .. }) {
+        return None;
+    }
+    let (places, schema) = (root.places(name), schema());
+    let faults = Shape::check(root, &schema, &places, findings);
+    if !whole || faults.contains("") || !is_yaml(name, text, findings) {
+        return None;
+    }
+    let sections = Sections { text, root, places: &places, faults: &faults, findings };
+    let mut raw = RawManifest::read(sections);
+    check_shared(&mut raw, &places, findings);
+    Some(Document { raw, places })
+}
+
+/// The two YAML readers differ in rare cases; what the second one refuses is told once, not for every key.
+fn is_yaml(name: &str, text: &str, findings: &mut Findings) -> bool {
+    let Err(error) = serde_yaml::from_str::<IgnoredAny>(text) else { return true };
+    if !findings.has_errors() {
+        let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        let at = error.location().map(|at| Place::at(name, number(at.line()), number(at.column())));
+        let finding = Diagnostic::error("yaml-syntax", format!("this is not well formed YAML: {error}"));
+        findings.push(finding.at(at.unwrap_or_else(|| Place::file(name))).hint("put texts with unusual characters in quotes"));
+    }
+    false
+}
+
+/// The caller opens the shared file next, so its path is checked here already.
+fn check_shared(raw: &mut RawManifest, places: &Places, findings: &mut Findings) {
+    let Section::Read(path) = &mut raw.shared else { return };
+    match files::inside(&path.0) {
+        Ok(clean) => path.0 = clean,
+        Err(refusal) => {
+            findings.push(refusal.at(places.of_path("shared")));
+            raw.shared = Section::Broken;
+        }
+    }
+}
+
+fn empty(name: &str) -> Diagnostic {
+    let finding = Diagnostic::error("yaml-empty", "the file holds no manifest").at(Place::at(name, 1, 1));
+    finding.hint("write `name: my-kit` and the other keys, one a line")
+}
+
+impl RawManifest {
+    /// Every top level key by its name.
+    fn read(mut sections: Sections<'_>) -> Self {
+        Self {
+            name: sections.read("name"),
+            title: sections.read("title"),
+            shared: sections.read("shared"),
+            publisher: sections.read("publisher"),
+            edition: sections.read("edition"),
+            date: sections.read("date"),
+            copyright: sections.read("copyright"),
+            logo: sections.read("logo"),
+            mark_colour: sections.read("mark-colour"),
+            source_language: sections.read("source-language"),
+            languages: sections.list("languages"),
+            drawing: sections.read("drawing"),
+            sizes: sections.list("sizes"),
+            base_layers: sections.list("base-layers"),
+            never_printed: sections.list("never-printed"),
+            papers: sections.list("papers"),
+            margins: sections.read("margins"),
+            margin_sets: sections.read("margin-sets"),
+            border: sections.read("border"),
+            control_measurements: sections.list("control-measurements"),
+            fonts: sections.list("fonts"),
+            guide: sections.read("guide"),
+        }
+    }
+}

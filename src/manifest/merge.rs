@@ -1,0 +1,71 @@
+//! One manifest from two files: keys that the manifest leaves out come whole from the shared file.
+
+use super::checks::files;
+use super::document::Document;
+use super::places::Places;
+use super::raw::RawManifest;
+use super::words::Line;
+use crate::diagnostic::{Diagnostic, Findings};
+
+/// Keys that tell one kit from another and so have no place in a shared file.
+const KIT_ONLY: [&str; 4] = ["name", "shared", "edition", "drawing"];
+
+/// A manifest with its gaps filled.
+pub struct Merged {
+    /// All sections.
+    pub raw: RawManifest,
+    /// Where each value stands, in whichever file.
+    pub places: Places,
+}
+
+/// Fills the gaps of the manifest from the shared file; refuses keys that do not belong there.
+pub fn merge(main: &Document, shared: Option<&Document>, findings: &mut Findings) -> Merged {
+    let mut places = main.places.clone();
+    let Some(shared) = shared else { return Merged { raw: main.raw.clone(), places } };
+    for key in KIT_ONLY.iter().filter(|key| shared.places.has(key)) {
+        let finding = Diagnostic::error("key-misplaced", format!("the key `{key}` cannot stand in a shared file"));
+        findings.push(finding.at(shared.places.of_path(key)).hint("move it to the manifest of each kit"));
+    }
+    for key in shared.places.top_keys().filter(|key| !main.places.has(key) && !KIT_ONLY.contains(key)) {
+        places.adopt(&shared.places, key);
+    }
+    let seen_from_kit = from_kit(shared.raw.clone(), main.shared().unwrap_or_default());
+    Merged { raw: fill(main.raw.clone(), seen_from_kit), places }
+}
+
+/// Rewrites the paths of a shared file, which are relative to it, to be relative to the kit's folder.
+fn from_kit(raw: RawManifest, shared: &str) -> RawManifest {
+    let joined = |path: Line| Line(files::joined(shared, &path.0));
+    RawManifest {
+        logo: raw.logo.map(joined),
+        fonts: raw.fonts.map(|fonts| fonts.into_iter().map(|font| font.map(joined)).collect()),
+        ..raw
+    }
+}
+
+fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
+    RawManifest {
+        name: main.name,
+        shared: main.shared,
+        edition: main.edition,
+        drawing: main.drawing,
+        title: main.title.or(shared.title),
+        publisher: main.publisher.or(shared.publisher),
+        date: main.date.or(shared.date),
+        copyright: main.copyright.or(shared.copyright),
+        logo: main.logo.or(shared.logo),
+        mark_colour: main.mark_colour.or(shared.mark_colour),
+        source_language: main.source_language.or(shared.source_language),
+        languages: main.languages.or(shared.languages),
+        sizes: main.sizes.or(shared.sizes),
+        base_layers: main.base_layers.or(shared.base_layers),
+        never_printed: main.never_printed.or(shared.never_printed),
+        papers: main.papers.or(shared.papers),
+        margins: main.margins.or(shared.margins),
+        margin_sets: main.margin_sets.or(shared.margin_sets),
+        border: main.border.or(shared.border),
+        control_measurements: main.control_measurements.or(shared.control_measurements),
+        fonts: main.fonts.or(shared.fonts),
+        guide: main.guide.or(shared.guide),
+    }
+}

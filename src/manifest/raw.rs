@@ -1,0 +1,174 @@
+//! The manifest as it is written, before any check of meaning; known keys, the JSON Schema and the limits all come from these types.
+
+use super::kit::Extent;
+use super::paper::Press;
+use super::section::{List, Section};
+use super::words::{Label, LengthText, Line, NameOr, Prose};
+use schemars::JsonSchema;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+/// Everything that makes one kit of printable sewing patterns, beside its drawing. Lengths carry their unit, as in `15 mm`.
+#[derive(Clone, Debug, Default, JsonSchema)]
+#[schemars(title = "kitwright manifest", rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawManifest {
+    /// Name for files: lower-case letters, digits and single hyphens, as in `ropewalk-tote`.
+    #[schemars(length(max = 60), regex(pattern = r"^[a-z0-9]+(-[a-z0-9]+)*$"))]
+    pub name: Section<Line>,
+    /// Name for people, as in `Ropewalk tote`.
+    pub title: Section<Line>,
+    /// A file whose keys are taken where this one leaves them out, as in `../ploverfield.yaml`.
+    pub shared: Section<Line>,
+    /// Who publishes the kit.
+    pub publisher: Section<Line>,
+    /// Semantic version of the kit, as in `1.0.0`.
+    pub edition: Section<Line>,
+    /// Day of the edition, as in `2026-11-20`.
+    #[schemars(regex(pattern = r"^\d{4}-\d{2}-\d{2}$"))]
+    pub date: Section<Line>,
+    /// Copyright line, printed on every sheet.
+    pub copyright: Section<Line>,
+    /// Logo: an SVG, PNG or JPEG file.
+    pub logo: Section<Line>,
+    /// Colour of everything that kitwright adds to the drawing, in quotes, as in `"#1a2b3c"`. Default: black.
+    #[schemars(extend("pattern" = "^#([0-9a-fA-F]{3}|[0-9a-fA-F]{6})$"))]
+    pub mark_colour: Section<Line>,
+    /// Language that the texts of this file are written in. Default: `en`.
+    pub source_language: Section<Line>,
+    /// Languages of the guides, as in `[en, fr]`. Default: the source language alone.
+    #[schemars(length(min = 1, max = 60))]
+    pub languages: List<Line>,
+    /// The drawing.
+    pub drawing: Section<RawDrawing>,
+    /// Sizes in order, smallest first. Leave the key out for a kit of one size.
+    #[schemars(length(max = 60))]
+    pub sizes: List<RawSize>,
+    /// Layers that are printed for every size. Default: all visible layers that no other list names.
+    #[schemars(length(max = 500))]
+    pub base_layers: List<Label>,
+    /// Layers that never reach paper.
+    #[schemars(length(max = 500))]
+    pub never_printed: List<Label>,
+    /// Papers that the kit is laid out for: names, or mappings with settings of their own.
+    #[schemars(length(min = 1, max = 40))]
+    pub papers: List<NameOr<RawPaper>>,
+    /// What home printers cannot reach: the name of a set, or four lengths. Default: `home`.
+    pub margins: Section<NameOr<RawMargins>>,
+    /// Sets of margins by name; `home` and `wide` are built in.
+    #[schemars(extend("maxProperties" = 60))]
+    pub margin_sets: Section<BTreeMap<String, RawMargins>>,
+    /// Paper between tile and margins on home sheets, to be trimmed or overlapped. Default: `3 mm`.
+    pub border: Section<LengthText>,
+    /// Lengths that are promised to buyers and measured in drawing and package.
+    #[schemars(length(max = 200))]
+    pub control_measurements: List<RawControl>,
+    /// Font files for words in the drawing; the built-in family needs no entry.
+    #[schemars(length(max = 60))]
+    pub fonts: List<Line>,
+    /// Texts for the guide, in the source language.
+    pub guide: Section<RawGuide>,
+}
+
+/// A drawing file and its scale.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(rename = "Drawing", deny_unknown_fields)]
+pub struct RawDrawing {
+    /// SVG file at true size, relative to this file.
+    pub file: Line,
+    /// How many units of the drawing make one inch. Default: the file's own size, at the 96 px of CSS.
+    #[schemars(range(min = 1, max = 10000))]
+    pub units_per_inch: Option<f64>,
+}
+
+/// One size and the layer with its lines.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Size", deny_unknown_fields)]
+pub struct RawSize {
+    /// As buyers know it: `36`, `08`, `M–L`.
+    pub name: Label,
+    /// Visible name of the layer.
+    pub layer: Label,
+}
+
+/// A paper with settings of its own, or one that kitwright does not know.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[schemars(rename = "Paper", deny_unknown_fields)]
+pub struct RawPaper {
+    /// Name of a known paper, or a new name for a paper of your own.
+    pub paper: Label,
+    /// Name for people. Default: the name.
+    pub title: Option<Line>,
+    /// Width of a paper of your own, as it goes through the printer.
+    pub width: Option<LengthText>,
+    /// Height of a paper of your own; a roll has none.
+    pub height: Option<LengthText>,
+    /// Where it is printed. Default: wide for rolls and if both sides are over 300 mm, else home.
+    pub press: Option<Press>,
+    /// What the printer cannot reach: the name of a set, or four lengths. Default: by press.
+    pub margins: Option<NameOr<RawMargins>>,
+    /// Paper between tile and margins. Default: by press.
+    pub border: Option<LengthText>,
+}
+
+/// Four distances from the sides of a sheet.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Margins", deny_unknown_fields)]
+pub struct RawMargins {
+    /// At the head.
+    pub top: LengthText,
+    /// At the right-hand side.
+    pub right: LengthText,
+    /// At the foot.
+    pub bottom: LengthText,
+    /// At the left-hand side.
+    pub left: LengthText,
+}
+
+/// A promised length: of an element, or between two points.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Control", deny_unknown_fields)]
+pub struct RawControl {
+    /// As the publisher calls it.
+    pub name: Label,
+    /// Element of the drawing, by visible name or id.
+    pub element: Option<Label>,
+    /// What of the element is measured. Default: its length.
+    pub measure: Option<Extent>,
+    /// First point, from the drawing's top left: right, down.
+    pub from: Option<[LengthText; 2]>,
+    /// Second point.
+    pub to: Option<[LengthText; 2]>,
+    /// The promised length.
+    pub length: LengthText,
+    /// How far the drawing may be off. Default: `0.05 mm`.
+    pub tolerance: Option<LengthText>,
+}
+
+/// The publisher's own texts for the guide: plain text, blank lines part paragraphs.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[schemars(rename = "Guide", deny_unknown_fields)]
+pub struct RawGuide {
+    /// A few lines under the title.
+    pub introduction: Option<Prose>,
+    /// What cloth to buy.
+    pub fabric: Option<Prose>,
+    /// What else to buy.
+    pub notions: Option<Prose>,
+    /// Where to ask.
+    pub help: Option<Prose>,
+    /// More chapters.
+    #[serde(default)]
+    #[schemars(length(max = 100))]
+    pub chapters: Vec<RawChapter>,
+}
+
+/// A chapter of the guide.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Chapter", deny_unknown_fields)]
+pub struct RawChapter {
+    /// Heading.
+    pub title: Line,
+    /// Plain text.
+    pub text: Prose,
+}

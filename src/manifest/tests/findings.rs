@@ -1,0 +1,273 @@
+//! Every code provoked once or more; `¦` in a manifest stands right before the character that the finding must point at.
+
+use super::*;
+use crate::diagnostic::Severity;
+
+/// The text without its marks, and line and column (from 1) of each.
+fn unmarked(text: &str) -> (String, Vec<(u32, u32)>) {
+    let (mut plain, mut marks, mut at) = (String::new(), Vec::new(), (1, 1));
+    for c in text.chars() {
+        match c {
+            '¦' => marks.push(at),
+            '\n' => at = (at.0 + 1, 1),
+            _ => at.1 += 1,
+        }
+        plain.extend((c != '¦').then_some(c));
+    }
+    (plain, marks)
+}
+
+/// Asserts codes and places of all findings, in the order of the file.
+fn expect(marked: &str, codes: &[&str]) {
+    let (text, marks) = unmarked(marked);
+    let (kit, findings) = read(&text);
+    let place = |f: &crate::diagnostic::Diagnostic| f.place.clone().map(|p| (p.line.unwrap_or(0), p.column.unwrap_or(0)));
+    let mut found: Vec<_> = findings.iter().map(|f| (place(f).unwrap(), f.code)).collect();
+    found.sort();
+    let expected: Vec<_> = marks.iter().copied().zip(codes.iter().copied()).collect();
+    assert_eq!(marks.len(), codes.len(), "a mark for every code: {marked}");
+    assert_eq!(found, expected, "{marked}\n{}", words(&findings));
+    // What only adds a key, or says it twice, leaves enough for later checks to go on.
+    assert!(kit.is_none() || codes.iter().all(|code| ["key-unknown", "key-twice"].contains(code)), "{marked}");
+    for finding in findings.iter() {
+        let first = finding.message.chars().next().unwrap();
+        assert!(!first.is_uppercase() && !finding.message.ends_with('.') && !finding.hints.is_empty(), "{finding:?}");
+        assert_eq!(finding.severity, Severity::Error);
+    }
+}
+
+/// Asserts one finding for every text.
+fn expect_each(code: &str, texts: &[String]) {
+    texts.iter().for_each(|text| expect(text, &[code]));
+}
+
+fn title(value: &str) -> String {
+    instead("title: Ropewalk tote", &format!("title: {value}"))
+}
+
+fn name(value: &str) -> String {
+    instead("name: ropewalk-tote", &format!("name: {value}"))
+}
+
+fn date(value: &str) -> String {
+    instead("date: 2026-11-20", &format!("date: {value}"))
+}
+
+fn file(value: &str) -> String {
+    instead("file: tote.svg", &format!("file: {value}"))
+}
+
+fn papers(value: &str) -> String {
+    instead("papers: [a4]", &format!("papers: {value}"))
+}
+
+fn control(value: &str) -> String {
+    with(&format!("control-measurements:\n  - {value}\n"))
+}
+
+#[test]
+fn yaml_itself() {
+    expect_each("key-twice", &[with("¦title: again\n"), with("guide: {help: a, ¦help: b}\n")]);
+    expect_each("yaml-documents", &[with("¦---\nname: b\n")]);
+    expect_each("yaml-empty", &["¦# nothing\n".into(), "¦".into(), "¦~".into()]);
+    expect_each("yaml-depth", &[with(&format!("guide: {}¦{}\n", "[".repeat(31), "[".repeat(20)))]);
+    let (_, findings) = read(&title(&"x".repeat(1_000_001)));
+    assert_eq!(told(&findings), ["yaml-size -:-"]);
+}
+
+#[test]
+fn tags_anchors_and_merge_keys() {
+    expect_each("yaml-tag", &[title("¦!loud tote"), title("¦!!str 36")]);
+    expect_each("yaml-alias", &[title("¦&t tote"), with("guide:\n  ¦<<: {help: a}\n"), with("guide: ¦&g {help: *g}\n")]);
+    expect_each("yaml-syntax", &[with("border: ¦*nowhere\n")]);
+}
+
+#[test]
+fn broken_yaml() {
+    expect_each("yaml-syntax", &[with("guide:\n¦\thelp: a\n"), with("? ¦[a, b]\n: c\n"), title("¦@x"), title("a¦: b")]);
+}
+
+#[test]
+fn keys() {
+    let unknown = [
+        with("¦titel: x\n"),
+        file("tote.svg\n  ¦unit-per-inch: 72"),
+        papers("\n  - {paper: a4, ¦boarder: 1 mm}"),
+        with("margin-sets: {own: {top: 1 mm, right: 1 mm, bottom: 1 mm, left: 1 mm, ¦foot: 1 mm}}\n"),
+        with("guide:\n  chapters:\n    - title: a\n      text: b\n      ¦txt: c\n"),
+    ];
+    expect_each("key-unknown", &unknown);
+    expect(&with("¦zzz: 1\nguide:\n  ¦qqq: 2\n"), &["key-unknown", "key-unknown"]);
+    let missing = [
+        format!("¦{}", instead("title: Ropewalk tote\n", "")),
+        with("sizes:\n  - ¦name: 36\n"),
+        instead("drawing:\n  file: tote.svg", "¦drawing:\n  units-per-inch: 72"),
+        with("margins: ¦{top: 1 mm, right: 1 mm, left: 1 mm}\n"),
+    ];
+    expect_each("key-missing", &missing);
+}
+
+#[test]
+fn kinds_of_values() {
+    let kinds = [
+        title("¦[a]"),
+        title("¦~"),
+        title("¦null"),
+        instead("title: Ropewalk tote", "¦title:"),
+        instead("drawing:\n  file: tote.svg", "drawing: ¦tote.svg"),
+        with("sizes: ¦36\n"),
+        with("sizes: [{name: ¦~, layer: a}]\n"),
+        with("margins: ¦[1, 2]\n"),
+        with("¦mark-colour: #000000\n"),
+        papers("¦{}"),
+        file("t.svg\n  units-per-inch: ¦72 px"),
+        file("t.svg\n  units-per-inch: ¦.nan"),
+        "¦- a\n- b\n".into(),
+        "¦text".into(),
+    ];
+    expect_each("value-type", &kinds);
+    expect_each("value-range", &["0.5", "10001", "-72"].map(|n| file(&format!("t.svg\n  units-per-inch: ¦{n}"))));
+    expect_each("list-length", &[with("languages: ¦[]\n"), papers(&format!("¦[{}]", "a4, ".repeat(41)))]);
+    expect_each("text-empty", &[title("¦\"  \""), title("¦''"), with("guide:\n  help: ¦''\n")]);
+    let controls = [title("¦\"a\\eb\""), title("|\n  ¦a\n  b"), with("guide:\n  help: ¦\"a\\0b\"\n"), title("¦\"a\\Lb\"")];
+    expect_each("text-control", &controls);
+}
+
+#[test]
+fn names_editions_and_dates() {
+    let long = "a".repeat(61);
+    let names = ["Ropewalk Tote", "a--b", "-a", "a-", "a_b", "com1", "nul", "lpt0", "ä", &long];
+    expect_each("name-form", &names.map(|text| name(&format!("¦{text}"))));
+    let editions = ["1.0", "1", "v1.0.0", "01.0.0", "first", "1.0.0-aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa"];
+    expect_each("edition-form", &editions.map(|text| instead("1.0.0", &format!("¦{text}"))));
+    let dates = ["20.11.2026", "2026-02-30", "1979-12-31", "2108-01-01", "20261120", "2026-11-20T10:00", "-002026-11-20"];
+    expect_each("date-form", &dates.map(|text| date(&format!("¦{text}"))));
+}
+
+#[test]
+fn colours_and_languages() {
+    expect_each(
+        "colour-form",
+        &["red", "'#12'", "'#12345g'", "000000", "'#é12'"].map(|c| with(&format!("mark-colour: ¦{c}\n"))),
+    );
+    expect_each("language-form", &[with("source-language: ¦english\n"), with("languages: [en, ¦pt_BR]\n")]);
+    expect_each("language-twice", &[with("languages: [en, fr, ¦EN]\n")]);
+}
+
+#[test]
+fn files() {
+    let paths = [
+        "../../tote.svg",
+        "a/../../../t.svg",
+        "/tote.svg",
+        "C:/t.svg",
+        "c:t.svg",
+        "https://x.example/t.svg",
+        "'a\\t.svg'",
+        "a/",
+        "..",
+    ];
+    expect_each("path-outside", &paths.map(|path| file(&format!("¦{path}"))));
+    expect_each("path-outside", &[with("logo: ¦/l.svg\n"), with("fonts: [a.ttf, ¦/b.ttf]\n"), with("shared: ¦../../b.yaml\n")]);
+    expect_each("drawing-form", &[file("¦tote.pdf"), file("¦tote.svgz")]);
+    for path in ["./t.svg", "a/b/t.svg", "../t.svg", "a/../../t.svg", "ä ö/t.SVG"] {
+        assert!(!good(&file(path)).drawing.file.contains("./a"), "{path}");
+    }
+}
+
+#[test]
+fn lengths() {
+    expect_each("length-unit", &[with("border: ¦3\n"), with("border: ¦'3'\n"), papers("[{paper: a4, border: ¦.5}]")]);
+    expect_each("length-unit-unknown", &[with("border: ¦3 ell\n")]);
+    expect_each("length-form", &["1,5 mm", "wide", "mm", "nan mm", "1e400 mm"].map(|text| with(&format!("border: ¦{text}\n"))));
+    expect_each("border-negative", &[with("border: ¦-1 mm\n")]);
+    let margins = "margins:\n  top: 1 mm\n  right: ¦-2 mm\n  bottom: 1 mm\n  left: 1 mm\n";
+    let set = "margin-sets: {own: {top: ¦-1 mm, right: 1 mm, bottom: 1 mm, left: 1 mm}}\n";
+    expect_each("margin-negative", &[with(margins), with(set)]);
+    expect_each("margin-set-unknown", &[with("margins: ¦studio\n"), papers("[{paper: a4, margins: ¦studio}]")]);
+}
+
+#[test]
+fn paper_names_and_sizes() {
+    expect_each("paper-unknown", &[papers("[a4, ¦leter]"), papers("[a4, ¦12]"), papers("[{paper: ¦big}]")]);
+    expect_each("paper-twice", &[papers("[a4, ¦a4]"), papers("[a4, {paper: ¦a4, border: 1 mm}]")]);
+    let sizes = [
+        "{paper: a4, width: ¦20 cm}",
+        "{paper: big, width: ¦2 m, height: 3 m}",
+        "{paper: big, width: 1 m, height: ¦21 m}",
+        "{paper: roll, width: ¦17 m}",
+    ];
+    expect_each("paper-size", &sizes.map(|size| papers(&format!("[{size}]"))));
+    expect_each("name-form", &[papers("[{paper: ¦Big, width: 20 cm, height: 9 cm}]")]);
+    expect_each("key-missing", &[papers("[{paper: ¦big, height: 9 cm}]")]);
+    expect_each("length-range", &[papers("[{paper: big, width: ¦0 mm}]")]);
+    expect_each("paper-press", &[papers("[{paper: big, width: 70 cm, press: ¦home}]")]);
+    expect_each("value-unknown", &[papers("[{paper: a4, press: ¦shop}]")]);
+}
+
+#[test]
+fn tiles() {
+    let empty = [
+        papers("[¦a4]\nborder: 90 mm"),
+        papers("[¦{paper: slip, width: 38 mm, height: 9 cm}]"),
+        papers("[¦{paper: roll, width: 29.9 mm}]"),
+    ];
+    expect_each("tile-empty", &empty);
+    // 20 mm are enough, whatever the arithmetic of floats makes of them.
+    good(&papers("[{paper: roll, width: 30 mm}, {paper: slip, width: 38.8 mm, height: 48.8 mm}]"));
+}
+
+#[test]
+fn layers() {
+    let layers = [
+        with("sizes:\n  - {name: a, layer: x}\n  - {name: b, layer: ¦x}\n"),
+        with("base-layers: [x]\nnever-printed: [y, ¦x]\n"),
+        with("sizes: [{name: a, layer: x}]\nbase-layers: [¦x]\n"),
+        with("base-layers: [x, ¦x]\n"),
+    ];
+    expect_each("layer-twice", &layers);
+    expect_each("size-twice", &[with("sizes: [{name: a, layer: x}, {name: ¦a, layer: y}]\n")]);
+    expect_each("list-length", &[with(&format!("sizes: ¦[{}]\n", "{name: a, layer: a}, ".repeat(61)))]);
+}
+
+#[test]
+fn controls() {
+    let forms = [
+        "¦{name: a, length: 9 cm}",
+        "¦{name: a, length: 9 cm, element: e, from: [1 mm, 1 mm], to: [2 mm, 1 mm]}",
+        "¦{name: a, length: 9 cm, from: [1 mm, 1 mm]}",
+        "¦{name: a, length: 9 cm, measure: width, from: [1 mm, 1 mm], to: [2 mm, 1 mm]}",
+        "{name: a, length: 9 cm, from: [1 mm, 1 mm], to: ¦[1 mm, 1 mm]}",
+    ];
+    expect_each("control-form", &forms.map(control));
+    expect_each("list-length", &[control("{name: a, length: 9 cm, from: ¦[1 mm], to: [1 mm, 1 mm]}")]);
+    expect_each("value-unknown", &[control("{name: a, length: 9 cm, element: e, measure: ¦weight}")]);
+    let ranges = ["{name: a, length: ¦0 mm, element: e}", "{name: a, length: 1 m, element: e, tolerance: ¦-1 mm}"];
+    expect_each("length-range", &ranges.map(control));
+    let twins = "{name: a, length: 1 m, element: e}\n  - {name: ¦a, length: 1 m, element: f}";
+    expect_each("control-twice", &[control(twins)]);
+}
+
+#[test]
+fn all_findings_in_one_run() {
+    let text = "name: ¦Tote\ntitle: ¦''\nedition: ¦1\ndate: ¦soon\npublisher: P\ncopyright: C\n¦boarder: 3 mm\nborder: ¦3\n\
+                drawing: {file: ¦/t.svg, ¦units: 3}\npapers: [a4, ¦leter, {paper: ¦big}, {paper: a3, border: ¦[1]}]\n\
+                sizes: [{name: 1, layer: x}, ¦{name: 2}, {name: ¦1, layer: ¦x}]\n";
+    let codes = [
+        "name-form",
+        "text-empty",
+        "edition-form",
+        "date-form",
+        "key-unknown",
+        "length-unit",
+        "path-outside",
+        "key-unknown",
+        "paper-unknown",
+        "paper-unknown",
+        "value-type",
+        "key-missing",
+        "size-twice",
+        "layer-twice",
+    ];
+    expect(text, &codes);
+}

@@ -1,0 +1,139 @@
+//! Complete manifests: defaults, every key, and two files made one.
+
+use super::*;
+use crate::diagnostic::Place;
+use crate::manifest::{Colour, ControlTarget, Extent, Format, Press};
+use crate::units::{Length, Margins, Size};
+
+/// Every key of the format.
+const FULL: &str = include_str!("full.yaml");
+
+#[test]
+fn defaults_are_filled_in() {
+    let kit = good(&instead("[a4]", "[a4, a0, roll-914]"));
+    assert_eq!((kit.source_language.as_str(), kit.languages.as_slice()), ("en", &["en".to_owned()][..]));
+    assert_eq!((kit.mark_colour, kit.base_layers.clone(), kit.drawing.units_per_inch), (Colour::BLACK, None, None));
+    let [a4, a0, roll] = kit.papers.as_slice() else { panic!("three papers") };
+    // Our own count of driver descriptions: 99 % of home printers reach what these margins leave.
+    let home = Margins { top: Length::mm(5.7), right: Length::mm(6.4), bottom: Length::mm(17.1), left: Length::mm(6.4) };
+    assert_eq!((a4.margins, a4.border, a4.paper.press), (home, Length::mm(3.0), Press::Home));
+    assert_eq!((a0.margins, a0.border, a0.paper.press), (Margins::even(Length::mm(5.0)), Length::ZERO, Press::Wide));
+    assert_eq!(roll.paper.format, Format::Roll(Length::mm(914.4)));
+}
+
+#[test]
+fn every_key_is_read() {
+    let kit = good(FULL);
+    assert_eq!(kit.languages, ["fr", "en", "ja"]);
+    assert_eq!(kit.places.of_path("languages[0]"), Place::at("kit.yaml", 11, 17));
+    assert_eq!(kit.mark_colour, Colour { red: 26, green: 43, blue: 60 });
+    assert_eq!(kit.drawing.units_per_inch, Some(72.0));
+    assert_eq!(kit.base_layers.as_deref(), Some(&["pattern".to_owned(), "words".to_owned()][..]));
+    let ids: Vec<_> = kit.papers.iter().map(|setup| (setup.paper.id.as_str(), setup.paper.title.as_str())).collect();
+    let expected = [("a4", "A4"), ("a0", "A0"), ("studio-roll", "Studio roll"), ("big", "big"), ("card", "card")];
+    assert_eq!(ids, expected);
+    let presses: Vec<_> = kit.papers.iter().map(|setup| setup.paper.press).collect();
+    assert_eq!(presses, [Press::Home, Press::Wide, Press::Wide, Press::Home, Press::Home]);
+    assert_eq!(kit.papers[3].paper.format, Format::Sheet(Size::mm(500.0, 700.0)));
+    assert_eq!(kit.papers[3].margins.bottom, Length::mm(14.0));
+    assert_eq!(kit.papers[1].margins, Margins::even(Length::mm(2.0)));
+    assert_eq!(kit.controls[0].target, ControlTarget::Element("control-body".into(), Extent::Height));
+    assert_eq!(kit.controls[1].tolerance, Length::mm(0.1));
+    assert_eq!(kit.guide.chapters[0].text, "Pin.\n\nSew.");
+    assert_eq!(kit.fonts, ["fonts/MyFont.ttf"]);
+}
+
+#[test]
+fn places_point_at_values() {
+    let kit = good(FULL);
+    let at = |path: &str| kit.places.of_path(path).to_string();
+    assert_eq!(at("papers[1].margins.top"), "kit.yaml:25:34");
+    assert_eq!(at("papers"), "kit.yaml:23:1");
+    assert_eq!(at("drawing.file"), "kit.yaml:13:9");
+    assert_eq!(at("guide.notions"), "kit.yaml:41:1");
+    assert_eq!(at("nothing.at[3].all"), "kit.yaml:1:1");
+}
+
+#[test]
+fn a_shared_file_fills_the_gaps() {
+    let main = document(
+        "kit.yaml",
+        "name: tote\ntitle: T\nshared: ../brand/brand.yaml\nedition: 1.0.0\ndate: 2026-11-20\ndrawing: {file: t.svg}\n",
+    );
+    assert_eq!(main.shared(), Some("../brand/brand.yaml"));
+    let shared = document(
+        "../brand/brand.yaml",
+        "title: Not this\npublisher: P\ncopyright: C\nlogo: logo.svg\nfonts: [f/a.ttf]\npapers:\n  - a4\n  - a3\n",
+    );
+    let (found, findings) = kit(&main, Some(&shared));
+    assert!(findings.is_empty(), "{findings:?}");
+    let found = found.unwrap();
+    assert_eq!((found.title.as_str(), found.publisher.as_str(), found.logo.as_deref()), ("T", "P", Some("../brand/logo.svg")));
+    assert_eq!(found.fonts, ["../brand/f/a.ttf"]);
+    assert_eq!(found.places.of_path("papers[1]"), Place::at("../brand/brand.yaml", 8, 5));
+    assert_eq!(found.places.of_path("title"), Place::at("kit.yaml", 2, 8));
+}
+
+#[test]
+fn a_shared_file_cannot_make_a_kit_or_reach_far() {
+    let main = document("kit.yaml", &with("shared: ../brand.yaml\nlogo: a.svg\n"));
+    let shared =
+        document("../brand.yaml", "name: x\nfonts: [../f.ttf]\nshared: y.yaml\nedition: 1.0.0\ndrawing: {file: t.svg}\n");
+    let (found, findings) = kit(&main, Some(&shared));
+    let expected = ["key-misplaced 1:7", "key-misplaced 3:9", "key-misplaced 4:10", "key-misplaced 5:10", "path-outside 2:9"];
+    assert_eq!(told(&findings), expected);
+    assert!(found.is_none() && findings.iter().all(|f| f.place.as_ref().unwrap().file == "../brand.yaml"));
+}
+
+#[test]
+fn keys_of_an_unread_shared_file_are_not_called_missing() {
+    let main = document("kit.yaml", "name: tote\nshared: brand.yaml\n");
+    let (found, findings) = kit(&main, None);
+    assert!(found.is_none());
+    assert_eq!(told(&findings), ["key-missing 1:1", "key-missing 1:1"]);
+    assert!(words(&findings).contains("`edition`") && words(&findings).contains("`drawing`"));
+}
+
+#[test]
+fn all_missing_keys_are_named() {
+    let (_, findings) = read("border: 3 mm\n");
+    let keys = ["name", "title", "publisher", "edition", "date", "copyright", "drawing", "papers"];
+    assert_eq!(findings.iter().count(), keys.len());
+    keys.iter().for_each(|key| assert!(words(&findings).contains(&format!("lacks the key `{key}`")), "{key}"));
+}
+
+#[test]
+fn margin_sets_of_ones_own_may_replace_the_built_in_ones() {
+    let sets = "margin-sets:\n  home: {top: 9 mm, right: 9 mm, bottom: 9 mm, left: 9 mm}\n";
+    assert_eq!(good(&with(sets)).papers[0].margins, Margins::even(Length::mm(9.0)));
+    assert_eq!(good(&with("margins: wide\n")).papers[0].margins, Margins::even(Length::mm(5.0)));
+}
+
+#[test]
+fn every_example_of_the_manual_makes_a_kit() {
+    let manual = include_str!("../../../docs/manifest.md").replace("\r\n", "\n");
+    let blocks: Vec<&str> = manual.split("```yaml\n").skip(1).filter_map(|rest| rest.split("```").next()).collect();
+    assert!(blocks.len() >= 6, "the manual's examples were found");
+    for block in blocks {
+        let small = match block {
+            block if block.starts_with("name:") => String::new(),
+            block if block.starts_with("drawing:") => instead("drawing:\n  file: tote.svg\n", ""),
+            block if block.starts_with("papers:") => instead("papers: [a4]\n", ""),
+            _ => SMALL.to_owned(),
+        };
+        good(&format!("{small}{block}"));
+    }
+}
+
+#[test]
+fn the_manual_names_every_key() {
+    let manual = include_str!("../../../docs/manifest.md");
+    let schema = schema();
+    let definitions = schema["$defs"].as_object().unwrap().values().chain([&schema]);
+    let keys = definitions.filter_map(|d| d["properties"].as_object()).flat_map(|keys| keys.keys());
+    let sides = ["top", "right", "bottom", "left"];
+    for key in keys.filter(|key| !sides.contains(&key.as_str())) {
+        let named = [format!("`{key}`"), format!(".{key}`"), format!("`{key}: ")].iter().any(|form| manual.contains(form));
+        assert!(named, "{key}");
+    }
+}

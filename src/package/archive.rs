@@ -1,0 +1,47 @@
+//! The zip: entries sorted by name, all with the edition's date, the same bytes on every run and machine.
+
+use super::{Entry, Names};
+use crate::diagnostic::Diagnostic;
+use std::io::{Cursor, Read, Write};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
+
+/// Packs entries, which are sorted first. PDFs are stored as they are: their streams are packed already.
+///
+/// Fails only for a package that the zip format cannot hold.
+pub fn zip(mut entries: Vec<Entry>, date: jiff::civil::Date) -> Result<Vec<u8>, Diagnostic> {
+    entries.sort_by(|a, b| a.name.cmp(&b.name));
+    pack(&entries, date).map_err(|error| Diagnostic::error("package-limit", format!("the package could not be made: {error}")))
+}
+
+fn pack(entries: &[Entry], date: jiff::civil::Date) -> zip::result::ZipResult<Vec<u8>> {
+    let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
+    for entry in entries {
+        writer.start_file(entry.name.as_str(), options(&entry.name, date))?;
+        writer.write_all(&entry.bytes)?;
+    }
+    Ok(writer.finish()?.into_inner())
+}
+
+fn options(name: &str, date: jiff::civil::Date) -> SimpleFileOptions {
+    let part = |number: i8| u8::try_from(number).unwrap_or(1);
+    // The format knows no year before 1980 and none after 2107: such a date becomes its first day.
+    let stamp = u16::try_from(date.year())
+        .ok()
+        .map(|year| DateTime::from_date_and_time(year, part(date.month()), part(date.day()), 0, 0, 0));
+    let stamp = stamp.and_then(Result::ok).unwrap_or_default();
+    let method = if name.ends_with(".pdf") { CompressionMethod::Stored } else { CompressionMethod::Deflated };
+    SimpleFileOptions::default().compression_method(method).last_modified_time(stamp).unix_permissions(0o644)
+}
+
+/// Whether bytes are a package of this kit that kitwright made, and may replace.
+pub fn is_ours(bytes: &[u8], kit: &str) -> bool {
+    let text = ZipArchive::new(Cursor::new(bytes)).ok().and_then(|mut archive| {
+        let file = archive.by_name(Names::PROMISES).ok()?;
+        let mut text = String::new();
+        file.take(50_000_000).read_to_string(&mut text).ok()?;
+        Some(text)
+    });
+    let record: Option<serde_json::Value> = text.and_then(|text| serde_json::from_str(&text).ok());
+    record.is_some_and(|record| record.get("kit").and_then(serde_json::Value::as_str) == Some(kit))
+}

@@ -1,0 +1,160 @@
+//! What a package promises, as a record for programs that check it: sheets, pages, true lengths.
+//!
+//! Field names are part of the interface; lengths are mm, pages count from 1. `verify` reads it with types of its own.
+
+use crate::drawing::Drawing;
+use crate::manifest::{Control, Kit, Press};
+use crate::plan::{Layout, Sheet};
+use crate::press::ScaleMark;
+use crate::units::Rect;
+use serde::Serialize;
+
+/// How far a printed rule may be off in the file.
+const MARK_TOLERANCE_MM: f64 = 0.01;
+
+#[derive(Serialize)]
+struct Promises {
+    format: u32,
+    kit: String,
+    title: String,
+    edition: String,
+    date: String,
+    languages: Vec<String>,
+    sizes: Vec<String>,
+    papers: Vec<PaperPromise>,
+    controls: Vec<ControlPromise>,
+}
+
+#[derive(Serialize)]
+struct PaperPromise {
+    paper: String,
+    title: String,
+    file: String,
+    width_mm: f64,
+    height_mm: f64,
+    press: &'static str,
+    origin_mm: [f64; 2],
+    tile_mm: [f64; 4],
+    check_page: Option<usize>,
+    sheets: Vec<SheetPromise>,
+    sizes: Vec<SizePromise>,
+    scale_marks: Vec<MarkPromise>,
+}
+
+#[derive(Serialize)]
+struct SheetPromise {
+    label: String,
+    page: usize,
+    row: usize,
+    column: usize,
+    area_mm: [f64; 4],
+}
+
+#[derive(Serialize)]
+struct SizePromise {
+    size: String,
+    pages: Vec<usize>,
+}
+
+#[derive(Serialize)]
+struct MarkPromise {
+    page: usize,
+    what: String,
+    from_mm: [f64; 2],
+    to_mm: [f64; 2],
+    length_mm: f64,
+    tolerance_mm: f64,
+}
+
+#[derive(Serialize)]
+struct ControlPromise {
+    name: String,
+    promised_mm: f64,
+    tolerance_mm: f64,
+    from_mm: [f64; 2],
+    to_mm: [f64; 2],
+}
+
+/// The record of a package as JSON text. `printed` holds a layout, its file and the lengths on its pages.
+pub fn promises(
+    kit: &Kit,
+    languages: &[String],
+    drawing: &Drawing,
+    printed: &[(&Layout, String, Vec<(usize, ScaleMark)>)],
+) -> String {
+    let record = Promises {
+        format: 1,
+        kit: kit.name.clone(),
+        title: kit.title.clone(),
+        edition: kit.edition.to_string(),
+        date: kit.date.to_string(),
+        languages: languages.to_vec(),
+        sizes: kit.sizes.iter().map(|size| size.name.clone()).collect(),
+        papers: printed.iter().map(|(layout, file, marks)| paper(layout, file, marks)).collect(),
+        controls: kit
+            .controls
+            .iter()
+            .zip(&drawing.controls)
+            .filter_map(|(control, measured)| {
+                let (from, to) = measured.as_ref()?.ends?;
+                Some(promised(control, from.to_kurbo_mm(), to.to_kurbo_mm()))
+            })
+            .collect(),
+    };
+    // Plain numbers and strings always have a JSON form.
+    serde_json::to_string_pretty(&record).map(|text| text + "\n").unwrap_or_default()
+}
+
+fn paper(layout: &Layout, file: &str, marks: &[(usize, ScaleMark)]) -> PaperPromise {
+    let home = layout.setup.paper.press == Press::Home;
+    PaperPromise {
+        paper: layout.setup.paper.id.clone(),
+        title: layout.setup.paper.title.clone(),
+        file: file.into(),
+        width_mm: rounded(layout.sheet_size.width.to_mm()),
+        height_mm: rounded(layout.sheet_size.height.to_mm()),
+        press: if home { "home" } else { "wide" },
+        origin_mm: [rounded(layout.origin.x.to_mm()), rounded(layout.origin.y.to_mm())],
+        tile_mm: corners(layout.tile),
+        check_page: home.then_some(1),
+        sheets: layout.sheets.iter().enumerate().map(|(index, sheet)| promised_sheet(layout, index, sheet)).collect(),
+        sizes: layout.sizes.iter().map(|size| SizePromise { size: size.name.clone(), pages: layout.pages_of(size) }).collect(),
+        scale_marks: marks.iter().map(|(page, mark)| promised_mark(*page, mark)).collect(),
+    }
+}
+
+fn promised_sheet(layout: &Layout, index: usize, sheet: &Sheet) -> SheetPromise {
+    let (page, area_mm) = (layout.page_of(index), corners(sheet.area));
+    SheetPromise { label: sheet.label.clone(), page, row: sheet.row, column: sheet.column, area_mm }
+}
+
+fn promised_mark(page: usize, mark: &ScaleMark) -> MarkPromise {
+    MarkPromise {
+        page,
+        what: mark.what.clone(),
+        from_mm: [rounded(mark.from.x), rounded(mark.from.y)],
+        to_mm: [rounded(mark.to.x), rounded(mark.to.y)],
+        length_mm: rounded(mark.from.distance(mark.to)),
+        tolerance_mm: MARK_TOLERANCE_MM,
+    }
+}
+
+fn promised(control: &Control, from: kurbo::Point, to: kurbo::Point) -> ControlPromise {
+    ControlPromise {
+        name: control.name.clone(),
+        promised_mm: rounded(control.length.to_mm()),
+        tolerance_mm: rounded(control.tolerance.to_mm()),
+        from_mm: [rounded(from.x), rounded(from.y)],
+        to_mm: [rounded(to.x), rounded(to.y)],
+    }
+}
+
+/// Left, top, width, height.
+fn corners(area: Rect) -> [f64; 4] {
+    [area.min.x, area.min.y, area.width(), area.height()].map(|length| rounded(length.to_mm()))
+}
+
+/// To a hundredth of a micrometre, so that no rounding noise of the last bit gets into the file.
+fn rounded(mm: f64) -> f64 {
+    (mm * 1e5).round() / 1e5 + 0.0
+}

@@ -1,0 +1,88 @@
+//! The read-me of a package: plain text, what is what and where to begin.
+
+use super::Names;
+use crate::catalogue::Messages;
+use crate::guide::{FileKind, PackedFile, describe};
+use crate::manifest::Kit;
+use crate::plan::Layout;
+
+/// Columns that a line of the text may have.
+const WIDTH: usize = 78;
+
+/// The text, with lines broken for any viewer.
+pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Messages) -> String {
+    let edition = kit.edition.to_string();
+    let mut parts = vec![
+        title(&messages.text("package.title", &[("title", &kit.title), ("edition", &edition)]), '='),
+        messages.text("package.publisher", &[("publisher", &kit.publisher), ("date", &messages.date(kit.date))]) + "\n",
+        kit.copyright.clone() + "\n",
+        title(&messages.text("package.start.title", &[]), '-'),
+        start(files, messages),
+        title(&messages.text("package.files.title", &[]), '-'),
+        list(files, layouts, messages),
+    ];
+    parts.extend(copy_shop(files, messages));
+    if let Some(help) = &kit.guide.help {
+        parts.extend([title(&messages.text("package.help.title", &[]), '-'), wrapped(help, "")]);
+    }
+    parts.extend([title(&messages.text("package.intact.title", &[]), '-'), intact(messages)]);
+    parts.join("\n")
+}
+
+fn start(files: &[PackedFile], messages: &Messages) -> String {
+    let guide = files.iter().find(|file| matches!(&file.kind, FileKind::Guide { language } if language == messages.language()));
+    let guide = guide.map(|file| messages.text("package.start.guide", &[("file", &file.name)]));
+    let steps = ["package.start.choose", "package.start.check", "package.start.size", "package.start.join"];
+    let steps = guide.into_iter().chain(steps.map(|key| messages.text(key, &[])));
+    steps.enumerate().map(|(index, step)| wrapped(&step, &format!("{}. ", index + 1))).collect()
+}
+
+fn list(files: &[PackedFile], layouts: &[Layout], messages: &Messages) -> String {
+    let about = |file: &PackedFile| format!("{}\n{}", file.name, wrapped(&describe(&file.kind, layouts, messages), "    "));
+    files.iter().map(about).collect()
+}
+
+fn copy_shop(files: &[PackedFile], messages: &Messages) -> Vec<String> {
+    let wide = files.iter().find(|file| matches!(file.kind, FileKind::WidePdf { .. }));
+    let part = |file: &PackedFile| {
+        let text = messages.text("package.copy-shop", &[("file", &file.name)]);
+        vec![title(&messages.text("package.copy-shop.title", &[]), '-'), wrapped(&text, "")]
+    };
+    wide.map(part).unwrap_or_default()
+}
+
+/// Commands that the systems bring along, with the sums they must give.
+fn intact(messages: &Messages) -> String {
+    let (file, name) = (Names::SUMS, Names::SUMS);
+    let lines = [
+        messages.text("package.intact.linux", &[("command", &format!("sha256sum -c {name}"))]),
+        messages.text("package.intact.macos", &[("command", &format!("shasum -a 256 -c {name}"))]),
+        messages.text("package.intact.windows", &[("command", "certutil -hashfile FILE SHA256"), ("file", file)]),
+    ];
+    let lines: String = lines.iter().map(|line| format!("  {line}\n")).collect();
+    wrapped(&messages.text("package.intact", &[]), "") + "\n" + &lines
+}
+
+fn title(text: &str, line: char) -> String {
+    format!("{text}\n{}\n", line.to_string().repeat(text.chars().count()))
+}
+
+/// Paragraphs broken into lines: the first begins with `lead`, the rest are indented by its width.
+fn wrapped(text: &str, lead: &str) -> String {
+    let indent = " ".repeat(lead.chars().count());
+    let mut lines = vec![lead.to_owned()];
+    for paragraph in text.trim_end().lines() {
+        for word in paragraph.split_whitespace() {
+            let line = lines.last().cloned().unwrap_or_default();
+            let bare = line.trim().is_empty() || line == lead;
+            let joined = if bare { format!("{line}{word}") } else { format!("{line} {word}") };
+            match joined.chars().count() <= WIDTH || bare {
+                true => lines.last_mut().into_iter().for_each(|last| last.clone_from(&joined)),
+                false => lines.push(format!("{indent}{word}")),
+            }
+        }
+        lines.push(indent.clone());
+    }
+    lines.pop();
+    lines.iter().map(|line| format!("{}\n", line.trim_end())).collect()
+}

@@ -1,0 +1,51 @@
+//! Plates: the free place of each sheet that takes its label, rule, map and words.
+
+use super::free::FreeMap;
+use super::grid::Grid;
+use super::layout::{Plate, PlateForm, Sheet};
+use crate::units::{Length, Margins, Rect, Size};
+
+/// How far a plate stays away from the tile's edges.
+const FROM_EDGE: Length = Length::mm(5.0);
+
+/// How far a plate stays away from lines.
+const FROM_INK: Length = Length::mm(1.0);
+
+/// The size of a plate, air around it included.
+pub const fn plate_size(form: PlateForm) -> Size {
+    match form {
+        PlateForm::Full => Size::mm(108.0, 38.0),
+        PlateForm::Half => Size::mm(58.0, 38.0),
+        PlateForm::Small => Size::mm(58.0, 19.0),
+    }
+}
+
+/// A plate that has not found its place yet.
+pub(super) fn unset() -> Plate {
+    Plate { area: Rect::default(), form: PlateForm::Small, over_ink: true }
+}
+
+/// Finds a place for the plate of every sheet: the largest form that has a free place, nearest to the bottom left corner.
+pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &FreeMap) {
+    let widest = Size::new(grid.tile.width(), grid.tile.height());
+    for sheet in sheets {
+        let (form, area, over_ink) = place(sheet.area, free, widest);
+        let (dx, dy) = (grid.tile.min.x - sheet.area.min.x, grid.tile.min.y - sheet.area.min.y);
+        sheet.plate = Plate { area: area.moved(dx, dy), form, over_ink };
+    }
+}
+
+/// Form and place in the drawing, and whether ink lies beneath.
+fn place(tile: Rect, free: &FreeMap, widest: Size) -> (PlateForm, Rect, bool) {
+    let room = tile.inset(Margins::even(FROM_EDGE));
+    let forms = [PlateForm::Full, PlateForm::Half, PlateForm::Small];
+    for form in forms.into_iter().filter(|&form| plate_size(form).width <= widest.width) {
+        let size = plate_size(form);
+        let aired = Size::new(size.width + FROM_INK * 2.0, size.height + FROM_INK * 2.0);
+        if let Some(window) = free.window(room, aired) {
+            return (form, window.inset(Margins::even(FROM_INK)), false);
+        }
+    }
+    let size = plate_size(PlateForm::Small);
+    (PlateForm::Small, free.emptiest(room, size).unwrap_or(Rect::new(room.min, size)), true)
+}

@@ -1,0 +1,178 @@
+//! A raster between lines that need not be evenly spaced: which of its cells hold ink, exactly.
+//!
+//! With lines at every place where a tile's edge may come to lie, each tile is a union of cells, so that questions about
+//! tiles have exact answers although they are asked of a bitmap.
+
+use super::ink::Outline;
+use kurbo::{Point, Rect};
+use std::ops::Range;
+
+/// Cells between sorted vertical lines `xs` and level lines `ys`, in mm.
+#[derive(Clone, Debug)]
+pub(super) struct Raster {
+    xs: Vec<f64>,
+    ys: Vec<f64>,
+    inked: Vec<bool>,
+}
+
+/// Counts of inked cells above and left of every crossing of lines.
+#[derive(Clone, Debug)]
+pub(super) struct Sums {
+    width: usize,
+    sums: Vec<u32>,
+}
+
+impl Raster {
+    /// An empty raster between sorted lines, at least two each way.
+    pub(super) fn between(xs: Vec<f64>, ys: Vec<f64>) -> Self {
+        let cells = xs.len().saturating_sub(1) * ys.len().saturating_sub(1);
+        Self { xs, ys, inked: vec![false; cells] }
+    }
+
+    /// Inks every cell whose open inside an outline has area in.
+    pub(super) fn ink(&mut self, outline: &Outline) {
+        for (a, b) in outline.edges() {
+            self.ink_edge(a, b, outline.limit);
+        }
+        self.ink_inside(outline);
+    }
+
+    /// Inks every cell that a box reaches.
+    pub(super) fn ink_box(&mut self, area: Rect) {
+        let columns = span(&self.xs, area.x0, area.x1);
+        span(&self.ys, area.y0, area.y1).for_each(|row| self.ink_row(row, columns.clone()));
+    }
+
+    /// Counts for quick questions.
+    pub(super) fn sums(&self) -> Sums {
+        let columns = self.columns();
+        let width = columns + 1;
+        let mut sums = vec![0_u32; width];
+        for cells in self.inked.chunks(columns.max(1)) {
+            let mut along = 0;
+            let above = sums.len() - width;
+            sums.push(0);
+            for (column, &inked) in cells.iter().enumerate() {
+                along += u32::from(inked);
+                let up = sums.get(above + column + 1).copied().unwrap_or(0);
+                sums.push(up + along);
+            }
+        }
+        Sums { width, sums }
+    }
+
+    /// The columns that a stretch from left to right reaches.
+    pub(super) fn columns_of(&self, from: f64, to: f64) -> Range<usize> {
+        span(&self.xs, from, to)
+    }
+
+    /// The rows that a stretch from top to bottom reaches.
+    pub(super) fn rows_of(&self, from: f64, to: f64) -> Range<usize> {
+        span(&self.ys, from, to)
+    }
+
+    fn columns(&self) -> usize {
+        self.xs.len().saturating_sub(1)
+    }
+
+    fn ink_edge(&mut self, a: Point, b: Point, limit: Rect) {
+        let reach = Rect::from_points(a, b);
+        let (top, bottom) = (reach.y0.max(limit.y0), reach.y1.min(limit.y1));
+        for row in span(&self.ys, top, bottom) {
+            let (Some(&above), Some(&below)) = (self.ys.get(row), self.ys.get(row + 1)) else { continue };
+            let (from, to) = stretch(a, b, above.max(top), below.min(bottom));
+            let columns = span(&self.xs, from.max(limit.x0), to.min(limit.x1));
+            self.ink_row(row, columns);
+        }
+    }
+
+    /// Inks the cells whose middle lies inside an area; cells that its edges pass through are inked already.
+    fn ink_inside(&mut self, outline: &Outline) {
+        let rows = span(&self.ys, outline.bounds.y0, outline.bounds.y1);
+        let mut crossings: Vec<Vec<(f64, i32)>> = vec![Vec::new(); rows.len()];
+        for (a, b) in outline.edges() {
+            let (top, bottom) = (a.y.min(b.y).max(outline.bounds.y0), a.y.max(b.y).min(outline.bounds.y1));
+            for row in span(&self.ys, top, bottom) {
+                let y = self.row_middle(row);
+                if (a.y <= y) != (b.y <= y) {
+                    let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
+                    let turn = if a.y <= y { 1 } else { -1 };
+                    crossings.get_mut(row - rows.start).into_iter().for_each(|list| list.push((x, turn)));
+                }
+            }
+        }
+        for (row, mut list) in rows.zip(crossings) {
+            list.sort_by(|a, b| a.0.total_cmp(&b.0));
+            self.ink_spans(row, &list, outline);
+        }
+    }
+
+    fn ink_spans(&mut self, row: usize, crossings: &[(f64, i32)], outline: &Outline) {
+        let mut winding = 0;
+        for pair in crossings.windows(2) {
+            let [(from, turn), (to, _)] = pair else { continue };
+            winding += turn;
+            let inside = if outline.even_odd { winding % 2 != 0 } else { winding != 0 };
+            if inside {
+                let columns = span(&self.xs, from.max(outline.limit.x0), to.min(outline.limit.x1));
+                self.ink_row(row, columns);
+            }
+        }
+    }
+
+    fn row_middle(&self, row: usize) -> f64 {
+        let line = |index: usize| self.ys.get(index).copied().unwrap_or_default();
+        (line(row) + line(row + 1)) / 2.0
+    }
+
+    fn ink_row(&mut self, row: usize, columns: Range<usize>) {
+        let start = row * self.columns();
+        self.inked.get_mut(start + columns.start..start + columns.end).into_iter().flatten().for_each(|cell| *cell = true);
+    }
+}
+
+impl Sums {
+    /// How many inked cells lie in these columns and rows.
+    pub(super) fn count(&self, columns: &Range<usize>, rows: &Range<usize>) -> u32 {
+        let sum = |x: usize, y: usize| self.sums.get(y * self.width + x).copied().unwrap_or(0);
+        (sum(columns.end, rows.end) + sum(columns.start, rows.start))
+            - (sum(columns.start, rows.end) + sum(columns.end, rows.start))
+    }
+}
+
+/// The gaps between lines whose open inside a stretch reaches; a stretch of no length on a line reaches none.
+fn span(lines: &[f64], from: f64, to: f64) -> Range<usize> {
+    let last = lines.len().saturating_sub(1);
+    let first = lines.partition_point(|&line| line <= from).saturating_sub(1);
+    let past = lines.partition_point(|&line| line < to).min(last);
+    let outside = from > to || lines.first().is_none_or(|&line| to <= line) || lines.last().is_none_or(|&line| from >= line);
+    if outside || past <= first { 0..0 } else { first..past }
+}
+
+/// Left and right end of an edge between two levels that it spans.
+fn stretch(a: Point, b: Point, top: f64, bottom: f64) -> (f64, f64) {
+    if a.y == b.y {
+        return (a.x.min(b.x), a.x.max(b.x));
+    }
+    let at = |y: f64| a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
+    let (one, other) = (at(top), at(bottom));
+    (one.min(other), one.max(other))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_span_is_open_at_lines() {
+        let lines = [0.0, 1.0, 2.5, 4.0];
+        assert_eq!(span(&lines, 1.0, 2.5), 1..2);
+        assert_eq!(span(&lines, 1.0, 2.6), 1..3);
+        assert_eq!(span(&lines, 0.9, 2.5), 0..2);
+        assert_eq!(span(&lines, 1.0, 1.0), 0..0);
+        assert_eq!(span(&lines, 1.2, 1.2), 1..2);
+        assert_eq!(span(&lines, -3.0, 9.0), 0..3);
+        assert_eq!(span(&lines, -3.0, 0.0), 0..0);
+        assert_eq!(span(&lines, 4.0, 9.0), 0..0);
+    }
+}

@@ -1,0 +1,218 @@
+//! The check page: squares, a bank card's outline and rules that run off the paper, so that a buyer can prove the scale.
+
+use super::pens::{BODY, FIRM, HAIR, SMALL_PRINT, THIN, TITLE};
+use super::rule::{Edge, edge_rule, rule};
+use crate::drawing::{Drawing, Role, Shape};
+use crate::manifest::Colour;
+use crate::plan::Layout;
+use crate::press::Job;
+use crate::press::scene::{Anchor, Scene, Type, fitting, rect, wrapped};
+use kurbo::{Line, Rect, Shape as _};
+
+/// Bank card: ISO/IEC 7810, ID-1, nominal 85.60 × 53.98 mm, corner radius 3.18 mm (2.88 to 3.48 are allowed).
+const CARD: (f64, f64, f64) = (85.6, 53.98, 3.18);
+/// Left and right margin of the page's text, in mm: more than any known home printer needs.
+const SIDE: f64 = 24.0;
+/// How far the edge rules run in, in mm.
+const REACH: u32 = 20;
+/// Paper narrower than this gets the squares and rules alone, in mm.
+const ROOMY_FROM: f64 = 190.0;
+/// Widths of the sample lines, in mm (series of ISO 128-2).
+const WIDTHS: [f64; 5] = [0.18, 0.25, 0.35, 0.5, 0.7];
+/// Grey of the second row of samples.
+const GREY: Colour = Colour { red: 128, green: 128, blue: 128 };
+
+/// The check page of a home layout.
+pub fn check_page(job: &Job, layout: &Layout) -> Scene {
+    let (width, height) = (layout.sheet_size.width.to_mm(), layout.sheet_size.height.to_mm());
+    let mut page = CheckPage { job, layout, scene: Scene::default(), width, height };
+    page.edge_rules();
+    let top = page.heading();
+    page.square((SIDE, top));
+    let below = top + 100.0 + 13.0;
+    page.scale_rule(below);
+    if width >= ROOMY_FROM {
+        page.inch_square((width - SIDE - 50.8, top));
+        page.legend(rect(width - SIDE - 50.8, top + 58.0, 50.8, 42.0));
+        let next = page.reach_note(below + 12.0);
+        page.table(next + 4.0);
+    }
+    page.scene
+}
+
+struct CheckPage<'a> {
+    job: &'a Job<'a>,
+    layout: &'a Layout,
+    scene: Scene,
+    width: f64,
+    height: f64,
+}
+
+impl CheckPage<'_> {
+    fn say(&self, key: &str, values: &[(&str, &str)]) -> String {
+        self.job.messages.text(key, values)
+    }
+
+    fn ink(&self) -> Colour {
+        self.job.kit.mark_colour
+    }
+
+    /// Title, kit and instruction; gives the place below them.
+    fn heading(&mut self) -> f64 {
+        let (kit, ink) = (self.job.kit, self.ink());
+        let title = self.say("check.title", &[]);
+        self.scene.words(&title, (SIDE, 27.0), fitting(&title, Type::bold(7.0), self.width - 2.0 * SIDE), Anchor::Start, ink);
+        let edition = self.say("sheet.edition", &[("edition", &kit.edition.to_string())]);
+        let size = self.job.messages.size(self.layout.sheet_size);
+        let paper = self.say("check.paper", &[("paper", &self.layout.setup.paper.title), ("size", &size)]);
+        let line = format!("{} · {edition} · {paper}", kit.title);
+        self.scene.words(&line, (SIDE, 33.0), fitting(&line, Type::regular(BODY), self.width - 2.0 * SIDE), Anchor::Start, ink);
+        let intro = self.say("check.intro", &[]);
+        self.paragraph(&intro, (SIDE, 40.5), Type::regular(TITLE), self.width - 2.0 * SIDE) + 2.0
+    }
+
+    /// Lines of words; gives the place below the last one.
+    fn paragraph(&mut self, text: &str, at: (f64, f64), style: Type, width: f64) -> f64 {
+        let (ink, step) = (self.ink(), style.size * 1.4);
+        let lines = wrapped(text, style, width);
+        for (index, line) in lines.iter().enumerate() {
+            self.scene.words(line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
+        }
+        at.1 + lines.len() as f64 * step
+    }
+
+    /// The 100 mm square with a bank card's outline in it.
+    fn square(&mut self, (x, y): (f64, f64)) {
+        let ink = self.ink();
+        self.scene.outline(rect(x, y, 100.0, 100.0), THIN, ink);
+        self.scene.promise("square 100 mm across", (x, y), (x + 100.0, y));
+        self.scene.promise("square 100 mm down", (x, y), (x, y + 100.0));
+        let size = self.say("check.square.mm", &[]);
+        self.scene.words(&size, (x + 50.0, y + 6.0), Type::bold(TITLE), Anchor::Middle, ink);
+        let card = rect(x + (100.0 - CARD.0) / 2.0, y + 30.0, CARD.0, CARD.1);
+        self.scene.outline(card.to_rounded_rect(CARD.2), THIN, ink);
+        self.card_words(card);
+    }
+
+    fn card_words(&mut self, card: Rect) {
+        let (ink, middle) = (self.ink(), card.center());
+        let (text, standard) = (self.say("check.card", &[]), self.say("check.card.standard", &[]));
+        for (index, line) in wrapped(&text, Type::regular(TITLE), card.width() - 16.0).iter().enumerate() {
+            let at = (middle.x, middle.y - 3.0 + index as f64 * 4.5);
+            self.scene.words(line, at, Type::regular(TITLE), Anchor::Middle, ink);
+        }
+        self.scene.words(&standard, (middle.x, card.y1 - 5.0), Type::regular(SMALL_PRINT), Anchor::Middle, ink);
+    }
+
+    fn inch_square(&mut self, (x, y): (f64, f64)) {
+        let ink = self.ink();
+        self.scene.outline(rect(x, y, 50.8, 50.8), THIN, ink);
+        self.scene.promise("square 2 in across", (x, y), (x + 50.8, y));
+        self.scene.promise("square 2 in down", (x, y), (x, y + 50.8));
+        let size = self.say("check.square.in", &[]);
+        self.scene.words(&size, (x + 25.4, y + 6.0), Type::bold(TITLE), Anchor::Middle, ink);
+    }
+
+    /// The long rule between the edge rules of left and right.
+    fn scale_rule(&mut self, y: f64) {
+        let (ink, sheet) = (self.ink(), (self.width, self.height));
+        let units = (self.say("sheet.unit.cm", &[]), self.say("sheet.unit.in", &[]));
+        rule(&mut self.scene, ((self.width - 101.6) / 2.0, y), (10, 4), (&units.0, &units.1), ink);
+        edge_rule(&mut self.scene, Edge::Left, y, sheet, REACH, ink);
+        edge_rule(&mut self.scene, Edge::Right, y, sheet, REACH, ink);
+    }
+
+    /// The rules that run off the head and the foot.
+    fn edge_rules(&mut self) {
+        let (ink, sheet) = (self.ink(), (self.width, self.height));
+        let across = self.width - SIDE / 2.0;
+        edge_rule(&mut self.scene, Edge::Top, across, sheet, REACH, ink);
+        edge_rule(&mut self.scene, Edge::Bottom, across, sheet, REACH, ink);
+    }
+
+    /// What the edge rules are for on the left, the sample lines on the right; gives the place below.
+    fn reach_note(&mut self, y: f64) -> f64 {
+        let (ink, half) = (self.ink(), (self.width - 2.0 * SIDE - 8.0) / 2.0);
+        let right = SIDE + half + 8.0;
+        let (reach, lines) = (self.say("check.reach.title", &[]), self.say("check.lines.title", &[]));
+        self.scene.words(&reach, (SIDE, y), Type::bold(TITLE), Anchor::Start, ink);
+        self.scene.words(&lines, (right, y), Type::bold(TITLE), Anchor::Start, ink);
+        let text = self.say("check.reach", &[]);
+        let below = self.paragraph(&text, (SIDE, y + 4.6), Type::regular(BODY), half);
+        self.samples((right, y + 4.0), half);
+        let text = self.say("check.lines", &[]);
+        below.max(self.paragraph(&text, (right, y + 14.2), Type::regular(BODY), half))
+    }
+
+    fn samples(&mut self, (x, y): (f64, f64), width: f64) {
+        let (ink, step) = (self.ink(), width / WIDTHS.len() as f64);
+        for (index, &line) in WIDTHS.iter().enumerate() {
+            let left = x + step * index as f64;
+            self.scene.line((left, y), (left + step - 3.0, y), line, ink);
+            self.scene.line((left, y + 2.0), (left + step - 3.0, y + 2.0), line, GREY);
+            let words = self.job.messages.length(crate::units::Length::mm(line));
+            self.scene.words(&words, (left, y + 5.4), Type::regular(SMALL_PRINT), Anchor::Start, ink);
+        }
+    }
+
+    /// A sample of each size's own line, with the size's name.
+    fn legend(&mut self, place: Rect) {
+        let (ink, kit) = (self.ink(), self.job.kit);
+        if kit.sizes.is_empty() {
+            return;
+        }
+        let title = self.say("check.legend.title", &[]);
+        self.scene.words(&title, (place.x0, place.y0), Type::bold(TITLE), Anchor::Start, ink);
+        let step = (place.height() / kit.sizes.len() as f64).min(4.8);
+        for (index, size) in kit.sizes.iter().enumerate() {
+            let y = place.y0 + 2.0 + step * (index as f64 + 0.6);
+            let line = Line::new((place.x0, y), (place.x0 + 34.0, y)).to_path(0.1);
+            if let Some((style, colour)) = size_line(self.job.drawing, index) {
+                self.scene.stroke(line, style, colour);
+            }
+            self.scene.words(&size.name, (place.x0 + 37.0, y + 0.9), Type::regular(BODY), Anchor::Start, ink);
+        }
+    }
+
+    /// You measure → likely cause → do this.
+    fn table(&mut self, y: f64) {
+        let (ink, width) = (self.ink(), self.width - 2.0 * SIDE);
+        let columns = [(SIDE, 0.2 * width), (SIDE + 0.22 * width, 0.35 * width), (SIDE + 0.6 * width, 0.4 * width)];
+        let title = self.say("check.table.title", &[]);
+        self.scene.words(&title, (SIDE, y), Type::bold(TITLE), Anchor::Start, ink);
+        let heads = ["check.table.measured", "check.table.cause", "check.table.remedy"].map(|key| self.say(key, &[]));
+        let mut below = self.row(&heads, &columns, y + 5.2, Type::bold(BODY));
+        for row in self.rows() {
+            self.scene.line((SIDE, below - 2.9), (SIDE + width, below - 2.9), HAIR, ink);
+            below = self.row(&row, &columns, below + 0.5, Type::regular(BODY));
+        }
+        self.scene.line((SIDE, below - 2.9), (SIDE + width, below - 2.9), FIRM, ink);
+    }
+
+    fn rows(&self) -> [[String; 3]; 5] {
+        let say = |key: &str| self.say(key, &[]);
+        [
+            [say("check.row.right.measured"), say("check.row.right.cause"), say("check.row.right.remedy")],
+            [say("check.row.shrunk.measured"), say("check.row.shrunk.cause"), say("check.row.shrunk.remedy")],
+            [say("check.row.paper.measured"), say("check.row.paper.cause"), say("check.row.paper.remedy")],
+            [say("check.row.program.measured"), say("check.row.program.cause"), say("check.row.program.remedy")],
+            [say("check.row.uneven.measured"), say("check.row.uneven.cause"), say("check.row.uneven.remedy")],
+        ]
+    }
+
+    fn row(&mut self, cells: &[String; 3], columns: &[(f64, f64); 3], y: f64, style: Type) -> f64 {
+        let ends = cells.iter().zip(columns).map(|(cell, &(x, width))| self.paragraph(cell, (x, y), style, width));
+        ends.fold(y, f64::max) + 1.0
+    }
+}
+
+/// The line that a size is drawn with: that of its first stroked path.
+fn size_line(drawing: &Drawing, size: usize) -> Option<(kurbo::Stroke, Colour)> {
+    let of_size = |layer: usize| drawing.layers.get(layer).is_some_and(|layer| layer.role == Role::Size(size));
+    let items = drawing.pieces.iter().filter(|piece| of_size(piece.layer)).flat_map(|piece| &piece.items);
+    let mut strokes = items.filter_map(|item| match &item.shape {
+        Shape::Path(path) => path.stroke.as_ref().map(|stroke| (stroke.style.clone(), stroke.colour)),
+        Shape::Image(_) => None,
+    });
+    strokes.next()
+}

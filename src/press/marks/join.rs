@@ -1,0 +1,54 @@
+//! Registration marks: half-discs on the joins that close to full rings when two sheets meet.
+
+use super::pens::{BODY, FIRM, HAIR, THIN};
+use crate::manifest::Colour;
+use crate::plan::{JoinMark, Layout};
+use crate::press::scene::{Anchor, Inked, Scene, Type};
+use kurbo::{Affine, Arc, BezPath, Point, Shape};
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// Radius of the outer ring, in mm.
+const OUTER: f64 = 4.2;
+/// Radius of the inner ring, in mm.
+const INNER: f64 = 3.1;
+/// Hairlines across the join: offset along it and length into the sheet, in mm. A slip of half a millimetre shows.
+const HAIRLINES: [(f64, f64, f64); 5] =
+    [(-2.0, 1.5, HAIR), (-1.0, 1.5, HAIR), (0.0, 2.2, THIN), (1.0, 1.5, HAIR), (2.0, 1.5, HAIR)];
+
+/// All halves on one sheet, each with its join's number beside it.
+pub fn join_marks(layout: &Layout, sheet: usize, colour: Colour) -> Scene {
+    let mut scene = Scene::default();
+    let Some(area) = layout.sheets.get(sheet).map(|sheet| sheet.area) else { return scene };
+    let (tile, area) = (layout.tile.to_kurbo_mm(), area.to_kurbo_mm());
+    let shift = tile.origin() - area.origin();
+    for join in layout.joins.iter().filter(|join| join.first == sheet || join.second == sheet) {
+        let turn = match (join.level, join.first == sheet) {
+            (true, true) => PI,
+            (true, false) => 0.0,
+            (false, true) => FRAC_PI_2,
+            (false, false) => -FRAC_PI_2,
+        };
+        for mark in &join.marks {
+            half(&mut scene, mark, mark.at.to_kurbo_mm() + shift, turn, join.number, colour);
+        }
+    }
+    scene
+}
+
+/// One half-disc: middle on the join, turned so that it lies inside the sheet.
+fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, number: usize, colour: Colour) {
+    let placed = Affine::translate(at.to_vec2()) * Affine::rotate(turn);
+    let ring = |radius: f64| placed * Arc::new(Point::ORIGIN, (radius, radius), 0.0, PI, 0.0).to_path(0.001);
+    // A white ground keeps the ring readable; the plan has looked for a place where it hides nothing.
+    let ground = if mark.over_ink { Some(Colour::WHITE) } else { None };
+    scene.strokes.push(Inked { path: ring(OUTER), fill: ground, even_odd: false, line: Some((colour, kurbo::Stroke::new(FIRM))) });
+    scene.stroke(ring(INNER), kurbo::Stroke::new(HAIR), colour);
+    for (along, depth, width) in HAIRLINES {
+        let mut line = BezPath::new();
+        line.move_to((along, 0.0));
+        line.line_to((along, depth));
+        scene.stroke(placed * line, kurbo::Stroke::new(width).with_caps(kurbo::Cap::Butt), colour);
+    }
+    let beside = placed * Point::new(0.0, OUTER + 2.3);
+    scene.words(&number.to_string(), (beside.x, beside.y + 0.9), Type::regular(BODY), Anchor::Middle, colour);
+}

@@ -1,0 +1,115 @@
+//! What printpdf cannot say: true-size printing, page labels, layer switches, each page's own resources, a stable identity.
+
+use super::page::Page;
+use super::{About, LayerName};
+use lopdf::{Dictionary, Document, Object, ObjectId, dictionary, text_string};
+use sha2::{Digest, Sha256};
+
+/// Completes a document that printpdf has built, and gives its bytes.
+pub(super) fn finish(mut doc: Document, about: &About, layers: &[LayerName], pages: &[Page]) -> lopdf::Result<Vec<u8>> {
+    // 1.7 (ISO 32000-1) has all that is used here: layers, PrintScaling, UserUnit.
+    doc.version = "1.7".into();
+    name_layers(&mut doc, layers)?;
+    complete_pages(&mut doc, pages)?;
+    complete_catalog(&mut doc, about, pages, layers.iter().any(|layer| layer.switchable))?;
+    let info = doc.add_object(information(about));
+    doc.trailer.set("Info", info);
+    doc.prune_objects();
+    doc.compress();
+    identify(&mut doc)
+}
+
+/// Gives each layer its name and the file its list of layers, in the order of the kit.
+fn name_layers(doc: &mut Document, layers: &[LayerName]) -> lopdf::Result<()> {
+    let groups: Vec<ObjectId> = doc
+        .catalog()?
+        .get(b"OCProperties")?
+        .as_dict()?
+        .get(b"OCGs")?
+        .as_array()?
+        .iter()
+        .filter_map(|o| o.as_reference().ok())
+        .collect();
+    for (&id, layer) in groups.iter().zip(layers) {
+        doc.set_object(id, dictionary! { "Type" => "OCG", "Name" => text_string(&layer.name) });
+    }
+    let all: Vec<Object> = groups.iter().map(|&id| id.into()).collect();
+    let locked: Vec<Object> =
+        groups.iter().zip(layers).filter(|(_, layer)| !layer.switchable).map(|(&id, _)| id.into()).collect();
+    let shown = dictionary! {
+        "Name" => text_string("sizes"), "BaseState" => "ON", "Order" => all.clone(), "Locked" => locked,
+    };
+    doc.catalog_mut()?.set("OCProperties", dictionary! { "OCGs" => all, "D" => shown });
+    Ok(())
+}
+
+/// Leaves each page only the resources that it uses, so that one page taken from the file is a small one.
+fn complete_pages(doc: &mut Document, pages: &[Page]) -> lopdf::Result<()> {
+    let ids: Vec<ObjectId> = doc.page_iter().collect();
+    for ((index, page), id) in pages.iter().enumerate().zip(ids) {
+        let resources = doc.get_object(id)?.as_dict()?.get(b"Resources")?.as_reference()?;
+        let pieces = page.drawing.iter().flat_map(|view| view.pieces.iter().map(|&piece| super::page::piece_id(piece).0));
+        let names: Vec<String> = pieces.chain([super::page::marks_id(index).0]).collect();
+        let every = referred(doc, resources, b"XObject")?;
+        let used: Dictionary = every
+            .iter()
+            .filter(|(key, _)| names.iter().any(|name| name.as_bytes() == key.as_slice()))
+            .map(|(key, value)| (key.clone(), value.clone()))
+            .collect();
+        let dict = doc.get_object_mut(resources)?.as_dict_mut()?;
+        dict.set("XObject", used);
+        dict.remove(b"Shading");
+        dict.remove(b"ExtGState");
+        if page.user_unit() > 1.0 {
+            doc.get_object_mut(id)?.as_dict_mut()?.set("UserUnit", page.user_unit() as f32);
+        }
+        doc.get_object_mut(id)?.as_dict_mut()?.remove(b"Annots");
+    }
+    Ok(())
+}
+
+fn referred(doc: &Document, dict: ObjectId, key: &[u8]) -> lopdf::Result<Dictionary> {
+    let id = doc.get_object(dict)?.as_dict()?.get(key)?.as_reference()?;
+    Ok(doc.get_object(id)?.as_dict()?.clone())
+}
+
+fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], switches: bool) -> lopdf::Result<()> {
+    let labels = pages
+        .iter()
+        .enumerate()
+        .flat_map(|(index, page)| [Object::Integer(index as i64), dictionary! { "P" => text_string(&page.label) }.into()]);
+    let labels: Vec<Object> = labels.collect();
+    let catalog = doc.catalog_mut()?;
+    catalog.set("PageLabels", dictionary! { "Nums" => labels });
+    catalog.set("Lang", text_string(&about.language));
+    catalog.set("PageLayout", "SinglePage");
+    catalog.set("PageMode", if switches { "UseOC" } else { "UseNone" });
+    let wishes = dictionary! {
+        "PrintScaling" => "None", "PickTrayByPDFSize" => true, "Duplex" => "Simplex", "DisplayDocTitle" => true,
+    };
+    catalog.set("ViewerPreferences", wishes);
+    Ok(())
+}
+
+/// Title, author and date; the date is the edition's, so that the bytes are the same on any day.
+fn information(about: &About) -> Dictionary {
+    let date = format!("D:{:04}{:02}{:02}000000Z", about.date.year(), about.date.month(), about.date.day());
+    dictionary! {
+        "Title" => text_string(&about.title), "Author" => text_string(&about.author), "Subject" => text_string(&about.subject),
+        "Creator" => text_string("kitwright"), "CreationDate" => Object::string_literal(date.clone()),
+        "ModDate" => Object::string_literal(date),
+    }
+}
+
+/// Saves the document with an identity drawn from its own bytes.
+fn identify(doc: &mut Document) -> lopdf::Result<Vec<u8>> {
+    doc.trailer.remove(b"ID");
+    let mut bytes = Vec::new();
+    doc.save_to(&mut bytes)?;
+    let identity = Sha256::digest(&bytes).iter().take(16).copied().collect::<Vec<u8>>();
+    let part = Object::String(identity, lopdf::StringFormat::Hexadecimal);
+    doc.trailer.set("ID", vec![part.clone(), part]);
+    bytes.clear();
+    doc.save_to(&mut bytes)?;
+    Ok(bytes)
+}

@@ -1,0 +1,184 @@
+//! A scene: lines, words and pictures that kitwright adds to paper, in plain millimetres, before any file format.
+
+use super::face::{Weight, line_width};
+use crate::drawing::Pixels;
+use crate::manifest::Colour;
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
+use std::sync::Arc;
+
+/// How finely circles and round corners are drawn, in mm.
+const CURVE_MM: f64 = 0.001;
+
+/// What is to be drawn, lowest first; words lie on top of all lines.
+#[derive(Clone, Debug, Default)]
+pub struct Scene {
+    /// Lines and areas.
+    pub strokes: Vec<Inked>,
+    /// Pictures.
+    pub pictures: Vec<Picture>,
+    /// Words.
+    pub words: Vec<Words>,
+    /// Lengths that this scene promises to be true on paper.
+    pub promises: Vec<ScaleMark>,
+}
+
+/// A path with its paint.
+#[derive(Clone, Debug)]
+pub struct Inked {
+    /// In mm.
+    pub path: BezPath,
+    /// Colour of the inside.
+    pub fill: Option<Colour>,
+    /// Even-odd instead of nonzero.
+    pub even_odd: bool,
+    /// Colour and style of the line; all lengths in mm.
+    pub line: Option<(Colour, kurbo::Stroke)>,
+}
+
+/// A raster picture, placed by a matrix from the unit square to mm.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// Decoded pixels.
+    pub pixels: Arc<Pixels>,
+    /// From the unit square, top left first, to mm.
+    pub placement: Affine,
+}
+
+/// A line of words.
+#[derive(Clone, Debug)]
+pub struct Words {
+    /// What it says.
+    pub text: String,
+    /// Left end of the base line, in mm.
+    pub at: Point,
+    /// Height of the em, in mm.
+    pub size: f64,
+    /// Regular or bold.
+    pub weight: Weight,
+    /// Colour.
+    pub colour: Colour,
+}
+
+/// A length on a page that is promised to be true.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScaleMark {
+    /// As in `rule 100 mm`.
+    pub what: String,
+    /// One end on the sheet, in mm.
+    pub from: Point,
+    /// The other end on the sheet, in mm.
+    pub to: Point,
+}
+
+/// Which end of a line of words is at the given place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// The left end.
+    Start,
+    /// The middle.
+    Middle,
+    /// The right end.
+    End,
+}
+
+/// Size and weight of words.
+#[derive(Clone, Copy, Debug)]
+pub struct Type {
+    /// Height of the em, in mm.
+    pub size: f64,
+    /// Regular or bold.
+    pub weight: Weight,
+}
+
+impl Type {
+    /// Regular words of a size in mm.
+    pub const fn regular(size: f64) -> Self {
+        Self { size, weight: Weight::Regular }
+    }
+
+    /// Bold words of a size in mm.
+    pub const fn bold(size: f64) -> Self {
+        Self { size, weight: Weight::Bold }
+    }
+}
+
+impl Scene {
+    /// A straight line of a width in mm.
+    pub fn line(&mut self, from: (f64, f64), to: (f64, f64), width: f64, colour: Colour) {
+        self.stroke(Line::new(from, to).to_path(CURVE_MM), kurbo::Stroke::new(width).with_caps(kurbo::Cap::Butt), colour);
+    }
+
+    /// Any path as a line.
+    pub fn stroke(&mut self, path: BezPath, style: kurbo::Stroke, colour: Colour) {
+        self.strokes.push(Inked { path, fill: None, even_odd: false, line: Some((colour, style)) });
+    }
+
+    /// Any shape as an area.
+    pub fn fill(&mut self, shape: impl Shape, colour: Colour) {
+        self.strokes.push(Inked { path: shape.to_path(CURVE_MM), fill: Some(colour), even_odd: false, line: None });
+    }
+
+    /// The outline of a shape, of a width in mm.
+    pub fn outline(&mut self, shape: impl Shape, width: f64, colour: Colour) {
+        let style = kurbo::Stroke::new(width).with_join(kurbo::Join::Miter);
+        self.stroke(shape.to_path(CURVE_MM), style, colour);
+    }
+
+    /// Words at a place; no words leave no trace.
+    pub fn words(&mut self, text: &str, at: (f64, f64), style: Type, anchor: Anchor, colour: Colour) {
+        if text.is_empty() {
+            return;
+        }
+        let width = line_width(text, style.weight) * style.size;
+        let left = match anchor {
+            Anchor::Start => at.0,
+            Anchor::Middle => at.0 - width / 2.0,
+            Anchor::End => at.0 - width,
+        };
+        let (at, size, weight) = (Point::new(left, at.1), style.size, style.weight);
+        self.words.push(Words { text: text.into(), at, size, weight, colour });
+    }
+
+    /// Promises that two points are as far apart on paper as they are here.
+    pub fn promise(&mut self, what: impl Into<String>, from: (f64, f64), to: (f64, f64)) {
+        self.promises.push(ScaleMark { what: what.into(), from: from.into(), to: to.into() });
+    }
+
+    /// Adds all of another scene, moved.
+    pub fn add(&mut self, mut other: Self, by: Vec2) {
+        let shift = Affine::translate(by);
+        other.strokes.iter_mut().for_each(|inked| inked.path.apply_affine(shift));
+        other.pictures.iter_mut().for_each(|picture| picture.placement = shift * picture.placement);
+        other.words.iter_mut().for_each(|words| words.at += by);
+        for mark in &mut other.promises {
+            (mark.from, mark.to) = (mark.from + by, mark.to + by);
+        }
+        self.strokes.append(&mut other.strokes);
+        self.pictures.append(&mut other.pictures);
+        self.words.append(&mut other.words);
+        self.promises.append(&mut other.promises);
+    }
+}
+
+/// The largest size, at most the wished one, at which words fit a width in mm.
+pub fn fitting(text: &str, style: Type, width: f64) -> Type {
+    let needed = line_width(text, style.weight) * style.size;
+    Type { size: if needed > width { style.size * width / needed } else { style.size }, ..style }
+}
+
+/// Words broken into lines that fit a width in mm; a single word wider than that stays whole.
+pub fn wrapped(text: &str, style: Type, width: f64) -> Vec<String> {
+    let fits = |line: &str| line_width(line, style.weight) * style.size <= width;
+    text.split_whitespace().fold(Vec::new(), |mut lines: Vec<String>, word| {
+        match lines.last_mut() {
+            Some(line) if fits(&format!("{line} {word}")) => *line = format!("{line} {word}"),
+            _ => lines.push(word.into()),
+        }
+        lines
+    })
+}
+
+/// A rectangle from its top left corner and size, in mm.
+pub fn rect(x: f64, y: f64, width: f64, height: f64) -> Rect {
+    Rect::new(x, y, x + width, y + height)
+}

@@ -1,0 +1,247 @@
+//! SVG files: the drawing with named layers and kitwright's marks, in millimetres, as general-purpose editors read them.
+
+use super::face;
+use super::scene::{Inked, Picture, Scene, Words};
+use crate::drawing::{Drawing, ImageShape, Item, PathShape, Pixels, Shape};
+use crate::manifest::Colour;
+use base64::{Engine, engine::general_purpose::STANDARD};
+use image::{ExtendedColorType, ImageEncoder, codecs::png::PngEncoder};
+use kurbo::{Affine, BezPath, Cap, Join, PathEl, Point, Vec2};
+use quick_xml::Writer;
+use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
+use std::io;
+
+/// An SVG document in the making.
+pub(super) struct Svg {
+    writer: Writer<Vec<u8>>,
+    clips: usize,
+}
+
+impl Svg {
+    /// Opens a document of a size in mm; one user unit is one millimetre.
+    pub(super) fn open(width: f64, height: f64, title: &str, language: &str) -> io::Result<Self> {
+        let mut svg = Self { writer: Writer::new(Vec::new()), clips: 0 };
+        let (w, h) = (number(width), number(height));
+        svg.start(
+            "svg",
+            &[
+                ("xmlns", "http://www.w3.org/2000/svg"),
+                ("xmlns:xlink", "http://www.w3.org/1999/xlink"),
+                ("xmlns:inkscape", "http://www.inkscape.org/namespaces/inkscape"),
+                ("xmlns:sodipodi", "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"),
+                ("width", &format!("{w}mm")),
+                ("height", &format!("{h}mm")),
+                ("viewBox", &format!("0 0 {w} {h}")),
+                ("xml:lang", language),
+            ],
+        )?;
+        svg.start("title", &[])?;
+        svg.writer.write_event(Event::Text(BytesText::new(title)))?;
+        svg.end("title")?;
+        Ok(svg)
+    }
+
+    /// Closes the document and gives its bytes.
+    pub(super) fn close(mut self) -> io::Result<Vec<u8>> {
+        self.end("svg")?;
+        let mut bytes = self.writer.into_inner();
+        bytes.push(b'\n');
+        Ok(bytes)
+    }
+
+    /// Opens a layer; a locked one cannot be moved by accident. `data-kitwright` tells our own frame from a drawing.
+    pub(super) fn open_layer(&mut self, id: &str, name: &str, locked: bool) -> io::Result<()> {
+        let mut attributes = vec![("id", id), ("data-name", name), ("inkscape:groupmode", "layer"), ("inkscape:label", name)];
+        if locked {
+            attributes.extend([("sodipodi:insensitive", "true"), ("data-kitwright", "frame")]);
+        }
+        self.start("g", &attributes)
+    }
+
+    /// Closes a layer.
+    pub(super) fn close_layer(&mut self) -> io::Result<()> {
+        self.end("g")
+    }
+
+    /// The whole drawing, moved, a layer of its own for each of its layers.
+    pub(super) fn drawing(&mut self, drawing: &Drawing, shift: Vec2) -> io::Result<()> {
+        let mut open: Option<usize> = None;
+        let mut runs = 0;
+        for piece in &drawing.pieces {
+            if open != Some(piece.layer) {
+                open.map_or(Ok(()), |_| self.close_layer())?;
+                let name = drawing.layers.get(piece.layer).map_or("", |layer| layer.name.as_str());
+                self.open_layer(&format!("layer-{runs}"), name, false)?;
+                (open, runs) = (Some(piece.layer), runs + 1);
+            }
+            let name: Vec<(&str, &str)> = piece.name.iter().map(|name| ("inkscape:label", name.as_str())).collect();
+            self.start("g", &name)?;
+            piece.items.iter().try_for_each(|item| self.item(item, shift))?;
+            self.end("g")?;
+        }
+        open.map_or(Ok(()), |_| self.close_layer())
+    }
+
+    /// A scene, moved; words become outlines, so that no font is needed.
+    pub(super) fn scene(&mut self, scene: &Scene, shift: Vec2) -> io::Result<()> {
+        scene.strokes.iter().try_for_each(|inked| self.inked(inked, shift))?;
+        scene.pictures.iter().try_for_each(|picture| self.picture(picture, shift))?;
+        scene.words.iter().try_for_each(|words| self.words(words, shift))
+    }
+
+    fn item(&mut self, item: &Item, shift: Vec2) -> io::Result<()> {
+        for clip in &item.clips {
+            self.clips += 1;
+            let id = format!("clip-{}", self.clips);
+            let rule = if clip.even_odd { "evenodd" } else { "nonzero" };
+            self.start("clipPath", &[("id", &id)])?;
+            self.empty("path", &[("d", &path_data(&clip.path, shift)), ("clip-rule", rule)])?;
+            self.end("clipPath")?;
+            self.start("g", &[("clip-path", &format!("url(#{id})"))])?;
+        }
+        match &item.shape {
+            Shape::Path(path) => self.path(path, shift)?,
+            Shape::Image(ImageShape { pixels, placement, opacity }) => {
+                self.image(pixels, Affine::translate(shift) * *placement, *opacity)?;
+            }
+        }
+        item.clips.iter().try_for_each(|_| self.end("g"))
+    }
+
+    fn path(&mut self, path: &PathShape, shift: Vec2) -> io::Result<()> {
+        let mut attributes = vec![("d", path_data(&path.path, shift)), ("fill", "none".to_owned())];
+        if let Some(fill) = path.fill {
+            attributes.pop();
+            attributes.extend([("fill", hex(fill.colour)), ("fill-opacity", number(fill.opacity))]);
+            attributes.push(("fill-rule", if fill.even_odd { "evenodd" } else { "nonzero" }.to_owned()));
+        }
+        if let Some(stroke) = &path.stroke {
+            attributes.extend(stroke_attributes(&stroke.style, stroke.colour));
+            attributes.push(("stroke-opacity", number(stroke.opacity)));
+        }
+        if path.stroke_first {
+            attributes.push(("paint-order", "stroke".to_owned()));
+        }
+        self.empty_owned("path", &attributes)
+    }
+
+    fn inked(&mut self, inked: &Inked, shift: Vec2) -> io::Result<()> {
+        let fill = inked.fill.map_or("none".to_owned(), hex);
+        let mut attributes = vec![("d", path_data(&inked.path, shift)), ("fill", fill)];
+        if inked.even_odd {
+            attributes.push(("fill-rule", "evenodd".to_owned()));
+        }
+        if let Some((colour, style)) = &inked.line {
+            attributes.extend(stroke_attributes(style, *colour));
+        }
+        self.empty_owned("path", &attributes)
+    }
+
+    fn words(&mut self, words: &Words, shift: Vec2) -> io::Result<()> {
+        let outlines = face::outlines(&words.text, words.weight, words.at, words.size);
+        self.empty("path", &[("d", &path_data(&outlines, shift)), ("fill", &hex(words.colour)), ("aria-label", &words.text)])
+    }
+
+    fn picture(&mut self, picture: &Picture, shift: Vec2) -> io::Result<()> {
+        self.image(&picture.pixels, Affine::translate(shift) * picture.placement, 1.0)
+    }
+
+    fn image(&mut self, pixels: &Pixels, placement: Affine, opacity: f64) -> io::Result<()> {
+        let matrix = placement.as_coeffs().map(|value| format!("{value:.6}")).join(" ");
+        let source = format!("data:image/png;base64,{}", STANDARD.encode(png(pixels)?));
+        self.empty_owned(
+            "image",
+            &[
+                ("width", "1".to_owned()),
+                ("height", "1".to_owned()),
+                ("preserveAspectRatio", "none".to_owned()),
+                ("transform", format!("matrix({matrix})")),
+                ("opacity", number(opacity)),
+                ("xlink:href", source),
+            ],
+        )
+    }
+
+    fn start(&mut self, name: &str, attributes: &[(&str, &str)]) -> io::Result<()> {
+        self.writer.write_event(Event::Start(BytesStart::new(name).with_attributes(attributes.iter().copied())))
+    }
+
+    fn empty(&mut self, name: &str, attributes: &[(&str, &str)]) -> io::Result<()> {
+        self.writer.write_event(Event::Empty(BytesStart::new(name).with_attributes(attributes.iter().copied())))
+    }
+
+    fn empty_owned(&mut self, name: &str, attributes: &[(&str, String)]) -> io::Result<()> {
+        let borrowed: Vec<(&str, &str)> = attributes.iter().map(|(key, value)| (*key, value.as_str())).collect();
+        self.empty(name, &borrowed)
+    }
+
+    fn end(&mut self, name: &str) -> io::Result<()> {
+        self.writer.write_event(Event::End(BytesEnd::new(name)))
+    }
+}
+
+fn stroke_attributes(style: &kurbo::Stroke, colour: Colour) -> Vec<(&'static str, String)> {
+    let cap = match style.start_cap {
+        Cap::Butt => "butt",
+        Cap::Round => "round",
+        Cap::Square => "square",
+    };
+    let join = match style.join {
+        Join::Miter => "miter",
+        Join::Round => "round",
+        Join::Bevel => "bevel",
+    };
+    let mut attributes = vec![
+        ("stroke", hex(colour)),
+        ("stroke-width", number(style.width)),
+        ("stroke-linecap", cap.to_owned()),
+        ("stroke-linejoin", join.to_owned()),
+        ("stroke-miterlimit", number(style.miter_limit)),
+    ];
+    if !style.dash_pattern.is_empty() {
+        attributes
+            .push(("stroke-dasharray", style.dash_pattern.iter().map(|&dash| number(dash)).collect::<Vec<_>>().join(" ")));
+        attributes.push(("stroke-dashoffset", number(style.dash_offset)));
+    }
+    attributes
+}
+
+/// Path data with four decimals of a millimetre.
+pub(super) fn path_data(path: &BezPath, shift: Vec2) -> String {
+    let point = |p: Point| format!("{} {}", number(p.x + shift.x), number(p.y + shift.y));
+    let element = |element: &PathEl| match *element {
+        PathEl::MoveTo(p) => format!("M{}", point(p)),
+        PathEl::LineTo(p) => format!("L{}", point(p)),
+        PathEl::QuadTo(c, p) => format!("Q{} {}", point(c), point(p)),
+        PathEl::CurveTo(a, b, p) => format!("C{} {} {}", point(a), point(b), point(p)),
+        PathEl::ClosePath => "Z".to_owned(),
+    };
+    path.elements().iter().map(element).collect()
+}
+
+/// A number with at most four decimals.
+pub(super) fn number(value: f64) -> String {
+    let text = format!("{value:.4}");
+    let short = text.trim_end_matches('0').trim_end_matches('.');
+    if short == "-0" { "0".into() } else { short.into() }
+}
+
+fn hex(colour: Colour) -> String {
+    format!("#{:02x}{:02x}{:02x}", colour.red, colour.green, colour.blue)
+}
+
+/// Pixels as a PNG file.
+fn png(pixels: &Pixels) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    let encoder = PngEncoder::new(&mut bytes);
+    let (w, h) = (pixels.width, pixels.height);
+    let written = match &pixels.alpha {
+        None => encoder.write_image(&pixels.rgb, w, h, ExtendedColorType::Rgb8),
+        Some(alpha) => {
+            let rgba: Vec<u8> = pixels.rgb.chunks(3).zip(alpha).flat_map(|(rgb, a)| rgb.iter().copied().chain([*a])).collect();
+            encoder.write_image(&rgba, w, h, ExtendedColorType::Rgba8)
+        }
+    };
+    written.map_err(io::Error::other)?;
+    Ok(bytes)
+}

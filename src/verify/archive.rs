@@ -1,0 +1,133 @@
+//! The zip, read safely: names and kinds of entries checked, sizes limited by reading, nothing unpacked to disk.
+
+use super::names;
+use super::verdict::{Check, Verdict};
+use crate::diagnostic::{Diagnostic, Place};
+use std::collections::BTreeMap;
+use std::io::{Cursor, Read};
+use std::sync::Arc;
+use zip::ZipArchive;
+use zip::read::ZipFile;
+
+/// The files of a package by name; shared, because the PDF reader keeps its own hold on the bytes.
+pub(super) type Files = BTreeMap<String, Arc<Vec<u8>>>;
+
+/// Most bytes that all files may have together, unpacked.
+const MAX_TOTAL: u64 = 1 << 30;
+/// Most bytes that one file may have, unpacked.
+const MAX_ENTRY: u64 = 512 << 20;
+/// Most files in a package.
+const MAX_ENTRIES: usize = 10_000;
+
+/// Reads all files of a zip; `None` if it cannot be read at all.
+pub(super) fn unpack(bytes: &[u8], verdict: &mut Verdict) -> Option<Files> {
+    let opened = ZipArchive::new(Cursor::new(bytes)).map_err(|error| unreadable(verdict, &error.to_string()));
+    let mut archive = verdict.take(Check::Package, opened)?;
+    verdict.judge(Check::Package, count(archive.len(), verdict));
+    if archive.has_duplicate_names() {
+        let finding = Diagnostic::error("package-name", "two files of the package have one name");
+        verdict.judge(Check::Package, Err(finding.at(Place::file(&verdict.package))));
+    } else if let Err(error) = archive.validate_header_consistency() {
+        verdict.judge(Check::Package, Err(unreadable(verdict, &error.to_string())));
+    }
+    let mut store = Store::default();
+    for index in 0..archive.len().min(MAX_ENTRIES) {
+        let read = archive.by_index(index).map_err(|error| unreadable(verdict, &error.to_string()));
+        let entry = read.and_then(|mut file| entry(&mut file, store.left(), verdict));
+        if let Some((name, bytes)) = verdict.take(Check::Package, entry) {
+            store.add(name, bytes, verdict);
+        }
+    }
+    Some(store.files)
+}
+
+/// The same for files that were read one by one.
+pub(super) fn gather(list: Vec<(String, Vec<u8>)>, verdict: &mut Verdict) -> Option<Files> {
+    verdict.take(Check::Package, count(list.len(), verdict))?;
+    let mut store = Store::default();
+    for (name, bytes) in list {
+        let fits = named(name.as_bytes(), verdict).and_then(|name| Ok((name.clone(), limited(&name, bytes, &store, verdict)?)));
+        if let Some((name, bytes)) = verdict.take(Check::Package, fits) {
+            store.add(name, bytes, verdict);
+        }
+    }
+    Some(store.files)
+}
+
+/// Files read so far, with their size.
+#[derive(Default)]
+struct Store {
+    files: Files,
+    /// Names without case, each with the name as written.
+    folded: BTreeMap<String, String>,
+    total: u64,
+}
+
+impl Store {
+    fn left(&self) -> u64 {
+        MAX_TOTAL.saturating_sub(self.total).min(MAX_ENTRY)
+    }
+
+    /// Some file systems take two names for one that differ only in case.
+    fn add(&mut self, name: String, bytes: Vec<u8>, verdict: &mut Verdict) {
+        if let Some(twin) = self.folded.insert(name.to_lowercase(), name.clone()) {
+            let message = format!("`{name}` and `{twin}` are one name on computers that do not tell case apart");
+            let finding = Diagnostic::error("package-name", message).at(verdict.place(&name)).hint("rename one of them");
+            verdict.judge(Check::Package, Err(finding));
+        }
+        self.total += bytes.len() as u64;
+        self.files.insert(name, Arc::new(bytes));
+    }
+}
+
+fn count(entries: usize, verdict: &Verdict) -> Result<(), Diagnostic> {
+    let message = || format!("the package holds {entries} files, more than the {MAX_ENTRIES} that are read");
+    let finding = || Diagnostic::error("package-too-large", message()).at(Place::file(&verdict.package));
+    (entries <= MAX_ENTRIES).then_some(()).ok_or_else(finding)
+}
+
+/// The size that a zip states is only a claim: what counts is how much comes out.
+fn entry<R: Read>(file: &mut ZipFile<'_, R>, left: u64, verdict: &Verdict) -> Result<(String, Vec<u8>), Diagnostic> {
+    let name = named(file.name_raw(), verdict)?;
+    plain(file, &name, verdict)?;
+    let mut bytes = Vec::new();
+    let read = file.take(left + 1).read_to_end(&mut bytes);
+    read.map_err(|error| unreadable(verdict, &format!("`{name}`: {error}")))?;
+    if bytes.len() as u64 > left { Err(too_large(&name, verdict)) } else { Ok((name, bytes)) }
+}
+
+/// Names are judged as they are stored: the zip crate's own readings of them mend what should be refused.
+fn named(raw: &[u8], verdict: &Verdict) -> Result<String, Diagnostic> {
+    let name = String::from_utf8_lossy(raw).into_owned();
+    let fault = if name.as_bytes() == raw { names::fault(&name) } else { Some("is not written in UTF-8") };
+    let refused = |why| {
+        let message = format!("the name `{name}` {why}");
+        Diagnostic::error("package-name", message).at(Place::file(&verdict.package)).hint("rename the file or leave it out")
+    };
+    fault.map_or(Ok(()), |why| Err(refused(why)))?;
+    Ok(name)
+}
+
+/// Only plain files: a link could point anywhere. Types by POSIX `sys/stat.h`, as zips carry them.
+fn plain<R: Read>(file: &ZipFile<'_, R>, name: &str, verdict: &Verdict) -> Result<(), Diagnostic> {
+    let kind = file.unix_mode().unwrap_or(0) & 0o170_000;
+    if !file.is_symlink() && (kind == 0 || kind == 0o100_000) {
+        return Ok(());
+    }
+    let message = format!("`{name}` is a link or a special file, not a plain one");
+    Err(Diagnostic::error("package-name", message).at(verdict.place(name)).hint("put the file itself into the package"))
+}
+
+fn limited(name: &str, bytes: Vec<u8>, store: &Store, verdict: &Verdict) -> Result<Vec<u8>, Diagnostic> {
+    if bytes.len() as u64 > store.left() { Err(too_large(name, verdict)) } else { Ok(bytes) }
+}
+
+fn too_large(name: &str, verdict: &Verdict) -> Diagnostic {
+    let message = format!("`{name}` is larger than 512 MiB, or all files together are larger than 1 GiB");
+    Diagnostic::error("package-too-large", message).at(verdict.place(name))
+}
+
+fn unreadable(verdict: &Verdict, why: &str) -> Diagnostic {
+    let message = format!("the package cannot be read whole: {}", why.trim_end_matches('.'));
+    Diagnostic::error("package-unreadable", message).at(Place::file(&verdict.package)).hint("fetch or build the package again")
+}

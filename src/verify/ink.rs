@@ -1,0 +1,137 @@
+//! A device that follows a page's paint and keeps where lines end, in page millimetres, y down.
+
+use super::words::Words;
+use hayro_interpret::font::GlyphRun;
+use hayro_interpret::{BlendMode, ClipPath, Device, DrawMode, DrawProps, Image, ImageDrawProps, Paint, SoftMask};
+use kurbo::{Affine, BezPath, ParamCurve, ParamCurveExtrema, PathEl, PathSeg, Point, Rect, Shape};
+
+/// Device units in one millimetre. hayro takes lengths below 1/256 device unit for nothing; so fine a grid keeps that harmless.
+pub(super) const UNITS: f64 = 1000.0;
+/// How far from a promised place ends are kept, in mm.
+pub(super) const REACH: f64 = 1.0;
+/// How far outside a clip an end still counts as visible, in mm: the error budget.
+const CLIP_SLACK: f64 = 0.01;
+/// Most steps that one page may take: a hundred times the largest page ever made, and over in a minute.
+const MAX_STEPS: usize = 20_000_000;
+
+/// Steps that a clip counts for: forms bring one each, and forms that call forms are how a small file grows endless.
+const CLIP_STEPS: usize = 50;
+
+/// Thrown through hayro, which has no way to stop, when a page takes too many steps.
+pub(super) struct TooMuch;
+
+/// The ink of one page, as far as it lies near the places of interest.
+pub(super) struct Ink<'w> {
+    wanted: &'w [Point],
+    clips: Vec<Rect>,
+    faded: Vec<bool>,
+    steps: usize,
+    /// Visible ends of lines and turning points of curves.
+    pub ends: Vec<Point>,
+    /// The page's text.
+    pub words: Words,
+}
+
+impl<'w> Ink<'w> {
+    /// An empty page of that size in mm; ends are kept within [`REACH`] of the wanted places.
+    pub fn new(page: Rect, wanted: &'w [Point]) -> Self {
+        let words = Words::default();
+        Self { wanted, clips: vec![page], faded: Vec::new(), steps: 0, ends: Vec::new(), words }
+    }
+
+    fn clip(&self) -> Rect {
+        self.clips.last().copied().unwrap_or(Rect::ZERO)
+    }
+
+    fn step(&mut self, steps: usize) {
+        self.steps = self.steps.saturating_add(steps);
+        if self.steps > MAX_STEPS {
+            std::panic::resume_unwind(Box::new(TooMuch));
+        }
+    }
+
+    fn shows(&self, paint: &Paint<'_>) -> bool {
+        !self.faded.last().copied().unwrap_or(false) && inks(paint)
+    }
+
+    fn add(&mut self, path: &BezPath, transform: Affine) {
+        let to_mm = Affine::scale(1.0 / UNITS) * transform;
+        let clip = self.clip().inflate(CLIP_SLACK, CLIP_SLACK);
+        for segment in path.segments() {
+            let segment = to_mm * segment;
+            self.keep(segment.start(), clip);
+            self.keep(segment.end(), clip);
+            turns(segment).for_each(|turn| self.keep(turn, clip));
+        }
+    }
+
+    fn keep(&mut self, end: Point, clip: Rect) {
+        let near = |place: &Point| place.distance_squared(end) <= REACH * REACH;
+        if clip.contains(end) && self.wanted.iter().any(near) {
+            self.ends.push(end);
+        }
+    }
+}
+
+/// Where a curve turns back in x or y: the ends of its width and height.
+fn turns(segment: PathSeg) -> impl Iterator<Item = Point> {
+    let curved = !matches!(segment, PathSeg::Line(_));
+    let turns = if curved { segment.extrema() } else { Default::default() };
+    turns.into_iter().map(move |t| segment.eval(t))
+}
+
+/// White and wholly transparent paint leaves nothing on paper.
+fn inks(paint: &Paint<'_>) -> bool {
+    let Paint::Color(color) = paint else { return true };
+    let [red, green, blue, alpha] = color.to_rgba().components();
+    alpha > 0.0 && red.min(green).min(blue) < 0.99
+}
+
+/// kurbo cannot take a path apart that does not begin with a move.
+fn is_sound(path: &BezPath) -> bool {
+    matches!(path.elements().first(), Some(PathEl::MoveTo(_)))
+}
+
+impl<'a> Device<'a> for Ink<'_> {
+    fn draw_path(&mut self, path: &BezPath, props: DrawProps<'a>, mode: &DrawMode) {
+        self.step(path.elements().len());
+        if is_sound(path) && !matches!(mode, DrawMode::Invisible) && self.shows(&props.paint) {
+            self.add(path, props.transform);
+        }
+    }
+
+    fn push_clip_path(&mut self, clip: &ClipPath) {
+        self.step(clip.path.elements().len().saturating_add(CLIP_STEPS));
+        let within = if is_sound(&clip.path) { clip.path.bounding_box() } else { Rect::ZERO };
+        let within = Affine::scale(1.0 / UNITS).transform_rect_bbox(within);
+        self.clips.push(self.clip().intersect(within));
+    }
+
+    fn pop_clip(&mut self) {
+        self.clips.pop();
+    }
+
+    fn push_transparency_group(&mut self, opacity: f32, _: Option<SoftMask<'a>>, _: BlendMode) {
+        let faded = self.faded.last().copied().unwrap_or(false) || opacity <= 0.0;
+        self.faded.push(faded);
+    }
+
+    fn pop_transparency_group(&mut self) {
+        self.faded.pop();
+    }
+
+    fn draw_glyph_run(&mut self, run: &GlyphRun<'_, 'a>, props: DrawProps<'a>, mode: &DrawMode) {
+        self.step(run.glyphs().len());
+        if matches!(mode, DrawMode::Invisible) || !self.shows(&props.paint) {
+            return;
+        }
+        let (to_mm, clip) = (Affine::scale(1.0 / UNITS) * props.transform, self.clip());
+        for glyph in run.glyphs() {
+            self.words.add(glyph, to_mm * glyph.transform(), clip);
+        }
+    }
+
+    fn draw_image(&mut self, _: Image<'a, '_>, _: ImageDrawProps<'a>) {
+        self.step(1);
+    }
+}

@@ -1,0 +1,58 @@
+//! Printed scale marks: found where line ends stand, and measured between what was found.
+
+use super::pdf::Page;
+use super::promises::{Paper, ScaleMark, point};
+use super::verdict::{Check, Figure, Verdict, exact};
+use crate::diagnostic::Diagnostic;
+use crate::units::Length;
+use kurbo::Point;
+
+/// How far a found end may stand from where it was promised, in mm. A rule has a stroke every millimetre: shrunk by a
+/// hundredth, its next stroke would stand for the right one.
+const MOVED: f64 = 0.05;
+
+/// Measures the marks of one paper.
+pub(super) fn check(paper: &Paper, pages: &[Page], verdict: &mut Verdict) {
+    if paper.scale_marks.is_empty() {
+        let finding = Diagnostic::warning("scale-mark-missing", "no scale mark is promised, so no buyer can check the print");
+        verdict.judge(Check::ScaleMark, Err(finding.at(verdict.place(&paper.file)).hint("build the package again")));
+    }
+    for mark in &paper.scale_marks {
+        let ends = mark.page.checked_sub(1).and_then(|index| pages.get(index)).map_or(&[][..], |page| &page.ends);
+        let found = (nearest(ends, point(mark.from_mm)), nearest(ends, point(mark.to_mm)));
+        match found {
+            (Some(from), Some(to)) => measure(paper, mark, from, to, verdict),
+            _ => verdict.judge(Check::ScaleMark, Err(missing(paper, mark, verdict))),
+        }
+    }
+}
+
+fn measure(paper: &Paper, mark: &ScaleMark, from: Point, to: Point, verdict: &mut Verdict) {
+    let figure = figure(paper, mark, from.distance(to));
+    let fine = figure.fine;
+    verdict.measure(figure, "scale-off", "build the package again; a buyer would trust this mark");
+    let moved = from.distance(point(mark.from_mm)).max(to.distance(point(mark.to_mm)));
+    if fine && moved > MOVED {
+        let moved = exact(Length::mm(moved));
+        let message = format!("`{}` on page {} stands {moved} from its place, so another line may stand for it", mark.what, mark.page);
+        verdict.judge(Check::ScaleMark, Err(Diagnostic::error("scale-mark-moved", message).at(verdict.place(&paper.file))));
+    }
+}
+
+fn figure(paper: &Paper, mark: &ScaleMark, measured: f64) -> Figure {
+    let (promised, measured) = (Length::mm(mark.length_mm), Length::mm(measured));
+    let tolerance = Length::mm(mark.tolerance_mm);
+    let (fine, file, what) = (measured.within(promised, tolerance), paper.file.clone(), mark.what.clone());
+    Figure { check: Check::ScaleMark, file, page: Some(mark.page), what, promised, measured, tolerance, fine }
+}
+
+fn missing(paper: &Paper, mark: &ScaleMark, verdict: &Verdict) -> Diagnostic {
+    let message = format!("`{}` on page {} was not found: no line ends near its place", mark.what, mark.page);
+    Diagnostic::error("scale-mark-missing", message).at(verdict.place(&paper.file)).hint("build the package again")
+}
+
+/// The end nearest to a place, of those that were kept.
+pub(super) fn nearest(ends: &[Point], place: Point) -> Option<Point> {
+    let near = ends.iter().copied().filter(|end| end.distance(place) <= super::ink::REACH);
+    near.min_by(|a, b| a.distance_squared(place).total_cmp(&b.distance_squared(place)))
+}

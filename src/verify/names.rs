@@ -1,0 +1,41 @@
+//! Names that a file in a package may have: safe to unpack on any computer.
+
+/// Names that Windows keeps for devices, with any ending (Microsoft, "Naming Files, Paths, and Namespaces").
+const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "conin$", "conout$"];
+
+/// Why a name is refused, if it is.
+pub(super) fn fault(name: &str) -> Option<&'static str> {
+    let faults: [(bool, &'static str); 8] = [
+        (name.is_empty(), "is empty"),
+        (name.starts_with('/'), "starts at the root of a disk"),
+        (has_drive(name), "names a drive"),
+        (name.contains('\\'), "holds a backslash"),
+        (name.split('/').any(|part| part == ".." || part == "."), "leads out of the folder"),
+        (name.contains('/'), "lies in a folder, while a package keeps its files at the top"),
+        (is_device(name), "is the name of a device on Windows"),
+        (has_bad_characters(name), "holds characters that Windows refuses"),
+    ];
+    faults.iter().find(|(wrong, _)| *wrong).map(|(_, why)| *why)
+}
+
+fn has_drive(name: &str) -> bool {
+    let mut chars = name.chars();
+    matches!((chars.next(), chars.next()), (Some(letter), Some(':')) if letter.is_ascii_alphabetic())
+}
+
+fn is_device(name: &str) -> bool {
+    let stem = name.split('.').next().unwrap_or_default().trim_end().to_lowercase();
+    let numbered = |prefix: &str| {
+        // The superscript digits count too, says the same page of Microsoft's.
+        stem.strip_prefix(prefix).is_some_and(|rest| rest.chars().count() == 1 && rest.contains(is_port))
+    };
+    DEVICES.contains(&stem.as_str()) || numbered("com") || numbered("lpt")
+}
+
+fn is_port(digit: char) -> bool {
+    digit.is_ascii_digit() || "¹²³".contains(digit)
+}
+
+fn has_bad_characters(name: &str) -> bool {
+    name.ends_with(['.', ' ']) || name.contains(|c: char| c.is_control() || "<>:\"|?*".contains(c))
+}

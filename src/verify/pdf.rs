@@ -1,0 +1,117 @@
+//! Reading a PDF with hayro, guarded: on a thread of its own, with room for deep files and no way to take the program down.
+
+use super::active;
+use super::boxes::Boxes;
+use super::ink::{Ink, TooMuch, UNITS};
+use super::words::Words;
+use hayro_interpret::hayro_syntax::object::{Dict, Name};
+use hayro_interpret::hayro_syntax::page::Page as PdfPage;
+use hayro_interpret::hayro_syntax::{LoadPdfError, Pdf};
+use hayro_interpret::{Context, InterpreterCache, InterpreterSettings, InterpreterWarning, interpret_page};
+use kurbo::{Affine, Point, Rect};
+use std::any::Any;
+use std::sync::{Arc, Mutex};
+
+/// Room for the deepest nesting that hayro follows, several times over.
+const STACK: usize = 256 << 20;
+
+/// What was read of one page.
+pub(super) struct Page {
+    /// Its boxes.
+    pub boxes: Boxes,
+    /// Visible ends of lines near the wanted places, in mm from the page's top left, y down.
+    pub ends: Vec<Point>,
+    /// Its text.
+    pub words: Words,
+}
+
+/// What was read of a file.
+pub(super) struct Reading {
+    /// Page by page.
+    pub pages: Vec<Page>,
+    /// Whether the file asks viewers to print at 100 %.
+    pub true_size: bool,
+    /// What the file must not hold: code of the finding and what is wrong.
+    pub faults: Vec<(&'static str, String)>,
+}
+
+/// Reads a whole PDF; `wanted` holds, page by page, the places near which ends of lines are kept.
+pub(super) fn read(bytes: &Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String> {
+    let reading = || reading(Arc::clone(bytes), wanted);
+    let joined = std::thread::scope(|scope| {
+        let thread = std::thread::Builder::new().stack_size(STACK).spawn_scoped(scope, reading);
+        thread.map(|thread| thread.join())
+    });
+    match joined {
+        Ok(Ok(result)) => result,
+        Ok(Err(panic)) => Err(why(panic.as_ref()).to_owned()),
+        Err(error) => Err(format!("no thread can be had to read it: {error}")),
+    }
+}
+
+fn why(panic: &(dyn Any + Send)) -> &'static str {
+    if panic.is::<TooMuch>() { "a page of it takes too many steps to paint" } else { "its damage brings the reader down" }
+}
+
+fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String> {
+    if encrypted(&bytes) {
+        return Err("it is encrypted".to_owned());
+    }
+    let pdf = Pdf::new(bytes).map_err(|error| match error {
+        LoadPdfError::Decryption(_) => "it is encrypted".to_owned(),
+        LoadPdfError::Invalid => "it is no PDF, or damaged".to_owned(),
+    })?;
+    // What a stream unpacks to must be known before anything interprets it.
+    let mut faults = active::faults(&pdf)?;
+    let warnings = Arc::new(Mutex::new(Vec::new()));
+    let cache = InterpreterCache::new();
+    let mut pages = Vec::new();
+    for (number, page) in (1..).zip(pdf.pages().iter()) {
+        let near = wanted.get(number - 1).map_or(&[][..], Vec::as_slice);
+        pages.push(paint(page, &cache, settings(number, &warnings), near));
+        if page.raw().contains_key(b"Contents") && page.page_stream().is_none() {
+            faults.push(("pdf-unreadable", format!("the content of page {number} cannot be read")));
+        }
+    }
+    faults.extend(warnings.lock().map(|mut list| std::mem::take(&mut *list)).unwrap_or_default());
+    Ok(Reading { pages, true_size: true_size(&pdf), faults })
+}
+
+/// The trailer itself is out of reach, but its key stands in the open even where cross-references are packed.
+fn encrypted(bytes: &[u8]) -> bool {
+    bytes.windows(b"/Encrypt".len()).any(|window| window == b"/Encrypt")
+}
+
+type Warnings = Arc<Mutex<Vec<(&'static str, String)>>>;
+
+fn settings(number: usize, warnings: &Warnings) -> InterpreterSettings {
+    let warnings = Arc::clone(warnings);
+    let sink = move |warning| {
+        let fault = match warning {
+            InterpreterWarning::UnsupportedFont => ("font-missing", format!("a font on page {number} cannot be read")),
+            InterpreterWarning::ImageDecodeFailure => ("pdf-unreadable", format!("an image on page {number} cannot be read")),
+            _ => ("pdf-unreadable", format!("a part of page {number} cannot be read")),
+        };
+        warnings.lock().map(|mut list| list.push(fault)).unwrap_or_default();
+    };
+    InterpreterSettings { warning_sink: Arc::new(sink), ..InterpreterSettings::default() }
+}
+
+fn paint<'a>(page: &PdfPage<'a>, cache: &InterpreterCache<'a>, settings: InterpreterSettings, wanted: &[Point]) -> Page {
+    let boxes = Boxes::read(page.raw());
+    let shown = boxes.shown();
+    let size = Rect::from_origin_size(Point::ORIGIN, shown.size());
+    // From the page's space, y up, to the device's, y down; a turned page is a finding, and measured unturned.
+    let place = Affine::new([boxes.unit, 0.0, 0.0, -boxes.unit, -shown.x0, shown.y1]).then_scale(UNITS);
+    let mut ink = Ink::new(size, wanted);
+    let mut context = Context::new(place, size.scale_from_origin(UNITS), cache, page.xref(), settings);
+    interpret_page(page, &mut context, &mut ink);
+    Page { boxes, ends: ink.ends, words: ink.words }
+}
+
+/// `/ViewerPreferences << /PrintScaling /None >>` (ISO 32000-1, 12.2).
+fn true_size(pdf: &Pdf) -> bool {
+    let catalog = pdf.xref().get::<Dict<'_>>(pdf.xref().root_id());
+    let preferences = catalog.and_then(|catalog| catalog.get::<Dict<'_>>(b"ViewerPreferences"));
+    preferences.and_then(|dict| dict.get::<Name<'_>>(b"PrintScaling")).is_some_and(|name| name.as_ref() == b"None")
+}

@@ -1,0 +1,267 @@
+//! What a package promises about itself: `promises.json`, read with types of our own and checked for sense.
+
+use super::archive::Files;
+use super::verdict::{Check, Verdict};
+use crate::diagnostic::Diagnostic;
+use kurbo::{Point, Rect, Size, Vec2};
+use serde::Deserialize;
+use std::collections::BTreeSet;
+
+/// The file in the package.
+pub(super) const FILE: &str = "promises.json";
+/// The only format that this program knows.
+const FORMAT: u64 = 1;
+/// More than any real kit has of one thing; above it, the search for marks would take too long.
+const MAX_LIST: usize = 10_000;
+/// How far tiles may stand from their grid, in mm: a tenth of the error budget.
+const GRID_SLACK: f64 = 0.001;
+
+/// A whole set of promises; positions and lengths are in mm.
+#[derive(Debug, Deserialize)]
+pub(super) struct Promises {
+    /// Name of the kit, as in file names.
+    pub kit: String,
+    /// Edition, as printed on every sheet.
+    pub edition: String,
+    /// Language tags of the guides.
+    pub languages: Vec<String>,
+    /// Names of the sizes.
+    pub sizes: Vec<String>,
+    /// One entry a paper.
+    pub papers: Vec<Paper>,
+    /// Control measurements, in the drawing.
+    #[serde(default)]
+    pub controls: Vec<Control>,
+    /// Width and height of the drawing; needed where a paper turns it.
+    pub drawing_mm: Option<[f64; 2]>,
+}
+
+/// What is promised of one paper.
+#[derive(Debug, Deserialize)]
+pub(super) struct Paper {
+    /// Name of the paper.
+    pub paper: String,
+    /// File in the package.
+    pub file: String,
+    /// Width of every page.
+    pub width_mm: f64,
+    /// Height of every page.
+    pub height_mm: f64,
+    /// Home printer or copy shop.
+    pub press: Press,
+    /// Whether the drawing is turned a quarter to the right.
+    pub turned: bool,
+    /// Where the first tile's top left lies in the (turned) drawing.
+    pub origin_mm: [f64; 2],
+    /// The tile on the page: left, top, width, height.
+    pub tile_mm: [f64; 4],
+    /// Page of the scale check, if the file has one.
+    pub check_page: Option<usize>,
+    /// Pages with a part of the drawing.
+    pub sheets: Vec<Sheet>,
+    /// Pages for each size.
+    #[serde(default)]
+    pub sizes: Vec<SizePages>,
+    /// Marks of a known length.
+    #[serde(default)]
+    pub scale_marks: Vec<ScaleMark>,
+}
+
+/// Where a paper is printed.
+#[derive(Clone, Copy, Debug, Deserialize, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum Press {
+    /// On a home printer.
+    Home,
+    /// In a copy shop.
+    Wide,
+}
+
+/// One page with a part of the drawing.
+#[derive(Debug, Deserialize)]
+pub(super) struct Sheet {
+    /// Printed label, `A1`.
+    pub label: String,
+    /// Page, from 1.
+    pub page: usize,
+    /// Row of the grid, from 0.
+    pub row: u32,
+    /// Column of the grid, from 0.
+    pub column: u32,
+    /// The part of the (turned) drawing: left, top, width, height.
+    pub area_mm: [f64; 4],
+}
+
+/// The pages that one size needs.
+#[derive(Debug, Deserialize)]
+pub(super) struct SizePages {
+    /// Name of the size.
+    pub size: String,
+    /// Pages, from 1.
+    pub pages: Vec<usize>,
+}
+
+/// A printed length; positions are on the page, from its top left, y down.
+#[derive(Debug, Deserialize)]
+pub(super) struct ScaleMark {
+    /// Page, from 1.
+    pub page: usize,
+    /// Name for findings.
+    pub what: String,
+    /// One end.
+    pub from_mm: [f64; 2],
+    /// The other end.
+    pub to_mm: [f64; 2],
+    /// Length that the buyer is told.
+    pub length_mm: f64,
+    /// How far off it may be.
+    pub tolerance_mm: f64,
+}
+
+/// A length in the drawing; positions are in the drawing as it was handed in, not turned.
+#[derive(Debug, Deserialize)]
+pub(super) struct Control {
+    /// Name for findings.
+    pub name: String,
+    /// Length that the publisher promises.
+    pub promised_mm: f64,
+    /// How far off it may be.
+    pub tolerance_mm: f64,
+    /// One end.
+    pub from_mm: [f64; 2],
+    /// The other end.
+    pub to_mm: [f64; 2],
+}
+
+impl Paper {
+    /// The tile on the page.
+    pub fn tile(&self) -> Rect {
+        rect(self.tile_mm)
+    }
+
+    /// Where a point of the (turned) drawing lies on a sheet's page. Only a move: a print at true size has no scale.
+    pub fn move_of(&self, sheet: &Sheet) -> Vec2 {
+        self.tile().origin() - rect(sheet.area_mm).origin()
+    }
+
+    /// All pages that are promised, with repeats.
+    fn pages(&self) -> impl Iterator<Item = usize> + '_ {
+        self.check_page.into_iter().chain(self.sheets.iter().map(|sheet| sheet.page))
+    }
+
+    fn is_endless(&self) -> bool {
+        [self.sheets.len(), self.scale_marks.len(), self.sizes.len()].into_iter().any(|count| count > MAX_LIST)
+    }
+
+    /// How many pages the file should have.
+    pub fn page_count(&self) -> usize {
+        self.pages().count()
+    }
+}
+
+/// A point from its two numbers.
+pub(super) fn point([x, y]: [f64; 2]) -> Point {
+    Point::new(x, y)
+}
+
+/// A rectangle from left, top, width and height.
+pub(super) fn rect([x, y, width, height]: [f64; 4]) -> Rect {
+    Rect::from_origin_size(Point::new(x, y), Size::new(width, height))
+}
+
+/// Reads and checks the promises; `None` if there are none that can be read.
+pub(super) fn read(files: &Files, verdict: &mut Verdict) -> Option<Promises> {
+    let missing = || Diagnostic::error("promises-missing", format!("the package has no `{FILE}`"));
+    let missing = || missing().at(verdict.place(FILE)).hint("build the package again; without it nothing can be measured");
+    let bytes = verdict.take(Check::Promises, files.get(FILE).ok_or_else(missing))?;
+    let promises = verdict.take(Check::Promises, parse(bytes).map_err(|why| bad(&why, verdict)))?;
+    let faults = faults(&promises);
+    for why in &faults {
+        verdict.judge(Check::Promises, Err(bad(why, verdict)));
+    }
+    Some(promises)
+}
+
+fn bad(why: &str, verdict: &Verdict) -> Diagnostic {
+    Diagnostic::error("promises-bad", why).at(verdict.place(FILE)).hint("build the package again with this version of the program")
+}
+
+#[derive(Deserialize)]
+struct Head {
+    format: u64,
+}
+
+fn parse(bytes: &[u8]) -> Result<Promises, String> {
+    let head: Head = serde_json::from_slice(bytes).map_err(|error| format!("the format cannot be read: {error}"))?;
+    if head.format != FORMAT {
+        return Err(format!("format {} is not known, only format {FORMAT}", head.format));
+    }
+    let json = &mut serde_json::Deserializer::from_slice(bytes);
+    let read = serde_path_to_error::deserialize(json);
+    let promises: Promises = read.map_err(|error| format!("`{}`: {}", error.path(), error.inner()))?;
+    let endless = promises.papers.len() > MAX_LIST || promises.controls.len() > MAX_LIST;
+    let endless = endless || promises.papers.iter().any(Paper::is_endless);
+    if endless { Err(format!("more than {MAX_LIST} of one thing are promised")) } else { Ok(promises) }
+}
+
+/// What makes no sense although it could be read.
+fn faults(promises: &Promises) -> Vec<String> {
+    let mut faults = Vec::new();
+    if promises.papers.is_empty() {
+        faults.push("no paper is promised".to_owned());
+    }
+    if promises.drawing_mm.is_none() && promises.papers.iter().any(|paper| paper.turned) {
+        faults.push("a paper turns the drawing, but `drawing_mm` does not say how large the drawing is".to_owned());
+    }
+    for paper in &promises.papers {
+        faults.extend(paper_faults(paper, promises).into_iter().map(|why| format!("paper `{}`: {why}", paper.paper)));
+    }
+    faults
+}
+
+fn paper_faults(paper: &Paper, promises: &Promises) -> Vec<String> {
+    let mut faults = page_faults(paper);
+    let page = Rect::new(0.0, 0.0, paper.width_mm, paper.height_mm).inflate(GRID_SLACK, GRID_SLACK);
+    let tile = paper.tile();
+    if tile.width() <= 0.0 || tile.height() <= 0.0 || page.union(tile) != page {
+        faults.push("the tile does not lie on the page".to_owned());
+    }
+    faults.extend(paper.sheets.iter().filter_map(|sheet| grid_fault(paper, sheet)));
+    let known: BTreeSet<usize> = paper.sheets.iter().map(|sheet| sheet.page).collect();
+    for size in &paper.sizes {
+        if !promises.sizes.contains(&size.size) && !(promises.sizes.is_empty() && size.size.is_empty()) {
+            faults.push(format!("size `{}` is not one of the kit", size.size));
+        }
+        faults.extend(size.pages.iter().filter(|page| !known.contains(page)).map(|page| lost_page(&size.size, *page)));
+    }
+    faults
+}
+
+fn lost_page(size: &str, page: usize) -> String {
+    format!("size `{size}` is said to need page {page}, which holds no sheet")
+}
+
+/// Pages are counted from 1 without gaps or repeats, and marks stand on one of them.
+fn page_faults(paper: &Paper) -> Vec<String> {
+    let mut faults = Vec::new();
+    let (pages, count): (BTreeSet<usize>, usize) = (paper.pages().collect(), paper.page_count());
+    if paper.sheets.is_empty() {
+        faults.push("no sheet is promised".to_owned());
+    }
+    if !pages.iter().copied().eq(1..=count) {
+        faults.push("the promised pages do not run from 1 without a gap".to_owned());
+    }
+    let off = paper.scale_marks.iter().filter(|mark| !pages.contains(&mark.page));
+    faults.extend(off.map(|mark| format!("`{}` is promised on page {}, which does not exist", mark.what, mark.page)));
+    faults
+}
+
+/// A sheet shows as much of the drawing as its tile is large, right where row and column put it.
+fn grid_fault(paper: &Paper, sheet: &Sheet) -> Option<String> {
+    let (tile, area) = (paper.tile(), rect(sheet.area_mm));
+    let step = Vec2::new(tile.width() * f64::from(sheet.column), tile.height() * f64::from(sheet.row));
+    let should = Rect::from_origin_size(point(paper.origin_mm) + step, tile.size());
+    let sides = [area.x0 - should.x0, area.y0 - should.y0, area.x1 - should.x1, area.y1 - should.y1];
+    let off = sides.iter().any(|side| side.abs() > GRID_SLACK);
+    off.then(|| format!("sheet `{}` does not show the part of the drawing that its place in the grid asks for", sheet.label))
+}

@@ -1,0 +1,66 @@
+//! Checksums: every file is listed in `SHA256SUMS`, every listed file is there, and every sum is right.
+
+use super::archive::Files;
+use super::verdict::{Check, Verdict};
+use crate::diagnostic::Diagnostic;
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+
+/// The list, in the format of the `sha256sum` command (GNU coreutils manual, "md5sum invocation").
+const FILE: &str = "SHA256SUMS";
+
+/// Checks the list against the files.
+pub(super) fn check(files: &Files, verdict: &mut Verdict) {
+    let missing = || Diagnostic::error("checksum-missing", format!("the package has no `{FILE}`"));
+    let list = files.get(FILE).ok_or_else(|| missing().at(verdict.place(FILE)).hint("build the package again"));
+    let Some(list) = verdict.take(Check::Checksum, list) else { return };
+    let sums = read(&String::from_utf8_lossy(list), verdict);
+    for (name, bytes) in files.iter().filter(|(name, _)| *name != FILE) {
+        verdict.judge(Check::Checksum, one(name, bytes, &sums, verdict));
+    }
+    for name in sums.keys().filter(|name| !files.contains_key(*name)) {
+        let message = format!("`{FILE}` lists `{name}`, but the package does not hold it");
+        let finding = Diagnostic::error("file-missing", message).at(verdict.place(FILE)).hint("fetch or build the package again");
+        verdict.judge(Check::Checksum, Err(finding));
+    }
+}
+
+/// Names with their sums; a line that is no sum is a finding.
+fn read(text: &str, verdict: &mut Verdict) -> BTreeMap<String, String> {
+    let mut sums = BTreeMap::new();
+    for (number, line) in (1..).zip(text.lines()) {
+        let place = crate::diagnostic::Place { line: Some(number), ..verdict.place(FILE) };
+        let finding = || Diagnostic::error("checksum-off", "the line is no checksum and name, or names a file twice").at(place);
+        let fresh = line_of(line).filter(|(_, name)| !sums.contains_key(*name));
+        if let Some((sum, name)) = verdict.take(Check::Checksum, fresh.ok_or_else(finding)) {
+            sums.insert(name.to_owned(), sum.to_lowercase());
+        }
+    }
+    sums
+}
+
+/// 64 hexadecimal digits, a space, a space or `*`, and the name.
+fn line_of(line: &str) -> Option<(&str, &str)> {
+    let (sum, rest) = line.split_once(' ')?;
+    let name = rest.strip_prefix([' ', '*'])?;
+    let is_sum = sum.len() == 64 && sum.chars().all(|c| c.is_ascii_hexdigit());
+    (is_sum && !name.is_empty()).then_some((sum, name))
+}
+
+fn one(name: &str, bytes: &[u8], sums: &BTreeMap<String, String>, verdict: &Verdict) -> Result<(), Diagnostic> {
+    let unlisted = || {
+        let message = format!("`{FILE}` does not list this file");
+        Diagnostic::error("file-unlisted", message).at(verdict.place(name)).hint("take it out, or build the package again")
+    };
+    let sum = sums.get(name).ok_or_else(unlisted)?;
+    let off = || {
+        let message = "the file is not the one that its checksum was made from";
+        Diagnostic::error("checksum-off", message).at(verdict.place(name)).hint("fetch or build the package again")
+    };
+    (*sum == hex(bytes)).then_some(()).ok_or_else(off)
+}
+
+/// SHA-256 (FIPS 180-4) in lower-case hexadecimal digits.
+pub(super) fn hex(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}

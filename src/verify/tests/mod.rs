@@ -1,0 +1,8 @@
+//! Packages built by hand, good ones and ones with a single thing broken, and what the inspector says of them.
+
+mod breaks;
+mod damage;
+mod good;
+mod sample;
+mod safety;
+mod zips;

@@ -1,0 +1,58 @@
+//! PDFs made to hang or to bring the reader down.
+
+use super::sample::{Sample, WIDE, codes, stream};
+use std::fmt::Write;
+
+const FORM: &str = "/Type /XObject /Subtype /Form /BBox [0 0 320 200]";
+
+/// Forms that call each other: `calls` times each, one level after the other.
+fn forms(sample: &mut Sample, levels: usize, calls: usize) {
+    let objects = sample.pdfs.get_mut(WIDE).unwrap();
+    let first = objects.len() + 1;
+    for level in 0..levels {
+        let next = first + level + 1;
+        let dict = format!("{FORM} /Resources << /XObject << /N {next} 0 R >> >>");
+        objects.push(stream(&dict, &"/N Do ".repeat(calls)));
+    }
+    objects.push(stream(FORM, "0 0 m 1 1 l S"));
+    objects[2] = objects[2].replace("/Drawing 8 0 R", &format!("/Drawing {first} 0 R"));
+}
+
+#[test]
+fn forms_that_multiply_are_stopped() {
+    let mut sample = Sample::good();
+    forms(&mut sample, 20, 10);
+    let verdict = sample.verdict();
+    assert_eq!(codes(&verdict), ["pdf-unreadable"]);
+    assert!(verdict.findings.iter().any(|finding| finding.message.contains("too many steps")));
+}
+
+#[test]
+fn forms_that_call_themselves_and_deep_ones_end() {
+    let mut sample = Sample::good();
+    forms(&mut sample, 200, 1);
+    assert_eq!(codes(&sample.verdict()), ["control-missing"]);
+    let own = Sample::good().swap(WIDE, "40 60 m 280 60 l S", "/Drawing Do 40 60 m 280 60 l S");
+    assert_eq!(codes(&own.verdict()), Vec::<&str>::new());
+}
+
+#[test]
+fn deep_objects_and_pages_in_a_ring_end() {
+    let mut deep = "[".repeat(100_000);
+    let _ = write!(deep, "{}", "]".repeat(100_000));
+    let mut sample = Sample::good();
+    sample.pdfs.get_mut(WIDE).unwrap()[4] = deep;
+    sample.verdict();
+    let ring = Sample::good().swap(WIDE, "/Kids [3 0 R]", "/Parent 2 0 R /Kids [2 0 R 3 0 R]").swap(WIDE, "/MediaBox", "/Other");
+    assert!(codes(&ring.verdict()).contains(&"page-box"));
+}
+
+#[test]
+fn numbers_beyond_all_bounds_do_no_harm() {
+    for number in ["1e999", "99999999999999999999999999999999999999999", "-", "0.0000000000000000000000000000001", "nan"] {
+        let verdict = Sample::good().swap(WIDE, "280 60 l", &format!("{number} 60 l")).verdict();
+        assert!(!verdict.is_fine(), "{number}");
+        Sample::good().swap(WIDE, "/UserUnit 2", &format!("/UserUnit {number}")).verdict();
+        Sample::good().swap(WIDE, "[0 0 170.0787402", &format!("[0 0 {number}")).verdict();
+    }
+}

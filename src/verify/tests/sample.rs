@@ -1,0 +1,252 @@
+//! A small package written as text: PDFs with known geometry, promises, sums and zip.
+//!
+//! Nothing here uses the crates that make packages; PDF syntax by ISO 32000-1, 7.5 (file structure) and 8 (graphics).
+
+use super::super::{Verdict, entries, package, sums};
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+use std::io::{Cursor, Write};
+use zip::write::SimpleFileOptions;
+
+/// Names of the two PDFs.
+pub const HOME: &str = "sample-1.0.0-home-card.pdf";
+pub const WIDE: &str = "sample-1.0.0-wide-big.pdf";
+pub const GUIDE: &str = "sample-1.0.0-guide-en.html";
+
+/// From millimetres, y down, to points, y up, on the home page of 100 × 120 mm: 72 pt are 25.4 mm.
+const HOME_CM: &str = "2.834645669291339 0 0 -2.834645669291339 0 340.15748031496065 cm";
+/// The same on the wide page of 120 × 180 mm, in units of 2 pt.
+const WIDE_CM: &str = "1.4173228346456694 0 0 -1.4173228346456694 0 255.11811023622047 cm";
+
+/// A package that can be changed before it is packed.
+#[derive(Clone)]
+pub struct Sample {
+    /// Objects of each PDF, from number 1.
+    pub pdfs: BTreeMap<&'static str, Vec<String>>,
+    /// The promises.
+    pub promises: Value,
+    /// All other files but the sums.
+    pub files: BTreeMap<String, Vec<u8>>,
+    /// Files changed after the sums were made.
+    pub late: BTreeMap<String, Option<Vec<u8>>>,
+}
+
+/// A stream object.
+pub fn stream(dict: &str, content: &str) -> String {
+    format!("<< {dict} /Length {} >>\nstream\n{content}\nendstream", content.len())
+}
+
+fn font() -> [String; 2] {
+    let names = "46 /period 48 /zero /one /two 65 /A";
+    let procs = ["period", "zero", "one", "two", "A"].map(|name| format!("/{name} 11 0 R")).join(" ");
+    let widths = "700 ".repeat(20);
+    let font = format!(
+        "<< /Type /Font /Subtype /Type3 /FontBBox [0 0 700 700] /FontMatrix [0.001 0 0 0.001 0 0] /CharProcs << {procs} >> \
+         /Encoding << /Type /Encoding /Differences [{names}] >> /FirstChar 46 /LastChar 65 /Widths [{widths}] /Resources << >> >>"
+    );
+    [font, stream("", "700 0 0 0 600 600 d1 0 0 600 600 re f")]
+}
+
+/// The drawing: 160 × 100 mm in half millimetres, a line from (20, 30) to (140, 30) and a bow of height 20 above (60, 80).
+fn drawing() -> String {
+    let dict = "/Type /XObject /Subtype /Form /BBox [0 0 320 200] /Matrix [0.5 0 0 0.5 0 0]";
+    stream(dict, "0.4 w 40 60 m 280 60 l S 80 160 m 80 106.6666667 160 106.6666667 160 160 c S")
+}
+
+fn catalog() -> String {
+    "<< /Type /Catalog /Pages 2 0 R /ViewerPreferences << /PrintScaling /None >> \
+     /OCProperties << /OCGs [9 0 R] /D << /Order [9 0 R] >> >> >>"
+        .into()
+}
+
+const RESOURCES: &str =
+    "<< /Font << /T 10 0 R >> /XObject << /Drawing 8 0 R >> /Properties << /L 9 0 R >> >>";
+const LAYER: &str = "<< /Type /OCG /Name (pattern) >>";
+
+fn sheet(shift: f64, label: &str) -> String {
+    let drawing = format!("q 10 10 80 100 re W n 1 0 0 1 {shift} 10 cm /OC /L BDC /Drawing Do EMC Q");
+    let text = format!("BT /T 8 Tf 1 0 0 1 60 10 Tm ({label}) Tj 1 0 0 1 120 10 Tm (1.0.0) Tj ET");
+    stream("", &format!("q {HOME_CM} {drawing} Q {text}"))
+}
+
+fn home() -> Vec<String> {
+    let boxes = "[0 0 283.464567 340.157480]";
+    let page = |content: u32| {
+        format!("<< /Type /Page /Parent 2 0 R /CropBox {boxes} /TrimBox {boxes} /Resources {RESOURCES} /Contents {content} 0 R >>")
+    };
+    let check = stream("", &format!("q {HOME_CM} 0.2 w 20 30 m 80 30 l S 20 60 40 40 re S Q"));
+    let [font, glyph] = font();
+    vec![
+        catalog(),
+        format!("<< /Type /Pages /Kids [3 0 R 4 0 R 5 0 R] /Count 3 /MediaBox {boxes} >>"),
+        page(6),
+        page(7),
+        page(12),
+        check,
+        sheet(10.0, "A1"),
+        drawing(),
+        LAYER.into(),
+        font,
+        glyph,
+        sheet(-70.0, "A2"),
+    ]
+}
+
+/// One page with a `UserUnit` of 2 and the drawing turned a quarter to the right, its top left at (10, 10).
+fn wide() -> Vec<String> {
+    let boxes = "[0 0 170.0787402 255.1181102]";
+    let page = format!(
+        "<< /Type /Page /Parent 2 0 R /MediaBox {boxes} /TrimBox {boxes} /UserUnit 2 /Resources {RESOURCES} /Contents 4 0 R >>"
+    );
+    let content = stream("", &format!("q {WIDE_CM} 0.2 w 10 175 m 60 175 l S q 0 1 -1 0 110 10 cm /Drawing Do Q Q"));
+    let [font, glyph] = font();
+    let pages = "<< /Type /Pages /Kids [3 0 R] /Count 1 >>".into();
+    vec![catalog(), pages, page, content, "null".into(), "null".into(), "null".into(), drawing(), LAYER.into(), font, glyph]
+}
+
+fn promises() -> Value {
+    let mark = |what: &str, from: [f64; 2], to: [f64; 2], length: f64, page: u32| {
+        json!({"page": page, "what": what, "from_mm": from, "to_mm": to, "length_mm": length, "tolerance_mm": 0.01})
+    };
+    let sheet = |label: &str, page: u32, column: u32, area: [f64; 4]| {
+        json!({"label": label, "page": page, "row": 0, "column": column, "area_mm": area})
+    };
+    json!({
+        "format": 1, "kit": "sample", "title": "Sample", "edition": "1.0.0", "date": "2026-11-20", "languages": ["en"],
+        "sizes": ["one"], "drawing_mm": [160, 100],
+        "papers": [
+            {"paper": "card", "title": "Card", "file": HOME, "width_mm": 100, "height_mm": 120, "press": "home",
+             "turned": false, "origin_mm": [0, 0], "tile_mm": [10, 10, 80, 100], "check_page": 1,
+             "sheets": [sheet("A1", 2, 0, [0.0, 0.0, 80.0, 100.0]), sheet("A2", 3, 1, [80.0, 0.0, 80.0, 100.0])],
+             "sizes": [{"size": "one", "pages": [2, 3]}],
+             "scale_marks": [mark("rule 60 mm", [20.0, 30.0], [80.0, 30.0], 60.0, 1),
+                             mark("square 40 mm", [60.0, 60.0], [60.0, 100.0], 40.0, 1)]},
+            {"paper": "big", "title": "Big", "file": WIDE, "width_mm": 120, "height_mm": 180, "press": "wide",
+             "turned": true, "origin_mm": [-5, -5], "tile_mm": [5, 5, 110, 170],
+             "sheets": [sheet("A1", 1, 0, [-5.0, -5.0, 110.0, 170.0])],
+             "sizes": [{"size": "one", "pages": [1]}],
+             "scale_marks": [mark("rule 50 mm", [10.0, 175.0], [60.0, 175.0], 50.0, 1)]}
+        ],
+        "controls": [
+            {"name": "body length", "promised_mm": 120, "tolerance_mm": 0.05, "from_mm": [20, 30], "to_mm": [140, 30]},
+            {"name": "bow height", "promised_mm": 20, "tolerance_mm": 0.01, "from_mm": [60, 60], "to_mm": [60, 80]}
+        ]
+    })
+}
+
+impl Sample {
+    /// A package without fault.
+    pub fn good() -> Self {
+        let guide = "<!DOCTYPE html><html lang=\"en\"><head><title>Guide</title></head><body>\
+                     <!-- a note --><p>Print it. <a href=\"https://example.org/\">More</a></p></body></html>\n";
+        let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"160mm\" height=\"100mm\"><path d=\"M0 0h1\"/></svg>\n";
+        // The bow's foot has no end of its own at (60, 80): a plain line of the drawing's own gives one.
+        let mut home = home();
+        let mut wide = wide();
+        for objects in [&mut home, &mut wide] {
+            objects[7] = objects[7].replace("160 160 c S", "160 160 c S 90 160 m 120 160 l S");
+            objects[7] = stream("/Type /XObject /Subtype /Form /BBox [0 0 320 200] /Matrix [0.5 0 0 0.5 0 0]", body(&objects[7]));
+        }
+        let files = [("README.txt", "Print at 100 %.\n"), (GUIDE, guide), ("sample-1.0.0-wide-big.svg", svg)];
+        Self {
+            pdfs: BTreeMap::from([(HOME, home), (WIDE, wide)]),
+            promises: promises(),
+            files: files.iter().map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec())).collect(),
+            late: BTreeMap::new(),
+        }
+    }
+
+    /// Replaces text in all objects of a PDF; the text must be there. Lengths of streams are put right.
+    pub fn swap(mut self, pdf: &'static str, from: &str, to: &str) -> Self {
+        let objects = self.pdfs.get_mut(pdf).unwrap();
+        assert!(objects.iter().any(|object| object.contains(from)), "`{from}` is not in {pdf}");
+        for object in objects.iter_mut().filter(|object| object.contains(from)) {
+            *object = relength(&object.replace(from, to));
+        }
+        self
+    }
+
+    /// Sets a value of the promises by its JSON pointer.
+    pub fn promise(mut self, pointer: &str, value: Value) -> Self {
+        *self.promises.pointer_mut(pointer).unwrap() = value;
+        self
+    }
+
+    /// Adds or replaces a file before the sums are made.
+    pub fn file(mut self, name: &str, bytes: &[u8]) -> Self {
+        self.files.insert(name.into(), bytes.into());
+        self
+    }
+
+    /// Changes, adds or (`None`) removes a file after the sums were made.
+    pub fn late(mut self, name: &str, bytes: Option<&[u8]>) -> Self {
+        self.late.insert(name.into(), bytes.map(<[u8]>::to_vec));
+        self
+    }
+
+    /// All files, with sums.
+    pub fn entries(&self) -> BTreeMap<String, Vec<u8>> {
+        let mut files = self.files.clone();
+        files.extend(self.pdfs.iter().map(|(name, objects)| ((*name).to_owned(), pdf(objects))));
+        files.insert("promises.json".into(), serde_json::to_vec_pretty(&self.promises).unwrap());
+        let list: String = files.iter().map(|(name, bytes)| format!("{}  {name}\n", sums::hex(bytes))).collect();
+        files.insert("SHA256SUMS".into(), list.into_bytes());
+        for (name, bytes) in &self.late {
+            match bytes {
+                Some(bytes) => drop(files.insert(name.clone(), bytes.clone())),
+                None => drop(files.remove(name)),
+            }
+        }
+        files
+    }
+
+    /// The verdict on the zip, which must be the one on its files.
+    pub fn verdict(&self) -> Verdict {
+        let files = self.entries();
+        let zipped = package("sample.zip", &zip(&files));
+        let listed = entries("sample.zip", files.into_iter().collect());
+        assert_eq!(codes(&zipped), codes(&listed));
+        zipped
+    }
+}
+
+/// Codes of all findings, sorted, each once.
+pub fn codes(verdict: &Verdict) -> Vec<&'static str> {
+    let mut codes: Vec<_> = verdict.findings.iter().map(|finding| finding.code).collect();
+    codes.sort_unstable();
+    codes.dedup();
+    codes
+}
+
+/// A zip of the files, packed; the options are the crate's own.
+pub fn zip(files: &BTreeMap<String, Vec<u8>>) -> Vec<u8> {
+    let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in files {
+        writer.start_file(name.as_str(), SimpleFileOptions::default()).unwrap();
+        writer.write_all(bytes).unwrap();
+    }
+    writer.finish().unwrap().into_inner()
+}
+
+/// A PDF of the objects, with its table of cross-references (ISO 32000-1, 7.5.4).
+pub fn pdf(objects: &[String]) -> Vec<u8> {
+    let mut text = "%PDF-1.7\n".to_owned();
+    let mut table = format!("xref\n0 {}\n0000000000 65535 f \n", objects.len() + 1);
+    for (number, object) in (1..).zip(objects) {
+        table += &format!("{:010} 00000 n \n", text.len());
+        text += &format!("{number} 0 obj\n{object}\nendobj\n");
+    }
+    let start = text.len();
+    text += &format!("{table}trailer\n<< /Size {} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF\n", objects.len() + 1);
+    text.into_bytes()
+}
+
+fn body(object: &str) -> &str {
+    let (_, rest) = object.split_once("stream\n").unwrap();
+    rest.strip_suffix("\nendstream").unwrap()
+}
+
+fn relength(object: &str) -> String {
+    let Some((dict, _)) = object.split_once(" /Length ") else { return object.to_owned() };
+    stream(dict.trim_start_matches("<< "), body(object))
+}

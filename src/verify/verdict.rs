@@ -1,0 +1,193 @@
+//! What a verification found: findings, measured figures, and how many checks of each kind were made.
+
+use crate::diagnostic::{Diagnostic, Findings, Place, Severity, counted};
+use crate::units::Length;
+use std::collections::BTreeMap;
+
+/// A kind of check, in the order of the table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Check {
+    /// The zip can be read safely: names, sizes, nothing hidden.
+    Package,
+    /// Every file has its right checksum.
+    Checksum,
+    /// What is promised makes sense, and the promised files, pages and sheets exist.
+    Promises,
+    /// PDFs can be read whole, embed their fonts, do nothing by themselves and ask for printing at 100 %.
+    Pdf,
+    /// Pages are as large as the paper.
+    PageBox,
+    /// Sheets carry their label and edition.
+    Label,
+    /// Printed scale marks have the promised length.
+    ScaleMark,
+    /// Control measurements of the drawing have the promised length.
+    Control,
+    /// HTML and SVG run nothing and load nothing.
+    Markup,
+}
+
+impl Check {
+    /// Stable name for machines.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Package => "package",
+            Self::Checksum => "checksum",
+            Self::Promises => "promises",
+            Self::Pdf => "pdf",
+            Self::PageBox => "page-box",
+            Self::Label => "label",
+            Self::ScaleMark => "scale-mark",
+            Self::Control => "control",
+            Self::Markup => "markup",
+        }
+    }
+
+    /// Name for people.
+    const fn title(self) -> &'static str {
+        match self {
+            Self::Package => "files of the package",
+            Self::Checksum => "checksums",
+            Self::Promises => "promised files, pages and sheets",
+            Self::Pdf => "PDFs safe and whole",
+            Self::PageBox => "page sizes",
+            Self::Label => "labels and editions",
+            Self::ScaleMark => "scale marks",
+            Self::Control => "control measurements",
+            Self::Markup => "web pages and SVGs safe",
+        }
+    }
+}
+
+/// How many checks of a kind were made and how many failed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Tally {
+    /// Checks made.
+    pub made: usize,
+    /// Of these, checks that gave a finding.
+    pub failed: usize,
+}
+
+/// One length that was promised and measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// The kind of check that measured it.
+    pub check: Check,
+    /// File in the package.
+    pub file: String,
+    /// Page, from 1; `None` if the ends lie on different pages.
+    pub page: Option<usize>,
+    /// What was measured, as in `rule 100 mm`.
+    pub what: String,
+    /// The length it should have.
+    pub promised: Length,
+    /// The length that was found.
+    pub measured: Length,
+    /// How far off it may be.
+    pub tolerance: Length,
+    /// Whether it is within the tolerance.
+    pub fine: bool,
+}
+
+impl Figure {
+    /// How far the measured length is from the promised one, without sign.
+    pub fn deviation(&self) -> Length {
+        (self.measured - self.promised).abs()
+    }
+}
+
+/// The outcome of a verification.
+#[derive(Clone, Debug)]
+pub struct Verdict {
+    /// The package as findings call it.
+    pub package: String,
+    /// Everything that is wrong, in the order it was found.
+    pub findings: Findings,
+    /// Everything that was measured.
+    pub figures: Vec<Figure>,
+    /// How many checks of each kind were made.
+    pub tallies: BTreeMap<Check, Tally>,
+}
+
+impl Verdict {
+    pub(super) fn new(package: &str) -> Self {
+        Self { package: package.into(), findings: Findings::new(), figures: Vec::new(), tallies: BTreeMap::new() }
+    }
+
+    /// Whether nothing stands against the package; warnings may.
+    pub fn is_fine(&self) -> bool {
+        !self.findings.has_errors()
+    }
+
+    /// Where a file of the package is, for findings.
+    pub(super) fn place(&self, file: &str) -> Place {
+        Place::file(format!("{}/{file}", self.package))
+    }
+
+    /// Counts a check and keeps its finding, if it failed.
+    pub(super) fn judge(&mut self, check: Check, result: Result<(), Diagnostic>) {
+        self.take(check, result);
+    }
+
+    /// Like `judge`, and gives the value of a check that did not fail.
+    pub(super) fn take<T>(&mut self, check: Check, result: Result<T, Diagnostic>) -> Option<T> {
+        let tally = self.tallies.entry(check).or_default();
+        tally.made += 1;
+        tally.failed += usize::from(result.is_err());
+        self.findings.take(result)
+    }
+
+    /// Counts a measurement and keeps its figure; `code` names the finding if it is too far off.
+    pub(super) fn measure(&mut self, figure: Figure, code: &'static str, hint: &str) {
+        let page = figure.page.map_or(String::new(), |page| format!(" on page {page}"));
+        let finding = || {
+            let (what, off) = (&figure.what, exact(figure.deviation()));
+            let (measured, promised, tolerance) =
+                (exact(figure.measured), exact(figure.promised), exact(figure.tolerance));
+            let message =
+                format!("`{what}`{page} measures {measured}, not {promised}: off by {off}, where {tolerance} is allowed");
+            Diagnostic::error(code, message).at(self.place(&figure.file)).hint(hint)
+        };
+        let result = if figure.fine { Ok(()) } else { Err(finding()) };
+        self.judge(figure.check, result);
+        self.figures.push(figure);
+    }
+
+    /// The largest deviation measured by a kind of check, if it measured anything.
+    pub fn largest(&self, check: Check) -> Option<Length> {
+        self.figures.iter().filter(|figure| figure.check == check).map(Figure::deviation).reduce(Length::max)
+    }
+
+    /// A short verdict, then a table of the kinds of checks; findings are for the caller to print.
+    pub fn text(&self) -> String {
+        let mut text = format!("{}\n\n", self.headline());
+        text.push_str(&row("check", "made", "failed", "largest deviation"));
+        for (&check, tally) in &self.tallies {
+            let largest = self.largest(check).map_or(String::new(), exact);
+            text.push_str(&row(check.title(), &tally.made.to_string(), &tally.failed.to_string(), &largest));
+        }
+        text
+    }
+
+    fn headline(&self) -> String {
+        let made = counted(self.tallies.values().map(|tally| tally.made).sum(), "check");
+        let errors = counted(self.findings.count(Severity::Error), "error");
+        match (self.is_fine(), self.findings.count(Severity::Warning)) {
+            (true, 0) => format!("{}: fine, {made}", self.package),
+            (true, n) => format!("{}: fine, {made}, {}", self.package, counted(n, "warning")),
+            (false, 0) => format!("{}: not fine, {errors} in {made}", self.package),
+            (false, n) => format!("{}: not fine, {errors} and {} in {made}", self.package, counted(n, "warning")),
+        }
+    }
+}
+
+fn row(check: &str, made: &str, failed: &str, largest: &str) -> String {
+    let line = format!("  {check:<34}{made:>6}{failed:>8}  {largest}");
+    format!("{}\n", line.trim_end())
+}
+
+/// Millimetres to a ten-thousandth: hundredths, as lengths show themselves, would hide what is measured here.
+pub(super) fn exact(length: Length) -> String {
+    let rounded = (length.to_mm() * 1e4).round() / 1e4;
+    format!("{} mm", rounded + 0.0)
+}

@@ -1,0 +1,61 @@
+//! The text of a page: glyphs put together to words by where they stand.
+
+use hayro_interpret::font::Glyph;
+use hayro_interpret::hayro_cmap::BfString;
+use kurbo::{Affine, Point, Rect};
+
+/// A gap wider than this part of the font size parts two words: common practice, no published source.
+const GAP: f64 = 0.2;
+/// Units in the em of a glyph's space (ISO 32000-1, 9.2.4).
+const EM: f64 = 1000.0;
+
+/// Text in the order in which it is painted.
+#[derive(Debug, Default)]
+pub(super) struct Words {
+    text: String,
+    pen: Option<Point>,
+}
+
+impl Words {
+    /// Adds a visible glyph; `place` takes the glyph's space to page millimetres.
+    pub fn add(&mut self, glyph: &Glyph<'_>, place: Affine, clip: Rect) {
+        let at = place * Point::ZERO;
+        let Some(unicode) = glyph.as_unicode().filter(|_| clip.contains(at)) else { return };
+        let em = (place * Point::new(0.0, EM)).distance(at);
+        if self.pen.is_some_and(|pen| pen.distance(at) > GAP * em) {
+            self.text.push(' ');
+        }
+        match unicode {
+            BfString::Char(c) => self.text.push(c),
+            BfString::String(s) => self.text.push_str(&s),
+        }
+        self.pen = Some(place * Point::new(advance(glyph), 0.0));
+    }
+
+    /// Whether a label stands there, not as a part of a longer one.
+    pub fn have_label(&self, label: &str) -> bool {
+        self.have(label, char::is_alphanumeric)
+    }
+
+    /// Whether an edition stands there, not as a part of a longer number.
+    pub fn have_edition(&self, edition: &str) -> bool {
+        self.have(edition, |c| c.is_ascii_digit())
+    }
+
+    fn have(&self, sought: &str, joins: impl Fn(char) -> bool) -> bool {
+        let free = |neighbour: Option<char>| neighbour.is_none_or(|c| !joins(c));
+        let alone = |&(at, found): &(usize, &str)| {
+            let (before, after) = (self.text.get(..at), self.text.get(at + found.len()..));
+            free(before.and_then(|text| text.chars().next_back())) && free(after.and_then(|text| text.chars().next()))
+        };
+        !sought.is_empty() && self.text.match_indices(sought).any(|hit| alone(&hit))
+    }
+}
+
+fn advance(glyph: &Glyph<'_>) -> f64 {
+    let width = match glyph {
+        Glyph::Outline(outline) => outline.advance_width(),
+        Glyph::Type3(drawn) => drawn.advance_width(),
+    };
+    f64::from(width.unwrap_or(0.0))
+}
