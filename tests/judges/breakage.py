@@ -208,6 +208,11 @@ def sheets_exchanged(folder, paper):
     _edited(folder, paper, edit)
 
 
+def lone_dot(folder, paper):
+    """A line without length and with square caps: ISO 32000-1 leaves its look open, and engines differ."""
+    _edited(folder, paper, lambda pdf: pdf.pages[-1].contents_add(b"q 2 J 20 w 200 200 m 200 200 l S Q"))
+
+
 def _text_edited(path, pattern, replacement):
     text = path.read_text("utf-8")
     changed, count = re.subn(pattern, replacement, text, count=1, flags=re.S)

@@ -4,6 +4,8 @@ A subpath is a list of segments, each an array of 2 points (a line) or 4 points 
 """
 
 import dataclasses
+import functools
+import math
 
 import numpy as np
 import shapely
@@ -27,6 +29,11 @@ class Painted:
     origin: str = ""
     round: bool = False
 
+    def box(self):
+        """A rectangle that holds all its control points, as (left, top, right, bottom)."""
+        xs, ys = zip(*(point for subpath in self.subpaths for segment in subpath for point in segment))
+        return min(xs), min(ys), max(xs), max(ys)
+
     def lines(self):
         """The path as polylines (arrays of points), curves flattened to FLAT, what is filled closed."""
         found = [points for points in map(flattened, self.subpaths) if len(points) > 1]
@@ -43,11 +50,16 @@ def flattened(subpath):
 
 def _cubic(segment):
     """Points of a cubic after its first: the chord error of n equal steps is at most |B''| / (8 n²)."""
-    a, b, c, d = np.asarray(segment, float)
-    bend = 6 * max(np.hypot(*(a - 2 * b + c)), np.hypot(*(b - 2 * c + d)))
-    steps = max(1, int(np.ceil(np.sqrt(bend / (8 * FLAT)))))
-    t = np.linspace(0, 1, steps + 1)[1:, None]
-    return (1 - t) ** 3 * a + 3 * (1 - t) ** 2 * t * b + 3 * (1 - t) * t**2 * c + t**3 * d
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = segment
+    bend = 6 * max(math.hypot(ax - 2 * bx + cx, ay - 2 * by + cy), math.hypot(bx - 2 * cx + dx, by - 2 * cy + dy))
+    return _basis(max(1, math.ceil(math.sqrt(bend / (8 * FLAT))))) @ np.asarray(segment, float)
+
+
+@functools.cache
+def _basis(steps):
+    """Weights of the four control points at the ends of equal steps."""
+    t = np.linspace(0, 1, steps + 1)[1:]
+    return np.stack([(1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3], 1)
 
 
 def through(matrix, x, y):

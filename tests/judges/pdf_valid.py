@@ -51,9 +51,10 @@ def readers(path, report):
 
 def structure(pdf, name, report):
     """Content: pairs balanced, every named resource there, every font embedded, boxes within the limit."""
+    seen = set()
     for number, page in enumerate(pdf.pages, 1):
         where = f"{name} page {number}"
-        for text in stream_faults(page.obj, page.obj.get("/Resources", {}), set()):
+        for text in stream_faults(page.obj, page.obj.get("/Resources", {}), seen):
             report.expect(False, f"{where}: {text}")
         longest = max(float(v) for v in page.mediabox)
         report.expect(longest <= LIMIT, f"{where}: a box reaches {longest} units")
@@ -70,7 +71,7 @@ def structure(pdf, name, report):
 
 
 def stream_faults(stream, resources, seen):
-    """Faults of one content stream and of the forms it draws."""
+    """Faults of one content stream and of the forms it draws, but for forms already `seen`."""
     faults, open_pairs = [], []
     for operands, operator in pikepdf.parse_content_stream(stream):
         op = str(operator)

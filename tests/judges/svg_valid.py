@@ -15,6 +15,7 @@ from common import close_to, main, node, run
 from pdf_size import SLACK, promised
 from pictures import by_poppler, flat, same_place
 from shapes import NUMBER, SVG, millimetres
+from true_size import union
 
 SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
 INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
@@ -41,12 +42,19 @@ def size(root, paper, name, report):
     if not report.expect(all(side.endswith("mm") for side in sides), f"{name}: width and height are {sides}"):
         return
     width, height = (millimetres(side) for side in sides)
-    fits = any(close_to((width, height), wanted, SLACK) for wanted in promised(paper))
-    report.expect(fits, f"{name}: {width} x {height} mm, the paper has {promised(paper)}")
+    sizes = [grown(paper, size) for size in promised(paper)]
+    fits = any(close_to((width, height), wanted, SLACK) for wanted in sizes)
+    report.expect(fits, f"{name}: {width} x {height} mm, wanted one of {sizes}")
     view = [float(v) for v in NUMBER.findall(root.get("viewBox", ""))]
     if report.expect(len(view) == 4, f"{name}: no viewBox"):
         # One scale to within 0.01 mm over the whole sheet.
         report.expect(abs(width / view[2] - height / view[3]) * max(view[2:]) <= 0.01, f"{name}: two scales, {sides} for {view}")
+
+
+def grown(paper, size):
+    """A drawing in several parts lies in one SVG, joined: the paper grows by the tiles after the first."""
+    more = [whole - tile for whole, tile in zip(union(paper)[2:], paper["tile_mm"][2:])]
+    return tuple(side + extra for side, extra in zip(size, more))
 
 
 def contents(root, name, report):
@@ -77,7 +85,8 @@ def layers(root, name, report):
 def engines(path, paper, report):
     """librsvg, Chromium, and poppler on the PDF of the same paper draw alike."""
     dpi = 40
-    width, height = (round(paper[key] / 25.4 * dpi) for key in ("width_mm", "height_mm"))
+    sides = grown(paper, (paper["width_mm"], paper["height_mm"]))
+    width, height = (round(side / 25.4 * dpi) for side in sides)
     with tempfile.TemporaryDirectory() as folder:
         out = {name: pathlib.Path(folder, f"{name}.png") for name in ("librsvg", "chromium")}
         run("rsvg-convert", "--unlimited", "-b", "white", "-w", width, "-h", height, "-o", out["librsvg"], path)

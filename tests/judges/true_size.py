@@ -125,6 +125,8 @@ class Measured:
         for painted in self.pages[sheet["page"] - 1]:
             if self.reader != "poppler" and painted.layer not in self.reference.ink:
                 continue
+            if not painted.subpaths or not tile.intersects(shapely.box(*painted.box())):
+                continue
             lines = clipped(seen_lines(painted), tile)
             if not lines:
                 continue
@@ -190,6 +192,12 @@ def _rgb(colour):
     return tuple(colour) * 3 if colour is not None and len(colour) == 1 else colour
 
 
+def union(paper):
+    """The rectangle around all areas of a paper."""
+    left, top, right, bottom = zip(*(_corners(sheet["area_mm"]) for sheet in paper["sheets"]))
+    return [min(left), min(top), max(right) - min(left), max(bottom) - min(top)]
+
+
 def same_style(painted, owner):
     """Same colours (to one step of 255), and if stroked the same width and dashes (to half the budget)."""
     for a, b in ((painted.fill, owner.fill), (painted.stroke, owner.stroke)):
@@ -211,12 +219,17 @@ def _rounded(colour):
 
 
 def wide_drawing(path, paper, reference, report):
-    """The layered SVG of a wide paper holds the drawing at true size, layer by layer, in the drawing's own styles."""
+    """The layered SVG of a wide paper holds the drawing at true size, layer by layer, in the drawing's own styles.
+
+    A drawing that needs several sheets of the paper lies in one SVG, all tiles joined, where the first tile has its usual place.
+    """
     wide = Drawing(path, reference.layers)
     for complaint in wide.complaints:
         report.expect(False, f"{path.name}: {complaint}")
-    sheets = [{**sheet, "page": 1} for sheet in paper["sheets"]]
-    Measured(reference, {**paper, "file": path.name, "sheets": sheets}, "drawing.py", [wide.painted]).judge(report)
+    area = union(paper)
+    sheet = {**paper["sheets"][0], "page": 1, "area_mm": area}
+    whole = {**paper, "file": path.name, "sheets": [sheet], "tile_mm": [*paper["tile_mm"][:2], *area[2:]]}
+    Measured(reference, whole, "drawing.py", [wide.painted]).judge(report)
 
 
 if __name__ == "__main__":
