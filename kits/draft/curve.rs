@@ -51,6 +51,7 @@ pub fn joined(parts: &[BezPath]) -> BezPath {
 fn chain(segments: impl IntoIterator<Item = PathSeg>) -> BezPath {
     let mut path = BezPath::new();
     for segment in segments {
+        // Only the first segment starts anew: a second start would break the outline into pieces that cannot be closed.
         if path.is_empty() {
             path.move_to(segment.start());
         }
@@ -85,6 +86,7 @@ pub fn split(path: &BezPath, along: f64) -> (BezPath, BezPath) {
     let (mut first, mut second, mut walked) = (Vec::new(), Vec::new(), 0.0);
     for segment in path.segments() {
         let long = segment.arclen(EXACT);
+        // Where the cut falls on the end of a segment, that segment stays whole.
         let cut = along - walked;
         walked += long;
         if cut >= long {
@@ -134,6 +136,7 @@ pub fn offset(path: &BezPath, by: f64) -> BezPath {
         match segment {
             PathSeg::Cubic(cubic) if by != 0.0 => {
                 let mut part = BezPath::new();
+                // The library counts to the right of travel on a page whose y runs down.
                 offset_cubic(cubic, -by, EXACT, &mut part);
                 moved.extend(part.segments());
             }
@@ -152,6 +155,7 @@ pub fn cutting_line(edges: &[Edge]) -> BezPath {
     let moved: Vec<BezPath> = edges.iter().map(|edge| offset(&edge.seam, edge.allowance.unwrap_or(0.0))).collect();
     let count = edges.len();
     let fold = edges.iter().position(|edge| edge.allowance.is_none());
+    // At a fold the outline is an open line: eight sizes would else draw eight lines over each other there.
     let first = fold.map_or(0, |fold| fold + 1);
     let mut path = BezPath::new();
     path.move_to(corner(&moved[(first + count - 1) % count], &moved[first % count]));
@@ -167,6 +171,7 @@ pub fn cutting_line(edges: &[Edge]) -> BezPath {
 
 /// Adds an edge to a path that stands at the corner before it, and goes on to the corner after it.
 fn run_along(path: &mut BezPath, edge: &BezPath, corner: Point) {
+    // A straight edge needs no points of its own, for the corners lie on it.
     if edge.segments().any(|segment| matches!(segment, PathSeg::Cubic(_))) {
         if path.current_position().is_some_and(|here| here.distance(start(edge)) > EXACT) {
             path.line_to(start(edge));
@@ -183,6 +188,7 @@ fn corner(before: &BezPath, after: &BezPath) -> Point {
     let (from, along) = at(before, length(before));
     let (to, away) = at(after, 0.0);
     let cross = along.cross(away);
+    // Edges that go on straight have no corner to draw out.
     if cross.abs() < 1e-6 { from } else { from + along * ((to - from).cross(away) / cross) }
 }
 

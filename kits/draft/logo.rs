@@ -33,12 +33,14 @@ pub fn svg() -> String {
 
 /// A word with its left end and base line at a point, scaled to a width.
 fn word(text: &str, gap: f64, x: f64, y: f64, width: f64) -> BezPath {
+    // Letters are set side by side at a size of their own, then the whole word is fitted.
     let (mut strokes, mut pen) = (BezPath::new(), 0.0);
     for letter in text.chars() {
         let (shape, wide) = glyph(letter);
         strokes.extend(Affine::translate((pen, 0.0)) * shape);
         pen += wide + PEN + gap;
     }
+    // Strokes become outlines here, so that the mark needs nothing but fills from whoever prints it.
     let style = Stroke::new(PEN).with_caps(Cap::Butt);
     let outline = kurbo::stroke(strokes, &style, &StrokeOpts::default(), 0.003);
     Affine::translate((x, y)) * Affine::scale(width / (pen - gap)) * Affine::translate((PEN / 2.0, 0.0)) * outline
@@ -48,6 +50,7 @@ fn word(text: &str, gap: f64, x: f64, y: f64, width: f64) -> BezPath {
 fn glyph(letter: char) -> (BezPath, f64) {
     let bowl = Circle::new((ROUND, -ROUND), ROUND).to_path(0.001);
     let wide = 2.0 * ROUND;
+    // Stems end level with the outer edge of the round letters, which is half a pen beyond their middle line.
     let half_pen = PEN / 2.0;
     match letter {
         'p' => (with(bowl, &[[0.0, -wide - half_pen, 0.0, 1.3]]), wide),

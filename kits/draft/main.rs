@@ -12,8 +12,11 @@ mod tote;
 use std::path::Path;
 use std::process::ExitCode;
 
-/// Every file that this program writes, relative to the kits' folder, with what makes it.
-const FILES: [(&str, fn() -> String); 3] =
+/// A file that this program writes, relative to the kits' folder, and what makes its text.
+type Product = (&'static str, fn() -> String);
+
+/// All of them.
+const FILES: [Product; 3] =
     [("ploverfield-logo.svg", logo::svg), ("ropewalk-tote/tote.svg", tote::svg), ("tansy-apron/apron.svg", apron::svg)];
 
 fn main() -> ExitCode {
@@ -33,6 +36,7 @@ fn main() -> ExitCode {
 
 /// Writes one file, or only compares it; tells on stderr and gives `false` if it could not be written or differs.
 fn settle(path: &Path, text: &str, check: bool) -> bool {
+    // A missing file differs too, so comparing needs no word of its own for it.
     if !check {
         return std::fs::write(path, text).map_err(|error| eprintln!("cannot write {}: {error}", path.display())).is_ok();
     }

@@ -67,6 +67,7 @@ pub fn corner(at: Point) -> BezPath {
 
 /// A square with its top left at a point.
 pub fn square(at: Point, side: f64) -> BezPath {
+    // A rectangle has no curves, so the tolerance is never used.
     Rect::from_origin_size(at, (side, side)).to_path(0.1)
 }
 

@@ -13,6 +13,7 @@ struct Promise {
 
 /// The promises of a manifest that name an element, one a line.
 fn promises(manifest: &str) -> Vec<Promise> {
+    // The manifests keep each promise on one line; reading them as text leaves out a library that an example need not have.
     let lines = manifest.lines().filter(|line| line.contains("element: "));
     lines
         .map(|line| Promise {
@@ -35,6 +36,7 @@ fn millimetres(text: &str) -> f64 {
 
 /// Path data of an element by its id.
 fn path(drawing: &str, id: &str) -> BezPath {
+    // The writer puts every element on a line of its own.
     let line = drawing.lines().find(|line| line.contains(&format!("id=\"{id}\""))).expect(id);
     let (_, data) = line.split_once(" d=\"").expect("path data");
     BezPath::from_svg(data.split('"').next().unwrap_or_default()).expect("valid path data")
@@ -54,6 +56,7 @@ fn every_promise_is_kept_by_the_drawing() {
         [(include_str!("../ropewalk-tote/kit.yaml"), tote::svg()), (include_str!("../tansy-apron/kit.yaml"), apron::svg())];
     for (manifest, drawing) in kits {
         let promises = promises(manifest);
+        // Were the manifests written in another way, nothing would be found and nothing would fail.
         assert!(promises.len() > 4);
         for promise in promises {
             let found = measured(&path(&drawing, &promise.element), &promise.measure);

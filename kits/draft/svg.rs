@@ -35,6 +35,7 @@ impl Sheet {
     /// Draws an element of a piece on a layer; a name without a layer is a slip of this program.
     pub fn draw(&mut self, layer: &str, piece: &str, element: String) {
         let layer = self.layers.iter_mut().find(|known| known.label == layer).expect("layer was declared");
+        // Few pieces a layer: looking them up one by one keeps their order without a second list.
         match layer.pieces.iter_mut().find(|known| known.label == piece) {
             Some(piece) => piece.elements.push(element),
             None => layer.pieces.push(Piece { label: piece.into(), elements: vec![element] }),
@@ -81,6 +82,7 @@ pub fn id(name: &str) -> String {
 
 /// A number with at most three decimals: 0.001 mm, a tenth of the error budget on paper.
 pub fn number(value: f64) -> String {
+    // Rounding also hides the last digits in which one machine's sine differs from another's: same bytes everywhere.
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".into() } else { text.into() }

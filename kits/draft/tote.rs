@@ -27,7 +27,7 @@ const PLACES: [(&str, Point); 5] = [
     ("body", Point::new(9.0, 40.0)),
     ("handle", Point::new(250.0, 46.0)),
     ("pocket", Point::new(344.0, 140.0)),
-    ("squares", Point::new(456.0, 122.0)),
+    ("squares", Point::new(456.0, 130.0)),
     ("title", Point::new(250.0, 430.0)),
 ];
 
@@ -69,6 +69,7 @@ fn layer_tag(layer: &svg::Layer) -> String {
 }
 
 fn piece_tag(layer: &svg::Layer, piece: &svg::Piece) -> String {
+    // Pieces are drawn about their own nought and moved by their group.
     let place = PLACES.iter().find(|place| place.0 == piece.label).map_or(Point::ORIGIN, |place| place.1);
     let id = format!("{}-{}", layer.label, piece.label);
     format!(
@@ -82,6 +83,7 @@ fn piece_tag(layer: &svg::Layer, piece: &svg::Piece) -> String {
 /// Half of the body on the fold, clockwise from the top: hem, side, two sides of the box corner, foot, fold.
 fn body_edges() -> Vec<Edge> {
     let p = |x: f64, y: f64| Point::new(x, y);
+    // The side leans out by 6 mm towards the top and ends upright, so that the box corner stays square.
     let end = p(FOOT, HEIGHT - BOX);
     vec![
         Edge::cut("top", curve::line(p(0.0, 0.0), p(TOP, 0.0)), HEM),
@@ -96,6 +98,7 @@ fn body_edges() -> Vec<Edge> {
 /// Half of the handle on the fold, clockwise from the fold: upper edge, rounded end, lower edge, fold.
 fn handle_edges() -> Vec<Edge> {
     let (long, narrow, wide) = HANDLE;
+    // Widening towards the end gives the rivet or the stitched square its room.
     let (straight, round) = (long - wide, wide * 0.552_285);
     let p = |x: f64, y: f64| Point::new(x, y);
     let upper = curve::curve(p(0.0, -narrow), p(90.0, -narrow), p(130.0, -wide), p(straight, -wide));
@@ -145,8 +148,8 @@ fn draw_body(sheet: &mut Sheet) {
     line(sheet, "body", marks::grainline(Point::new(34.0, 190.0), Point::new(34.0, 370.0)), "class=\"mark\"");
     line(sheet, "body", handle_place(), "class=\"stitch\"");
     line(sheet, "body", marks::corner(Point::new(POCKET.0 / 2.0, 92.0)), "class=\"fine\"");
-    words(sheet, "body", Point::new(50.0, 250.0), 13.0, &["1 · Body", "cut 2 on the fold", "in canvas"]);
-    words(sheet, "body", Point::new(26.0, 82.0), 0.0, &["", "pocket, on one half,", "on the inside"]);
+    words(sheet, "body", Point::new(50.0, 250.0), 13.0, "1 · Body", &["cut 2 on the fold", "in canvas"]);
+    notes(sheet, "body", Point::new(26.0, 90.0), &["pocket, on one half,", "on the inside"]);
 }
 
 /// The handle's end on the outside of the body: 45 mm of it, pointing down.
@@ -182,7 +185,7 @@ fn draw_handle(sheet: &mut Sheet) {
         marks::grainline(Point::new(150.0, 0.0), Point::new(235.0, 0.0)),
         "id=\"control-grain\" class=\"mark\"",
     );
-    words(sheet, "handle", Point::new(24.0, -1.0), 9.0, &["2 · Handle", "cut 4 on the fold, in canvas"]);
+    words(sheet, "handle", Point::new(24.0, -0.5), 9.0, "2 · Handle", &["cut 4 on the fold, in canvas"]);
 }
 
 fn draw_pocket(sheet: &mut Sheet) {
@@ -190,28 +193,22 @@ fn draw_pocket(sheet: &mut Sheet) {
     outline(sheet, "pocket", &edges);
     line(sheet, "pocket", edges[0].seam.clone(), "id=\"control-pocket\" class=\"fold\"");
     line(sheet, "pocket", curve::line(Point::new(42.0, 0.0), Point::new(42.0, POCKET.1)), "class=\"stitch\"");
-    line(sheet, "pocket", marks::grainline(Point::new(-70.0, 40.0), Point::new(-70.0, 150.0)), "class=\"mark\"");
+    line(sheet, "pocket", marks::grainline(Point::new(-78.0, 40.0), Point::new(-78.0, 150.0)), "class=\"mark\"");
     for edge in [&edges[1], &edges[3]] {
         notch(sheet, "pocket", edge, curve::length(&edge.seam) / 2.0);
     }
-    words(sheet, "pocket", Point::new(-56.0, 92.0), 11.0, &["3 · Pocket", "cut 1 in lining"]);
+    words(sheet, "pocket", Point::new(-56.0, 92.0), 11.0, "3 · Pocket", &["cut 1 in lining"]);
 }
 
 /// Test squares and the pattern's name.
 fn draw_rest(sheet: &mut Sheet) {
     line(sheet, "squares", marks::square(Point::ORIGIN, 100.0), "id=\"control-100-mm\" class=\"fine\"");
-    let second = Point::new(0.0, 116.0);
+    let second = Point::new(0.0, 118.0);
     line(sheet, "squares", marks::square(second, marks::FOUR_INCHES), "id=\"control-4-in\" class=\"fine\"");
-    words(sheet, "squares", Point::new(6.0, 14.0), 8.0, &["100 mm"]);
-    words(sheet, "squares", second + Vec2::new(6.0, 14.0), 8.0, &["4 in"]);
-    words(sheet, "title", Point::ORIGIN, 22.0, &["Ropewalk tote"]);
-    words(
-        sheet,
-        "title",
-        Point::new(0.0, 6.0),
-        0.0,
-        &["", "one size, 38 × 43 cm · seam allowance of 10 mm", "and hems of 30 mm included"],
-    );
+    words(sheet, "squares", Point::new(6.0, 14.0), 8.0, "100 mm", &[]);
+    words(sheet, "squares", second + Vec2::new(6.0, 14.0), 8.0, "4 in", &[]);
+    let lines = ["one size, 38 × 43 cm · seam allowance of 10 mm", "and hems of 30 mm included"];
+    words(sheet, "title", Point::ORIGIN, 22.0, "Ropewalk tote", &lines);
 }
 
 /// Cutting line and seam line of a piece.
@@ -232,16 +229,23 @@ fn notch(sheet: &mut Sheet, piece: &str, edge: &Edge, along: f64) {
     let (point, travel) = curve::at(&edge.seam, along);
     let at = point + curve::outward(travel) * edge.allowance.unwrap_or(0.0);
     // The notch is drawn downwards, as for an edge that runs to the right.
+    // A turned and moved copy: readers must follow both to find the notch on its edge.
     let degrees = travel.atan2().to_degrees();
     let place = format!("translate({} {}) rotate({})", svg::number(at.x), svg::number(at.y), svg::number(degrees));
     sheet.draw("pattern", piece, format!("<use href=\"#notch\" transform=\"{place}\"/>"));
 }
 
-/// A name of the given height, then plain lines below it; an empty name leaves only these.
-fn words(sheet: &mut Sheet, piece: &str, at: Point, height: f64, lines: &[&str]) {
-    for (index, content) in lines.iter().enumerate().filter(|(_, content)| !content.is_empty()) {
-        let (size, class) = if index == 0 { (height, "class=\"name\"") } else { (5.0, "") };
-        sheet.draw("words", piece, svg::words(at + Vec2::new(0.0, 7.6 * index as f64), size, class, content));
+/// A name of the given height, then plain lines below it.
+fn words(sheet: &mut Sheet, piece: &str, at: Point, height: f64, name: &str, lines: &[&str]) {
+    sheet.draw("words", piece, svg::words(at, height, "class=\"name\"", name));
+    // Low letters of the name reach a quarter of its height below the base line.
+    notes(sheet, piece, at + Vec2::new(0.0, 4.5 + height * 0.35), lines);
+}
+
+/// Plain lines, the first at a point.
+fn notes(sheet: &mut Sheet, piece: &str, at: Point, lines: &[&str]) {
+    for (index, line) in lines.iter().enumerate() {
+        sheet.draw("words", piece, svg::words(at + Vec2::new(0.0, 7.2 * index as f64), 5.0, "", line));
     }
 }
 

@@ -47,6 +47,13 @@ impl Layers {
         }
     }
 
+    /// Whether a layer was found in the drawing and is not hidden; one that was not has a finding of its own.
+    pub fn holds(&self, layer: &Layer) -> bool {
+        let number = self.list.iter().position(|other| other == layer);
+        let mut owned = self.owners.iter().enumerate().filter(|(_, owner)| number.is_some_and(|n| **owner == Owner::Layer(n)));
+        owned.any(|(element, _)| !self.is_hidden(element))
+    }
+
     /// Whether an element is hidden or not painted where it stands.
     pub fn is_hidden(&self, element: usize) -> bool {
         let told = |list: &Vec<bool>| list.get(element).copied().unwrap_or(true);
@@ -86,6 +93,7 @@ pub fn layers(source: &Source, outline: &Outline, request: &Request, findings: &
     finder.layers
 }
 
+/// All names of the manifest's lists, with what is wanted of them.
 fn wants(request: &Request) -> BTreeMap<&str, Want> {
     let base = request.base_layers.iter().flatten().enumerate().map(|(i, name)| (name.as_str(), Want::Base(i)));
     let never = request.never_printed.iter().enumerate().map(|(i, name)| (name.as_str(), Want::Never(i)));
@@ -93,6 +101,7 @@ fn wants(request: &Request) -> BTreeMap<&str, Want> {
     base.chain(never).chain(sizes).collect()
 }
 
+/// What is hidden, from the outside in.
 fn hidden(outline: &Outline) -> Layers {
     let mut layers = Layers::default();
     for element in &outline.elements {
@@ -138,6 +147,7 @@ impl Finder<'_> {
                 all.push((number, *want, element.is_container()));
             }
         }
+        // A path or a word of the same name is no layer, unless the editor dropped the group around a single path.
         let grouped: Vec<Want> = all.iter().filter(|(.., group)| *group).map(|(_, want, _)| *want).collect();
         let kept = all.into_iter().filter(|(_, want, group)| *group || !grouped.contains(want));
         self.found = kept.map(|(number, want, _)| (number, Found::Wanted(want))).collect();
@@ -148,6 +158,7 @@ impl Finder<'_> {
         self.found.iter().filter(|(_, found)| same(found)).map(|(number, _)| *number).collect()
     }
 
+    /// Tells of listed layers that are not there, or not to be seen.
     fn report_lists(&self, source: &Source, wants: &BTreeMap<&str, Want>, findings: &mut Findings) {
         for (name, want) in wants {
             let elements = self.elements_of(*want);
@@ -163,6 +174,7 @@ impl Finder<'_> {
         }
     }
 
+    /// The finding for a name that no element has.
     fn missing(&self, name: &str, want: Want) -> Diagnostic {
         let message = format!("the drawing has no layer `{name}`");
         let finding = match want {
@@ -209,6 +221,7 @@ impl Finder<'_> {
             let name = element.visible_name().filter(|_| element.is_container());
             let wraps = holds.get(number).copied().unwrap_or(false);
             match name {
+                Some(_) if !wraps && !self.paints(number) => {}
                 Some(name) if !wraps => {
                     let base = self.base_number(&name);
                     self.found.insert(number, Found::Base(base));
@@ -217,6 +230,12 @@ impl Finder<'_> {
                 _ => {}
             }
         }
+    }
+
+    /// Whether anything in a group is visible.
+    fn paints(&self, group: usize) -> bool {
+        let graphic = |number: &usize| self.outline.elements.get(*number).is_some_and(super::outline::Element::is_graphic);
+        self.outline.inside(group).filter(graphic).any(|number| !self.layers.is_hidden(number))
     }
 
     fn base_number(&mut self, name: &str) -> usize {
@@ -248,6 +267,7 @@ impl Finder<'_> {
         for (number, found) in &found {
             let owner = match found {
                 Found::Wanted(Want::Never(_)) => Owner::Never,
+                // Counted from above until the number of base layers is known.
                 Found::Wanted(Want::Size(i)) => Owner::Layer(usize::MAX - i),
                 Found::Wanted(Want::Base(i)) => {
                     let name = listed(self, *i);
@@ -295,6 +315,7 @@ impl Finder<'_> {
                 element.parent.and_then(|parent| Some((*self.layers.owners.get(parent)?, *self.layers.pieces.get(parent)?)));
             let own = owners.get(&number).copied();
             let owner = own.or(above.map(|(owner, _)| owner)).unwrap_or(Owner::Nobody);
+            // A piece is a group directly beneath its layer; what lies deeper belongs to that piece.
             let beneath = element.parent.is_some_and(|parent| owners.contains_key(&parent));
             let piece = match own {
                 Some(_) => None,
@@ -315,6 +336,7 @@ impl Finder<'_> {
         for (number, element) in self.outline.elements.iter().enumerate().skip(1) {
             let nobody = self.layers.owners.get(number) == Some(&Owner::Nobody);
             if element.is_graphic() && nobody && !self.layers.is_hidden(number) {
+                // One warning a group, however many things lie in it.
                 let top = self.outline.ancestors(number).filter(|e| *e != 0).last().unwrap_or(number);
                 let named = self
                     .outline
@@ -335,5 +357,114 @@ impl Finder<'_> {
             let finding = finding.at(source.place(at).element(name));
             findings.push(finding.hint("add it to `base-layers:`, or to `never-printed:` if it is meant to be left out"));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::diagnostic::Place;
+    use crate::drawing::trial::{drawing, plain, sized, told};
+    use crate::drawing::{Drawing, Request, read};
+    use crate::manifest::{Places, SizeLayer};
+
+    const LINE: &str = "<path d=\"M0 0h9\" stroke=\"red\"/>";
+
+    fn items(drawing: &Drawing) -> Vec<(String, usize)> {
+        let count = |layer| drawing.pieces.iter().filter(|piece| piece.layer == layer).map(|piece| piece.items.len()).sum();
+        drawing.layers.iter().enumerate().map(|(number, layer)| (layer.name.clone(), count(number))).collect()
+    }
+
+    #[test]
+    fn layers_go_by_the_names_of_common_editors() {
+        // Labels, data-name, serif:id and escaped ids: forms as common editors write them (common practice).
+        let heads = [
+            "<g inkscape:groupmode=\"layer\" inkscape:label=\"size 36\" id=\"layer1\">",
+            "<g id=\"size_36\" data-name=\"size 36\">",
+            "<g id=\"size-36\" serif:id=\"size 36\">",
+            "<g id=\"size_x20_36\">",
+            "<g id=\"size 36\">",
+        ];
+        for head in heads {
+            let (drawing, findings) =
+                sized(&format!("{head}{LINE}</g><g id=\"draft\">{LINE}</g><g id=\"pattern\">{LINE}{LINE}</g>"));
+            assert!(findings.is_empty(), "{head}: {findings:?}");
+            assert_eq!(items(&drawing.unwrap()), [("pattern".to_owned(), 2), ("size 36".to_owned(), 1)], "{head}");
+        }
+    }
+
+    #[test]
+    fn one_layer_may_lie_in_several_groups_and_deep_in_others() {
+        let body = format!(
+            "<g id=\"front\"><g data-name=\"size 36\">{LINE}</g>{LINE}</g><g><g id=\"back\"><g data-name=\"size 36\">{LINE}</g><g id=\"draft\">{LINE}</g></g></g>{LINE}"
+        );
+        let (drawing, findings) = sized(&body);
+        assert!(findings.is_empty(), "{findings:?}");
+        let found = items(&drawing.unwrap());
+        assert_eq!(found, [("drawing".to_owned(), 2), ("size 36".to_owned(), 2)]);
+    }
+
+    #[test]
+    fn a_drawing_without_groups_is_one_layer() {
+        let (drawing, findings) = plain(LINE);
+        assert!(findings.is_empty());
+        assert_eq!(items(&drawing.unwrap()), [("drawing".to_owned(), 1)]);
+    }
+
+    #[test]
+    fn a_layer_of_one_path_may_have_lost_its_group() {
+        let (drawing, findings) =
+            sized(&format!("<path id=\"size_x20_36\" d=\"M0 0h9\" stroke=\"red\"/><g id=\"draft\">{LINE}</g>"));
+        assert!(findings.is_empty(), "{findings:?}");
+        assert_eq!(items(&drawing.unwrap()), [("size 36".to_owned(), 1)]);
+    }
+
+    fn listed(body: &str) -> Vec<(&'static str, String, String)> {
+        let mut places = Places::of("kit.yaml");
+        places.insert("sizes[0].layer", Place::at("kit.yaml", 7, 20));
+        places.insert("base-layers[0]", Place::at("kit.yaml", 9, 3));
+        let request = Request {
+            sizes: vec![SizeLayer { name: "36".into(), layer: "size 36".into() }],
+            base_layers: Some(vec!["pattern".into()]),
+            places,
+            ..Request::plain("a.svg")
+        };
+        let (_, findings) = read(drawing(body).as_bytes(), &request, &());
+        let row = |finding: &crate::diagnostic::Diagnostic| {
+            (
+                finding.code,
+                finding.place.clone().unwrap_or_default().to_string(),
+                finding.hints.first().cloned().unwrap_or_default(),
+            )
+        };
+        findings.iter().map(row).collect()
+    }
+
+    #[test]
+    fn a_missing_layer_points_at_the_manifest_and_lists_the_nearest_first() {
+        let found = listed(&format!("<g id=\"pattern\">{LINE}</g><g id=\"words\"/><g id=\"size_x20_38\">{LINE}</g>"));
+        assert_eq!((found[0].0, found[0].1.as_str()), ("layer-missing", "kit.yaml:7:20"));
+        assert!(found[0].2.contains("has `size 38`"), "{}", found[0].2);
+    }
+
+    #[test]
+    fn hidden_empty_and_unlisted_layers_are_told() {
+        let size = format!("<g id=\"size 36\">{LINE}</g>");
+        let hidden = listed(&format!("{size}\n<g id=\"pattern\" style=\"display:none\">{LINE}</g>"));
+        assert_eq!((hidden[0].0, hidden[0].1.as_str()), ("layer-hidden", "a.svg:3:1 (element `pattern`)"));
+        let by_class = listed(&format!("<style>.h{{display:none}}</style>{size}\n<g id=\"pattern\" class=\"h\">{LINE}</g>"));
+        assert_eq!(by_class[0].0, "layer-hidden");
+        let empty = listed(&format!("{size}<g id=\"pattern\"/>"));
+        assert_eq!((empty[0].0, empty.len()), ("layer-empty", 1));
+        let unlisted = listed(&format!("{size}<g id=\"pattern\">{LINE}</g>\n<g id=\"notes\">{LINE}{LINE}</g>"));
+        assert_eq!(
+            (unlisted[0].0, unlisted[0].1.as_str(), unlisted.len()),
+            ("layer-unlisted", "a.svg:3:1 (element `notes`)", 1)
+        );
+    }
+
+    #[test]
+    fn nothing_to_print_is_told_once() {
+        assert_eq!(told(&plain("").1), [("drawing-empty", 0, 0)]);
+        assert_eq!(told(&plain(&format!("<g display=\"none\">{LINE}</g>")).1), [("drawing-empty", 0, 0)]);
     }
 }

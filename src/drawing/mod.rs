@@ -1,9 +1,12 @@
 //! The drawing: SVG text in, a [`Drawing`] in millimetres on paper out, geometry untouched.
 
 mod clips;
+mod controls;
 mod convert;
 mod entities;
+mod features;
 mod fonts;
+mod geometry;
 mod ink;
 mod layers;
 mod model;
@@ -15,10 +18,14 @@ mod prepass;
 mod read;
 mod request;
 mod scale;
+mod shape;
 mod source;
 mod splice;
 mod style;
 mod tree;
+#[cfg(test)]
+mod trial;
+mod uses;
 mod viewport;
 
 pub use model::{Clip, Drawing, Fill, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};

@@ -1,6 +1,7 @@
 //! The first reading of the drawing, event by event: well-formedness, limits, names, numbers, and who uses whom.
 
 use super::entities::EntityFault;
+use super::features;
 use super::numbers;
 use super::outline::{Element, Link, Outline};
 use super::source::Source;
@@ -15,7 +16,7 @@ const DEEPEST: usize = 256;
 /// Most elements of a drawing.
 const MOST: usize = 2_000_000;
 /// A number beyond this, in user units, is looked at again once the scale is known.
-const FAR: f64 = 50_000.0;
+const FAR: f64 = 3_000.0;
 
 /// What the first reading gives.
 #[derive(Debug, Default)]
@@ -24,6 +25,8 @@ pub struct Prepass<'a> {
     pub outline: Outline<'a>,
     /// Bad values, each with its element; they count only where something would be printed.
     pub suspects: Vec<(usize, Diagnostic)>,
+    /// Faults that count wherever they stand.
+    pub always: Vec<Diagnostic>,
     /// Numbers that may lie too far out: element, number in user units, byte offset of the value.
     pub far: Vec<(usize, f64, usize)>,
     /// Lengths in Q: byte range of the value, and the number.
@@ -60,7 +63,7 @@ impl<'a> Walker<'a> {
             match event {
                 Event::Start(_) => self.start(start, end.saturating_sub(1), false)?,
                 Event::Empty(_) => self.start(start, end.saturating_sub(2), true)?,
-                Event::End(_) => self.end(),
+                Event::End(_) => self.end(start),
                 Event::Text(text) => self.text(&text, start)?,
                 Event::CData(text) => self.cdata(&text, start)?,
                 Event::GeneralRef(name) => self.reference(&name, start)?,
@@ -68,11 +71,13 @@ impl<'a> Walker<'a> {
                     self.prepass.outline.entities.declare(&text).map_err(|fault| self.entity(fault, start))?
                 }
                 Event::Eof => return self.finish(),
-                Event::Comment(_) | Event::Decl(_) | Event::PI(_) => {}
+                Event::PI(text) => features::of_instruction(&text).into_iter().for_each(|finding| self.tell(start, finding)),
+                Event::Comment(_) | Event::Decl(_) => {}
             }
         }
     }
 
+    /// The finding for XML that is not well-formed.
     fn broken(&self, at: usize, what: &str) -> Diagnostic {
         let finding = Diagnostic::error("xml-syntax", format!("the drawing is broken as XML: {what}"));
         finding.at(self.source.place(at)).hint("export the drawing again; if you edited it by hand, mend this line")
@@ -82,13 +87,16 @@ impl<'a> Walker<'a> {
         fault.finding().at(self.source.place(at))
     }
 
+    /// The finding for more than can be read.
     fn limit(&self, at: usize, what: String) -> Diagnostic {
         let finding = Diagnostic::error("drawing-too-complex", what).at(self.source.place(at));
         finding.hint("ungroup or simplify the drawing in its editor")
     }
 
+    /// An element opens, and closes at once if it is empty.
     fn start(&mut self, start: usize, end: usize, empty: bool) -> Result<(), Diagnostic> {
         let number = self.prepass.outline.elements.len();
+        // The XML reader lets several outermost elements and endless depth pass.
         if self.open.is_empty() && number > 0 {
             return Err(self.broken(start, "a second outermost element starts here"));
         }
@@ -106,6 +114,12 @@ impl<'a> Walker<'a> {
             return Err(finding.at(self.source.place(start)).hint("export the drawing as SVG"));
         }
         self.sheet = (element.tag == "style" && !empty).then(String::new);
+        if element.tag == "script" {
+            self.tell(start, features::script());
+        }
+        let asks = element.attributes().any(|(key, _)| key == "requiredExtensions");
+        let feature = features::of_element(element.tag, asks);
+        self.prepass.suspects.extend(feature.map(|finding| (number, finding.at(self.source.place(start)))));
         self.prepass.outline.elements.push(element);
         self.attributes(number, head)?;
         if let Some((_, latest)) = self.open.last_mut() {
@@ -124,6 +138,7 @@ impl<'a> Walker<'a> {
             tag: name.strip_prefix("svg:").unwrap_or(name),
             head,
             start,
+            tail: None,
             parent,
             previous,
             end: number + 1,
@@ -135,6 +150,7 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Takes all attributes of the element that has just opened.
     fn attributes(&mut self, number: usize, head: &'a str) -> Result<(), Diagnostic> {
         let name = head.find(|c: char| c.is_whitespace()).unwrap_or(head.len());
         let base = self.source.offset_of(head).unwrap_or(0);
@@ -143,6 +159,7 @@ impl<'a> Walker<'a> {
             let attribute = attribute.map_err(|error| self.broken(base + position(&error), &error.to_string()))?;
             let Cow::Borrowed(raw) = attribute.value else { continue };
             let at = self.source.offset_of(raw).unwrap_or(base);
+            // The reader lets this pass too, but the SVG library refuses it far less clearly.
             if let Some(bracket) = raw.find('<') {
                 return Err(self.broken(at + bracket, "a `<` stands inside an attribute"));
             }
@@ -165,6 +182,7 @@ impl<'a> Walker<'a> {
     fn id(&mut self, number: usize, id: Cow<'a, str>, at: usize, length: usize) {
         let outline = &mut self.prepass.outline;
         let Some(element) = outline.elements.get_mut(number) else { return };
+        // Of two elements with one id the first rules; the second gets an id of ours, so that both can be told apart.
         if id.trim().is_empty() || outline.by_id.contains_key(&id) {
             element.bad_id = Some(at..at + length);
         } else {
@@ -181,6 +199,7 @@ impl<'a> Walker<'a> {
                     self.property(number, declaration.name, Cow::Borrowed(declaration.value), at, declaration.value.len());
                 }
             }
+            // With entities in it, places inside the value are lost; its start has to do.
             Cow::Owned(style) => {
                 for declaration in simplecss::DeclarationTokenizer::from(style.as_str()) {
                     let key = known_key(declaration.name);
@@ -190,6 +209,7 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Takes a property, from an attribute or the style: hiding, linking, numbers.
     fn property(&mut self, number: usize, key: &'a str, value: Cow<'a, str>, at: usize, length: usize) {
         let Some(element) = self.prepass.outline.elements.get_mut(number) else { return };
         match key {
@@ -197,13 +217,19 @@ impl<'a> Walker<'a> {
             "visibility" => element.visible = visibility(&value),
             _ => {}
         }
+        // The outermost size is judged by `scale`, and other languages' numbers are their own business.
         if element.is_foreign() || element.tag == "svg" && element.parent.is_none() {
             return;
+        }
+        if let Some(finding) = features::of_property(element.tag, key, &value) {
+            let place = self.source.place(at).element(self.prepass.outline.name_of(number));
+            self.prepass.suspects.push((number, finding.at(place)));
         }
         self.number(number, key, &value, at, length);
         self.prepass.outline.links.extend(link(number, key, value, at));
     }
 
+    /// Checks a number that places or sizes something, and notes it for `scale` and `splice`.
     fn number(&mut self, number: usize, key: &str, value: &str, at: usize, length: usize) {
         let tag = self.prepass.outline.elements.get(number).map_or("", |element| element.tag);
         let checked = numbers::check(tag, key, value);
@@ -215,19 +241,29 @@ impl<'a> Walker<'a> {
         if checked.largest > FAR {
             self.prepass.far.push((number, checked.largest, at));
         }
+        // Only lengths that stand as they are in the file can be rewritten there.
         if let Some(quarters) = numbers::quarters(value).filter(|_| length > 0 && checked.largest > 0.0) {
             self.prepass.quarters.push((at..at + length, quarters));
         }
     }
 
-    fn end(&mut self) {
+    fn tell(&mut self, at: usize, finding: Diagnostic) {
+        self.prepass.always.push(finding.at(self.source.place(at)));
+    }
+
+    fn end(&mut self, at: usize) {
         let count = self.prepass.outline.elements.len();
         if let Some((number, _)) = self.open.pop()
             && let Some(element) = self.prepass.outline.elements.get_mut(number)
         {
             element.end = count;
+            element.tail = Some(at);
+            let start = element.start;
+            if let Some(sheet) = self.sheet.take() {
+                features::of_sheet(&sheet).into_iter().for_each(|finding| self.tell(start, finding));
+                self.prepass.outline.sheets.push(Cow::Owned(sheet));
+            }
         }
-        self.prepass.outline.sheets.extend(self.sheet.take().map(Cow::Owned));
     }
 
     fn text(&mut self, text: &BytesText, at: usize) -> Result<(), Diagnostic> {
@@ -244,7 +280,10 @@ impl<'a> Walker<'a> {
     fn cdata(&mut self, text: &str, at: usize) -> Result<(), Diagnostic> {
         match (&mut self.sheet, self.open.is_empty()) {
             (_, true) => Err(self.broken(at, "text stands outside the outermost element")),
-            (Some(sheet), _) => Ok(sheet.push_str(text)),
+            (Some(sheet), _) => {
+                sheet.push_str(text);
+                Ok(())
+            }
             (None, _) => Ok(()),
         }
     }
@@ -257,6 +296,7 @@ impl<'a> Walker<'a> {
         counted.map_err(|fault| self.entity(fault, at))
     }
 
+    /// What only shows at the end: elements left open, or none at all.
     fn finish(&mut self) -> Result<(), Diagnostic> {
         let unclosed = self.open.last().and_then(|(number, _)| self.prepass.outline.elements.get(*number));
         match unclosed {
@@ -309,4 +349,116 @@ pub fn link<'a>(from: usize, key: &'a str, value: Cow<'a, str>, at: usize) -> Op
     let name = name.trim().trim_matches(['"', '\'']).strip_prefix('#')?.to_owned();
     let has_fallback = matches!(key, "fill" | "stroke") && !rest.trim().is_empty();
     Some(Link { from, to: Cow::Owned(name), key, at, has_fallback })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::drawing::trial::{plain, sized, told};
+    use crate::drawing::{Request, read};
+
+    fn raw(text: &str) -> Vec<(&'static str, u32, u32)> {
+        told(&read(text.as_bytes(), &Request::plain("a.svg"), &()).1)
+    }
+
+    #[test]
+    fn broken_xml_is_told_at_its_place() {
+        // Well-formedness: XML 1.0, sections 2.1 (one root, nothing outside), 3.1 (tags, attributes) and 4.1 (references).
+        let cases = [
+            ("<svg>\n <g>\n  <path/></svg>", "xml-syntax", 3, 10),
+            ("<svg>\n <g>\n  <path/>", "xml-syntax", 2, 2),
+            ("<svg/>\n<svg/>", "xml-syntax", 2, 1),
+            ("<svg/>\n  text", "xml-syntax", 2, 3),
+            ("text <svg/>", "xml-syntax", 1, 1),
+            ("<svg>\n<g a=\"1\" a=\"2\"/></svg>", "xml-syntax", 2, 10),
+            ("<svg>\n<g a=1/></svg>", "xml-syntax", 2, 6),
+            ("<svg>\n<g a=\"<\"/></svg>", "xml-syntax", 2, 7),
+            ("<svg width='9mm' height='9mm'>\n<b:g/></svg>", "xml-syntax", 2, 2),
+            ("<svg>\n<g a=\"&nbsp;\"/></svg>", "xml-entity", 2, 7),
+            ("<svg>\n<text>&nbsp;</text></svg>", "xml-entity", 2, 7),
+            ("<svg>\n<", "xml-syntax", 2, 1),
+            ("", "xml-syntax", 1, 1),
+            ("<!DOCTYPE svg [<!ENTITY a SYSTEM 'b'>]>\n<svg/>", "xml-entity", 1, 1),
+            ("<html>\n</html>", "drawing-not-svg", 1, 1),
+        ];
+        for (text, code, line, column) in cases {
+            assert_eq!(raw(text).first(), Some(&(code, line, column)), "{text}");
+        }
+    }
+
+    #[test]
+    fn bad_values_are_told_at_their_character() {
+        let cases = [
+            ("<path d=\"M0 0 L ö 5\"/>", "path-bad", 2, 17),
+            ("<path d=\"M0 0 L 1e400 5\"/>", "number-bad", 2, 17),
+            ("<path d=\"M0 0 L NaN 5\"/>", "number-bad", 2, 17),
+            ("<path d=\"M0 0 L 5 200000\"/>", "number-bad", 2, 10),
+            ("<rect x=\"1\" width=\"inf\" height=\"1\"/>", "number-bad", 2, 20),
+            ("<rect style=\"stroke-width:NaN\" width=\"5\" height=\"1\"/>", "number-bad", 2, 27),
+            ("<polyline points=\"0 0 1\"/>", "path-bad", 2, 23),
+            ("<g transform=\"rotate(x)\"><rect width=\"5\" height=\"5\"/></g>", "transform-bad", 2, 22),
+            ("<g transform=\"scale(0 1)\"><rect width=\"5\" height=\"5\"/></g>", "transform-bad", 2, 15),
+        ];
+        for (body, code, line, column) in cases {
+            assert!(told(&plain(body).1).contains(&(code, line, column)), "{body}: {:?}", told(&plain(body).1));
+        }
+    }
+
+    #[test]
+    fn features_that_paper_cannot_show_are_told_where_they_would_be_printed() {
+        let rect = "<rect width=\"5\" height=\"5\"";
+        let cases = [
+            ("unsupported-script", "<script>1</script>".to_owned()),
+            ("unsupported-script", format!("{rect} onclick=\"x()\"/>")),
+            ("unsupported-animation", format!("{rect}><animate attributeName=\"x\"/></rect>")),
+            ("unsupported-foreign", "<foreignObject/>".to_owned()),
+            ("unsupported-text", "<flowRoot/>".to_owned()),
+            ("unsupported-stroke", format!("{rect} style=\"vector-effect:non-scaling-stroke\"/>")),
+            ("unsupported-clip", format!("{rect} clip-path=\"circle(5)\"/>")),
+            ("colour-bad", format!("{rect} fill=\"#ggg\"/>")),
+            ("colour-bad", format!("{rect} style=\"stroke:nocolour\"/>")),
+            (
+                "unsupported-filter",
+                format!("<filter id=\"f\"><feGaussianBlur stdDeviation=\"1\"/></filter>{rect} filter=\"url(#f)\"/>"),
+            ),
+            ("unsupported-mask", format!("<mask id=\"m\">{rect} fill=\"#fff\"/></mask>{rect} mask=\"url(#m)\"/>")),
+            ("unsupported-blend", format!("{rect} style=\"mix-blend-mode:multiply\"/>")),
+            (
+                "unsupported-paint",
+                format!(
+                    "<linearGradient id=\"l\"><stop/><stop offset=\"1\" stop-color=\"red\"/></linearGradient>{rect} fill=\"url(#l)\"/>"
+                ),
+            ),
+            (
+                "unsupported-paint",
+                format!("<pattern id=\"p\" width=\"2\" height=\"2\">{rect}/></pattern>{rect} fill=\"url(#p)\"/>"),
+            ),
+        ];
+        for (code, body) in &cases {
+            let size = format!("<g id=\"size 36\"><path d=\"M0 0h9\" stroke=\"red\"/>{body}</g><g id=\"draft\"/>");
+            let found = told(&sized(&size).1);
+            assert!(found.iter().any(|(told, line, _)| told == code && *line == 2), "{code}: {found:?}");
+            if *code == "unsupported-script" {
+                continue;
+            }
+            // Neither in a layer that is never printed, nor hidden, nor in store, does it matter.
+            for (open, close) in [("<g id=\"draft\">", "</g>"), ("<g display=\"none\">", "</g>"), ("<defs>", "</defs>")] {
+                let elsewhere =
+                    format!("<g id=\"size 36\"><path d=\"M0 0h9\" stroke=\"red\"/></g>{open}{body}{close}<g id=\"draft\"/>");
+                assert_eq!(told(&sized(&elsewhere).1), [], "{elsewhere}");
+            }
+        }
+        let import = "<style>@import url(a.css);</style><path d=\"M0 0h9\" stroke=\"red\"/>";
+        assert_eq!(told(&plain(import).1), [("unsupported-import", 2, 1)]);
+        let sheet =
+            format!("<?xml-stylesheet href='a.css'?>{}", crate::drawing::trial::drawing("<path d=\"M0 0h9\" stroke=\"red\"/>"));
+        assert_eq!(raw(&sheet), [("unsupported-import", 1, 1)]);
+    }
+
+    #[test]
+    fn depth_is_limited() {
+        let deep = format!("{}{}", "<g>".repeat(300), "</g>".repeat(300));
+        assert_eq!(told(&plain(&deep).1), [("drawing-too-complex", 2, 766)]);
+        let fine = format!("{}<path d=\"M0 0h9\" stroke=\"red\"/>{}", "<g>".repeat(200), "</g>".repeat(200));
+        assert_eq!(told(&plain(&fine).1), []);
+    }
 }

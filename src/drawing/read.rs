@@ -1,15 +1,26 @@
 //! All steps of reading a drawing, in their order.
 
 use super::convert::{self, Known};
-use super::model::Drawing;
+use super::layers::Layers;
+use super::model::{Drawing, Layer, Piece};
+use super::outline::Element;
 use super::pictures::Refused;
 use super::prepass::Prepass;
 use super::request::{Request, Resources};
+use super::scale::Scale;
+use super::shape::Shapes;
 use super::source::Source;
-use super::{fonts, layers, prepass, scale, splice, style, tree};
-use crate::diagnostic::{Diagnostic, Findings, Place};
+use super::uses::Reach;
+use super::{controls, fonts, geometry, layers, prepass, scale, splice, style, tree, uses};
+use crate::diagnostic::{Diagnostic, Findings, Place, Severity};
 use kurbo::Rect;
+use std::collections::BTreeSet;
 use std::sync::Arc;
+
+/// How far round shapes may be off when they are measured, in their own units.
+const FINE: f64 = 1e-7;
+/// Farthest from the origin, in mm, that the SVG library keeps a hundredth of a millimetre (24 bits: 0.008 mm at 100 m).
+const FAR: f64 = 100_000.0;
 
 /// Room for recursion into nested elements: the SVG library allows 1,024 levels, each of a few large frames. Memory that is
 /// not touched is not used.
@@ -38,24 +49,96 @@ pub fn read(bytes: &[u8], request: &Request, resources: &dyn Resources) -> (Opti
 fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings: &mut Findings) -> Option<Drawing> {
     let mut prepass = prepass::prepass(source, findings)?;
     style::apply(&mut prepass.outline);
-    let scale = scale::scale(source, &prepass.outline, request, findings)?;
+    let scale = scale::scale(source, &prepass.outline, request, findings);
     let layers = layers::layers(source, &prepass.outline, request, findings);
+    let reach = uses::reach(source, &prepass.outline, &layers, findings)?;
+    findings.extend(std::mem::take(&mut prepass.always));
+    // A bad value in a hidden layer or an unused symbol is nobody's trouble.
+    let suspects = std::mem::take(&mut prepass.suspects).into_iter();
+    findings.extend(suspects.filter(|(element, _)| reach.matters(*element)).map(|(_, finding)| finding));
+    // Only now: all that can be told without a scale has been told.
+    let scale = scale?;
+    findings.extend(too_far(source, &prepass, &scale, &reach));
     let fonts = Arc::new(fonts::database(resources, findings));
     let refused = Refused::default();
-    let spliced = splice::splice(source, &prepass, &scale);
+    let geometry = geometry::geometry(source, &prepass.outline, &scale, &reach, findings);
+    let spliced = splice::splice(source, &prepass, &scale, &geometry, &reach);
     let means = tree::Means { resources, fonts: fonts.clone(), refused: &refused };
     let tree = tree::tree(&spliced, &scale, &means);
     let tree = findings.take(tree.map_err(|error| tree::refusal(&error, &spliced, source, &prepass.outline)))?;
     let page = Rect::new(0.0, 0.0, scale.size.width.to_mm(), scale.size.height.to_mm());
-    let Prepass { outline, .. } = &prepass;
-    let known = Known { source, outline, spliced: &spliced, layers: &layers, refused: &refused, fonts: &fonts, page };
+    let outline = &prepass.outline;
+    let known = Known {
+        source,
+        outline,
+        spliced: &spliced,
+        geometry: &geometry,
+        layers: &layers,
+        refused: &refused,
+        fonts: &fonts,
+        page,
+    };
     let converted = convert::convert(&tree, &known, findings);
-    Some(Drawing {
-        size: scale.size,
-        layers: layers.list,
-        pieces: converted.pieces,
-        controls: vec![None; request.controls.len()],
-    })
+    findings.extend(lost_pictures(&known, &converted.seen));
+    let shapes = Shapes { outline, to_paper: scale.to_paper, per_inch: scale.per_inch, off: FINE };
+    let taken = controls::controls(&shapes, &converted.pieces, request, findings);
+    let scale_finding = scale::judge(&scale, source, outline, request, &taken.pairs(request));
+    // With a wrong scale all lengths are wrong, and one finding says it better than ten.
+    if scale_finding.as_ref().is_none_or(|finding| finding.severity == Severity::Warning) {
+        findings.extend(taken.off);
+    }
+    findings.extend(scale_finding);
+    findings.extend(empty(source, &layers, &converted.pieces));
+    Some(Drawing { size: scale.size, layers: layers.list, pieces: converted.pieces, controls: taken.measured })
+}
+
+/// Numbers that lie so far out that the SVG library could not keep hundredths of a millimetre.
+fn too_far(source: &Source, prepass: &Prepass, scale: &Scale, reach: &Reach) -> Vec<Diagnostic> {
+    let unit = scale.unit();
+    let far = prepass.far.iter().filter(|(element, number, _)| number * unit > FAR && reach.matters(*element));
+    let finding = |(element, number, at): &(usize, f64, usize)| {
+        let message = format!("`{number}` is more than 100 m away from the drawing's origin");
+        let place = source.place(*at).element(prepass.outline.name_of(*element));
+        Diagnostic::error("number-bad", message)
+            .at(place)
+            .hint("move the drawing near its page in the editor, or delete what lies far out")
+    };
+    far.map(finding).collect()
+}
+
+/// Pictures that the SVG library dropped without a word.
+fn lost_pictures(known: &Known, seen: &BTreeSet<usize>) -> Vec<Diagnostic> {
+    let elements = known.outline.elements.iter().enumerate();
+    let lost = elements.filter(|(number, element)| {
+        let chosen =
+            !known.outline.ancestors(*number).any(|e| known.outline.elements.get(e).is_some_and(|e| e.tag == "switch"));
+        element.tag == "image" && known.layers.printed(*number).is_some() && chosen && !seen.contains(number)
+    });
+    let finding = |(number, element): (usize, &Element)| {
+        let message = match known.outline.href(number) {
+            None => ("image-missing", "the picture has no link"),
+            Some(_) => ("image-bad", "the picture cannot be read, or has no size"),
+        };
+        let place = known.source.place(element.start).element(known.outline.name_of(number));
+        Diagnostic::error(message.0, message.1).at(place).hint("place the picture in the editor again, or delete it")
+    };
+    lost.map(finding).collect()
+}
+
+/// Layers, or a whole drawing, without anything to print.
+fn empty(source: &Source, layers: &Layers, pieces: &[Piece]) -> Vec<Diagnostic> {
+    if pieces.is_empty() {
+        let finding =
+            Diagnostic::error("drawing-empty", "nothing in the drawing would be printed").at(Place::file(source.file));
+        return vec![finding.hint("check that its layers are visible and in the manifest's lists")];
+    }
+    let used: BTreeSet<usize> = pieces.iter().map(|piece| piece.layer).collect();
+    let bare = layers.list.iter().enumerate().filter(|(number, layer)| !used.contains(number) && layers.holds(layer));
+    let finding = |(_, layer): (usize, &Layer)| {
+        let finding = Diagnostic::warning("layer-empty", format!("the layer `{}` has nothing to print", layer.name));
+        finding.at(Place::file(source.file).element(&layer.name)).hint("draw something on it, or take it out of the manifest")
+    };
+    bare.map(finding).collect()
 }
 
 #[cfg(test)]
@@ -103,5 +186,77 @@ mod tests {
         // A quarter turn about (100, 100) takes (100, 50) to (150, 100).
         assert!((line.path.bounding_box().x0 - 150.0).abs() < 1e-4 && (line.path.bounding_box().y1 - 150.0).abs() < 1e-4);
         assert_eq!(drawing.pieces[0].items[0].origin.line, Some(6));
+    }
+
+    #[test]
+    fn a_file_cut_anywhere_never_panics_and_is_never_good() {
+        let text = good();
+        for end in 0..text.len() {
+            let (drawing, findings) = read(&text.as_bytes()[..end], &request(), &());
+            assert!(drawing.is_none() && findings.has_errors(), "cut at {end}");
+            assert!(findings.iter().all(|finding| !finding.message.contains("could not be read to its end")), "cut at {end}");
+        }
+    }
+
+    #[test]
+    fn windows_lines_entities_and_a_byte_order_mark_make_no_difference() {
+        let doctype = "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" \"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\" [\r\n\
+            <!ENTITY ns_svg \"http://www.w3.org/2000/svg\">\r\n]>\r\n";
+        let text = good()
+            .replace('\n', "\r\n")
+            .replace("<svg xmlns=\"http://www.w3.org/2000/svg\"", &format!("{doctype}<svg xmlns=\"&ns_svg;\""));
+        let (drawing, findings) = read(format!("\u{feff}{text}").as_bytes(), &request(), &());
+        assert!(findings.is_empty(), "{findings:?}");
+        assert_eq!(drawing.unwrap().pieces[0].items[0].origin.line, Some(9));
+    }
+
+    #[test]
+    fn the_same_bytes_give_the_same_drawing() {
+        let show = || format!("{:?}", read(good().as_bytes(), &request(), &()));
+        assert_eq!(show(), show());
+    }
+
+    /// Bytes that hurt parsers, to be put in anywhere.
+    const SPLINTERS: [&str; 24] = [
+        "<",
+        ">",
+        "&",
+        ";",
+        "\"",
+        "'",
+        "]]>",
+        "<!--",
+        "<?",
+        "<!DOCTYPE svg [",
+        "&#0;",
+        "&a;",
+        "e400",
+        "NaN",
+        "-",
+        "%",
+        "url(#",
+        "\u{0}",
+        "\u{e000}1",
+        "<use href=\"#notch\"/>",
+        " transform=\"scale(1e38)\"",
+        "99999999999",
+        "\u{202e}",
+        "ö",
+    ];
+
+    proptest::proptest! {
+        #![proptest_config(proptest::prelude::ProptestConfig::with_cases(600))]
+
+        #[test]
+        fn damaged_drawings_never_panic(edits in proptest::collection::vec((0usize..2000, 0usize..24, 0usize..12), 1..5)) {
+            let mut bytes = good().into_bytes();
+            for (at, splinter, removed) in edits {
+                let at = at.min(bytes.len());
+                let end = (at + removed).min(bytes.len());
+                bytes.splice(at..end, SPLINTERS[splinter].bytes());
+            }
+            let (_, findings) = read(&bytes, &request(), &());
+            proptest::prop_assert!(findings.iter().all(|finding| !finding.message.contains("could not be read to its end")));
+        }
     }
 }

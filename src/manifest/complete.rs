@@ -2,12 +2,13 @@
 
 use super::checks::{Check, controls, files, guide, languages, layers, papers, words};
 use super::document::Document;
-use super::kit::{Colour, DrawingSource, Kit};
+use super::kit::{Colour, DrawingSource, Kit, Sharing};
 use super::merge::{Merged, merge};
 use super::places::Places;
 use super::raw::{RawDrawing, RawManifest};
 use super::yaml::item_path;
 use crate::diagnostic::{Diagnostic, Findings};
+use crate::units::Length;
 
 /// Checks what a manifest means and fills in the defaults.
 ///
@@ -32,6 +33,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let name = check.required("name", &raw.name, |text| words::name(&text.0));
     let title = check.required("title", &raw.title, |text| words::text(&text.0));
     let publisher = check.required("publisher", &raw.publisher, |text| words::text(&text.0));
+    // No `?` before all sections were read: one bad value must not hide the findings of the others.
     let edition = check.required("edition", &raw.edition, |text| words::edition(&text.0));
     let date = check.required("date", &raw.date, |text| words::date(&text.0));
     let copyright = check.required("copyright", &raw.copyright, |text| words::text(&text.0));
@@ -63,6 +65,9 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         base_layers: layers.base,
         never_printed: layers.never,
         papers,
+        sharing: Sharing::Own,
+        join_error: Length::mm(0.3),
+        size_files: false,
         controls,
         fonts: fonts.into_iter().map(|(_, font)| font).collect(),
         guide,

@@ -46,6 +46,7 @@ fn of_tree(name: &str, text: &str, root: &yaml::Node, whole: bool, findings: &mu
     }
     let (places, schema) = (root.places(name), schema());
     let faults = Shape::check(root, &schema, &places, findings);
+    // The tree of a text with aliases or half read is good for findings only.
     if !whole || faults.contains("") || !is_yaml(name, text, findings) {
         return None;
     }

@@ -29,6 +29,7 @@ pub fn merge(main: &Document, shared: Option<&Document>, findings: &mut Findings
     for key in shared.places.top_keys().filter(|key| !main.places.has(key) && !KIT_ONLY.contains(key)) {
         places.adopt(&shared.places, key);
     }
+    // Texts were read with each file's own findings; only paths depend on where a file lies.
     let seen_from_kit = from_kit(shared.raw.clone(), main.shared().unwrap_or_default());
     Merged { raw: fill(main.raw.clone(), seen_from_kit), places }
 }

@@ -1,9 +1,26 @@
 //! The manifest: YAML text in, a complete and checked [`Kit`] out, every value with its place.
 
+mod checks;
+mod complete;
+mod document;
 mod kit;
+mod merge;
 mod paper;
 mod places;
+mod raw;
+mod schema;
+mod section;
+mod sections;
+mod shape;
+mod words;
+mod yaml;
 
-pub use kit::{Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Kit, PaperSetup, SizeLayer};
+#[cfg(test)]
+mod tests;
+
+pub use complete::kit;
+pub use document::{Document, parse};
+pub use kit::{Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Kit, PaperSetup, Pin, Sharing, SizeLayer};
 pub use paper::{Format, Paper, Press};
 pub use places::Places;
+pub use schema::schema;

@@ -3,6 +3,8 @@
 //! Sizes: ISO 216 (A series), ANSI/ASME Y14.1 (Letter, Tabloid, Arch E by PWG 5101.1), rolls of 24, 36 and 42 in.
 
 use crate::units::{Length, Size};
+use schemars::JsonSchema;
+use serde::Deserialize;
 
 /// A paper that a layout is made for.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,14 +22,15 @@ pub struct Paper {
 /// The shape of a paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Format {
-    /// Cut paper, upright.
+    /// Cut paper: a known one upright, a publisher's own as it goes through the printer.
     Sheet(Size),
     /// A roll: the width is given, the length is as long as the drawing needs.
     Roll(Length),
 }
 
 /// Where a paper is printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Press {
     /// On a home printer, many sheets to be taped together.
     Home,

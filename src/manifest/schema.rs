@@ -24,6 +24,7 @@ fn without_null(schema: &mut Value) {
             object.values_mut().for_each(without_null);
             narrow_type(object);
             narrow_choice(object);
+            // Defaults are told in the descriptions; those that schemars adds here are empty ones.
             object.retain(|key, value| !(key == "default" && (value.is_null() || value.is_array())));
         }
         _ => {}
@@ -45,6 +46,7 @@ fn narrow_choice(object: &mut Map<String, Value>) {
     if let [Value::Object(only)] = branches.as_slice() {
         let only = only.clone();
         object.remove("anyOf");
+        // What the field says of itself counts more than what its type says.
         for (key, value) in only {
             object.entry(key).or_insert(value);
         }

@@ -10,6 +10,9 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::marker::PhantomData;
 
+/// Bytes of a text up to which lists with a bad entry are read entry by entry, so that no file costs more than a second.
+const MAX_ITEMWISE: usize = 64_000;
+
 /// Reads the sections of one document.
 pub struct Sections<'a> {
     /// Normalised text.
@@ -36,10 +39,12 @@ impl Sections<'_> {
     /// The list of a top level key; entry by entry only if one of them was refused, as that takes a reading of the text each.
     pub fn list<T: DeserializeOwned>(&mut self, key: &str) -> List<T> {
         let Some(node) = self.root.get(key) else { return Section::Absent };
-        if self.faults.contains(key) {
+        let faulty = self.is_faulty(key);
+        // A fault of the list itself leaves no entries to read.
+        if self.faults.contains(key) || (faulty && self.text.len() > MAX_ITEMWISE) {
             return Section::Broken;
         }
-        if !self.is_faulty(key) {
+        if !faulty {
             let all = self.value(key, Pick { key, item: None, kind: PhantomData::<Vec<T>> });
             return all.map_or(Section::Broken, |all| Section::Read(all.into_iter().map(Some).collect()));
         }
@@ -67,7 +72,11 @@ impl Sections<'_> {
         if !failure.to_string().contains("duplicate") {
             let path = track.path().to_string();
             let finding = Diagnostic::error("value-type", format!("`{path}` cannot be read: {failure}"));
-            self.findings.push(finding.at(self.places.of_path(&path)).hint("see the manual for what this key takes"));
+            self.findings.push(
+                finding
+                    .at(self.places.of_path(&path))
+                    .hint("numbers stand without quotes; see the manual for what this key takes"),
+            );
         }
         None
     }
@@ -98,6 +107,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for Pick<'_, T> {
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
         let mut picked = None;
         while let Some(key) = map.next_key::<String>()? {
+            // Of a key that stands twice the first counts; the second was refused already.
             if key != self.key || picked.is_some() {
                 map.next_value::<IgnoredAny>()?;
             } else if let Some(index) = self.item {
@@ -136,6 +146,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for PickItem<T> {
             list.next_element::<IgnoredAny>()?;
         }
         let picked = list.next_element()?;
+        // Read to the end: serde_yaml takes a list that is left half read for an error.
         while list.next_element::<IgnoredAny>()?.is_some() {}
         Ok(picked)
     }

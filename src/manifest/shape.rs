@@ -28,6 +28,9 @@ impl<'a> Shape<'a> {
     }
 
     fn node(&mut self, path: &str, node: &Node, schema: &'a Json) {
+        if self.told > MAX_FINDINGS {
+            return;
+        }
         let schema = self.resolved(schema);
         if let Some(branches) = schema.get("anyOf").or_else(|| schema.get("oneOf")).and_then(Json::as_array) {
             return self.branches(path, node, branches);
@@ -51,6 +54,7 @@ impl<'a> Shape<'a> {
     /// Several kinds are allowed, or one of several words.
     fn branches(&mut self, path: &str, node: &Node, branches: &'a [Json]) {
         let words: Vec<&str> = branches.iter().filter_map(|branch| branch.get("const")?.as_str()).collect();
+        // Words come as branches too: the schema has a description for each of them.
         let fitting = branches.iter().find(|branch| fits(node, self.resolved(branch)));
         match (&node.value, fitting) {
             (Value::Scalar(text), _) if !words.is_empty() => self.word(path, text, &words),
@@ -74,6 +78,7 @@ impl<'a> Shape<'a> {
         let prose = schema.get("format").is_some_and(|format| format == PROSE);
         let text = text.trim();
         if text.is_empty() {
+            // Refused for all texts alike: a key without a text is better left out.
             let finding = Diagnostic::error("text-empty", format!("{} is empty", called(path)));
             self.fault(path, finding.hint("write a text, or leave the key out if it is optional"));
         } else if let Some(control) = text.chars().find(|&c| is_control(c, prose)) {
@@ -102,6 +107,7 @@ impl<'a> Shape<'a> {
     }
 
     fn list(&mut self, path: &str, items: &[Node], schema: &'a Json) {
+        // Past its limit a list is not looked into: forty good entries and ten thousand bad ones are one finding.
         let limit = |key: &str| schema.get(key).and_then(Json::as_u64).and_then(|n| usize::try_from(n).ok());
         let (least, most) = (limit("minItems").unwrap_or(0), limit("maxItems").unwrap_or(usize::MAX));
         if !(least..=most).contains(&items.len()) {
@@ -135,6 +141,7 @@ impl<'a> Shape<'a> {
                 None => self.unknown_key(key, known.into_iter().flat_map(|known| known.keys())),
             }
         }
+        // The top level requires nothing by its schema; what both files lack together is found when they are one.
         let required = schema.get("required").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str);
         for key in required.filter(|key| !entries.iter().any(|(k, _)| k.text == *key)) {
             let finding = Diagnostic::error("key-missing", format!("{} lacks the key `{key}`", called(path)));
@@ -144,7 +151,7 @@ impl<'a> Shape<'a> {
 
     /// An unknown key spoils nothing but itself, so it is no fault of the mapping around it.
     fn unknown_key<'k>(&mut self, key: &Key, known: impl Iterator<Item = &'k String> + Clone) {
-        if key.text.is_empty() || key.text == "<<" {
+        if key.text.is_empty() || key.text == "<<" || self.told > MAX_FINDINGS {
             return;
         }
         let hint = match nearest(&key.text, known.clone().map(String::as_str)) {
@@ -177,6 +184,8 @@ impl<'a> Shape<'a> {
         match self.told {
             1..=MAX_FINDINGS => self.findings.push(finding),
             n if n == MAX_FINDINGS + 1 => {
+                // The rest was not looked at, so nothing of the document may be used.
+                self.faults.insert(String::new());
                 let place = self.places.of_path("");
                 let message = format!("more than {MAX_FINDINGS} findings; the rest is left out");
                 self.findings.push(Diagnostic::error("findings-many", message).at(place).hint("mend these first"));

@@ -67,6 +67,8 @@ pub enum PlateForm {
     Half,
     /// Label, count and rule of 50 mm and 2 in.
     Small,
+    /// Label, count and rule of 40 mm and 1 in, for the narrowest free places.
+    Narrow,
 }
 
 /// A shared edge of two used tiles.

@@ -1,5 +1,6 @@
 //! The plan: which tile of the drawing goes on which sheet; pure geometry, no file format, no words, no colour.
 
+mod axis;
 mod free;
 mod grid;
 mod ink;
@@ -8,6 +9,7 @@ mod label;
 mod layout;
 mod plates;
 mod raster;
+mod search;
 mod used;
 
 pub use label::sheet_label;
@@ -21,6 +23,7 @@ use crate::units::{Length, Point, Rect};
 use free::FreeMap;
 use grid::Grid;
 use ink::Ink;
+use rayon::prelude::*;
 use used::Touch;
 
 /// One layout for each paper of the kit, in the manifest's order, with what is to be said about them.
@@ -30,7 +33,7 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     let mut findings = Findings::new();
     let ink = Ink::of(drawing);
     let Some(bounds) = ink.bounds() else { return (Vec::new(), findings) };
-    let layouts: Vec<Layout> = kit.papers.iter().map(|setup| layout(setup, kit, drawing, &ink, bounds)).collect();
+    let layouts: Vec<Layout> = kit.papers.par_iter().filter_map(|setup| layout(setup, kit, drawing, &ink, bounds)).collect();
     for (index, layout) in layouts.iter().enumerate() {
         let place = kit.places.of_path(&format!("papers[{index}]"));
         findings.extend(remarks(layout).into_iter().map(|finding| finding.at(place.clone())));
@@ -38,14 +41,14 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     (layouts, findings)
 }
 
-fn layout(setup: &PaperSetup, kit: &Kit, drawing: &Drawing, ink: &Ink, bounds: Rect) -> Layout {
-    let grid = grid::place(setup, bounds);
+fn layout(setup: &PaperSetup, kit: &Kit, drawing: &Drawing, ink: &Ink, bounds: Rect) -> Option<Layout> {
+    let grid = grid::place(setup, ink, bounds, &groups(kit, drawing))?;
     let touch = used::touch(ink, &grid);
     let mut sheets = sheets(&grid, &touch, drawing, kit.sizes.len());
     let mut free = FreeMap::of(ink, grid.extent());
     let joins = joins::joins(&grid, &sheets, &mut free);
     plates::set(&mut sheets, &grid, &mut free);
-    Layout {
+    Some(Layout {
         setup: setup.clone(),
         sheet_size: grid.sheet_size,
         printable: grid.printable,
@@ -56,7 +59,15 @@ fn layout(setup: &PaperSetup, kit: &Kit, drawing: &Drawing, ink: &Ink, bounds: R
         sizes: size_sheets(kit, drawing, &sheets),
         sheets,
         joins,
-    }
+    })
+}
+
+/// For every size the pieces that its buyers need: its own and those of base layers.
+fn groups(kit: &Kit, drawing: &Drawing) -> Vec<Vec<bool>> {
+    let needed = |size: usize, piece: usize| {
+        matches!(role(drawing, piece), Some(Role::Base)) || role(drawing, piece) == Some(Role::Size(size))
+    };
+    (0..kit.sizes.len()).map(|size| (0..drawing.pieces.len()).map(|piece| needed(size, piece)).collect()).collect()
 }
 
 /// The tiles that ink lies on, row by row.

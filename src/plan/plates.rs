@@ -6,17 +6,18 @@ use super::layout::{Plate, PlateForm, Sheet};
 use crate::units::{Length, Margins, Rect, Size};
 
 /// How far a plate stays away from the tile's edges.
-const FROM_EDGE: Length = Length::mm(5.0);
+const FROM_EDGE: Length = Length::mm(4.0);
 
-/// How far a plate stays away from lines.
-const FROM_INK: Length = Length::mm(1.0);
+/// How far a plate stays away from lines: well, if it can, else just.
+const FROM_INK: [Length; 2] = [Length::mm(4.0), Length::mm(0.5)];
 
 /// The size of a plate, air around it included.
 pub const fn plate_size(form: PlateForm) -> Size {
     match form {
         PlateForm::Full => Size::mm(108.0, 38.0),
         PlateForm::Half => Size::mm(58.0, 38.0),
-        PlateForm::Small => Size::mm(58.0, 19.0),
+        PlateForm::Small => Size::mm(56.0, 18.0),
+        PlateForm::Narrow => Size::mm(46.0, 18.0),
     }
 }
 
@@ -38,12 +39,13 @@ pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &FreeMap) {
 /// Form and place in the drawing, and whether ink lies beneath.
 fn place(tile: Rect, free: &FreeMap, widest: Size) -> (PlateForm, Rect, bool) {
     let room = tile.inset(Margins::even(FROM_EDGE));
-    let forms = [PlateForm::Full, PlateForm::Half, PlateForm::Small];
-    for form in forms.into_iter().filter(|&form| plate_size(form).width <= widest.width) {
+    let forms = [PlateForm::Full, PlateForm::Half, PlateForm::Small, PlateForm::Narrow];
+    let tries = forms.into_iter().flat_map(|form| FROM_INK.map(|air| (form, air)));
+    for (form, air) in tries.filter(|(form, _)| plate_size(*form).width <= widest.width) {
         let size = plate_size(form);
-        let aired = Size::new(size.width + FROM_INK * 2.0, size.height + FROM_INK * 2.0);
+        let aired = Size::new(size.width + air * 2.0, size.height + air * 2.0);
         if let Some(window) = free.window(room, aired) {
-            return (form, window.inset(Margins::even(FROM_INK)), false);
+            return (form, window.inset(Margins::even(air)), false);
         }
     }
     let size = plate_size(PlateForm::Small);

@@ -24,9 +24,6 @@ pub struct Glyph {
 }
 
 impl Weight {
-    /// Both, in order.
-    pub const ALL: [Self; 2] = [Self::Regular, Self::Bold];
-
     /// The face's file.
     pub const fn bytes(self) -> &'static [u8] {
         match self {

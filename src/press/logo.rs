@@ -72,7 +72,12 @@ fn paint(scene: &mut Scene, item: &Item, placement: Affine, scale: f64) {
                 style.dash_pattern.iter_mut().for_each(|dash| *dash *= scale);
                 (stroke.colour, style)
             });
-            scene.strokes.push(Inked { path: placement * path, fill: fill.map(|fill| fill.colour), even_odd: fill.is_some_and(|fill| fill.even_odd), line });
+            scene.strokes.push(Inked {
+                path: placement * path,
+                fill: fill.map(|fill| fill.colour),
+                even_odd: fill.is_some_and(|fill| fill.even_odd),
+                line,
+            });
         }
         Shape::Image(image) => {
             scene.pictures.push(Picture { pixels: Arc::clone(&image.pixels), placement: placement * image.placement });

@@ -29,6 +29,7 @@ type Faults = Vec<(&'static str, String)>;
 pub(super) fn faults(pdf: &Pdf) -> Result<Faults, String> {
     let mut faults = Faults::new();
     for object in pdf.objects() {
+        // Unreachable objects are looked at too: what is not there cannot be woken by a later change.
         // By hand and not by recursion: a hostile file may nest as deep as it likes.
         let mut open = vec![object];
         while let Some(object) = open.pop() {
@@ -60,6 +61,7 @@ fn look<'a>(dict: &Dict<'a>, open: &mut Vec<Object<'a>>, faults: &mut Faults) {
     }
     let action = name(dict, "S").filter(|kind| ACTIONS.contains(&kind.as_str()));
     faults.extend(action.map(|kind| ("pdf-active", format!("the file holds an action of the kind `{kind}`"))));
+    // The name `/Encrypt` can be written so that no search finds it; the dictionary behind it cannot hide.
     if name(dict, "Filter").as_deref() == Some("Standard") && dict.contains_key(b"V") {
         faults.push(("pdf-unreadable", "the file is encrypted".to_owned()));
     }
@@ -93,7 +95,12 @@ fn unpacks(stream: &Stream<'_>, faults: &mut Faults) -> Result<(), String> {
     if stream.dict().get::<Object<'_>>(b"F").is_some_and(|file| matches!(file, Object::String(_) | Object::Dict(_))) {
         faults.push(("pdf-active", format!("the stream of object {id} lies in another file")));
     }
-    if stream.filters().first() != Some(&Filter::FlateDecode) {
+    let packers = [Filter::FlateDecode, Filter::LzwDecode, Filter::RunLengthDecode];
+    let filters = stream.filters();
+    if filters.iter().filter(|filter| packers.contains(filter)).count() > 1 {
+        return Err(format!("its object {id} is packed more than once"));
+    }
+    if filters.first() != Some(&Filter::FlateDecode) {
         return Ok(());
     }
     let data = stream.raw_data();
@@ -101,6 +108,7 @@ fn unpacks(stream: &Stream<'_>, faults: &mut Faults) -> Result<(), String> {
     match std::io::copy(&mut unpacked, &mut std::io::sink()) {
         Ok(length) if length > MAX_STREAM => Err(format!("its object {id} unpacks to more than 256 MiB")),
         Ok(_) => Ok(()),
+        // Damage in one stream leaves the rest to be judged.
         Err(_) => {
             faults.push(("pdf-unreadable", format!("the stream of object {id} is damaged")));
             Ok(())

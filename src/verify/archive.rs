@@ -24,6 +24,8 @@ pub(super) fn unpack(bytes: &[u8], verdict: &mut Verdict) -> Option<Files> {
     let opened = ZipArchive::new(Cursor::new(bytes)).map_err(|error| unreadable(verdict, &error.to_string()));
     let mut archive = verdict.take(Check::Package, opened)?;
     verdict.judge(Check::Package, count(archive.len(), verdict));
+    // Readers disagree on which of two files with one name counts, or whether the list or the file's own header does:
+    // such a zip can show one thing here and another to the buyer.
     if archive.has_duplicate_names() {
         let finding = Diagnostic::error("package-name", "two files of the package have one name");
         verdict.judge(Check::Package, Err(finding.at(Place::file(&verdict.package))));
@@ -31,6 +33,7 @@ pub(super) fn unpack(bytes: &[u8], verdict: &mut Verdict) -> Option<Files> {
         verdict.judge(Check::Package, Err(unreadable(verdict, &error.to_string())));
     }
     let mut store = Store::default();
+    // One bad file is no reason to keep silent about the others.
     for index in 0..archive.len().min(MAX_ENTRIES) {
         let read = archive.by_index(index).map_err(|error| unreadable(verdict, &error.to_string()));
         let entry = read.and_then(|mut file| entry(&mut file, store.left(), verdict));
@@ -91,6 +94,7 @@ fn entry<R: Read>(file: &mut ZipFile<'_, R>, left: u64, verdict: &Verdict) -> Re
     let name = named(file.name_raw(), verdict)?;
     plain(file, &name, verdict)?;
     let mut bytes = Vec::new();
+    // One byte more than allowed, to tell full from too full.
     let read = file.take(left + 1).read_to_end(&mut bytes);
     read.map_err(|error| unreadable(verdict, &format!("`{name}`: {error}")))?;
     if bytes.len() as u64 > left { Err(too_large(&name, verdict)) } else { Ok((name, bytes)) }
@@ -98,6 +102,7 @@ fn entry<R: Read>(file: &mut ZipFile<'_, R>, left: u64, verdict: &Verdict) -> Re
 
 /// Names are judged as they are stored: the zip crate's own readings of them mend what should be refused.
 fn named(raw: &[u8], verdict: &Verdict) -> Result<String, Diagnostic> {
+    // Old zips may use the code page of the computer that made them: nobody could tell what name is meant.
     let name = String::from_utf8_lossy(raw).into_owned();
     let fault = if name.as_bytes() == raw { names::fault(&name) } else { Some("is not written in UTF-8") };
     let refused = |why| {

@@ -32,6 +32,7 @@ pub(super) struct Boxes {
 impl Boxes {
     /// Reads the boxes of a page's dictionary and of those that it inherits from.
     pub fn read(page: &Dict<'_>) -> Self {
+        // Only pages beyond 200 in need more than one (ISO 32000-1, annex C), but any page may use it.
         let unit = MM * page.get::<f64>(b"UserUnit").filter(|unit| unit.is_finite() && *unit > 0.0).unwrap_or(1.0);
         let inherited = |key| climb(page, |dict| rect(dict, key, unit));
         let rotate = climb(page, |dict| dict.get::<f64>(b"Rotate")).unwrap_or(0.0);
@@ -55,6 +56,7 @@ impl Boxes {
         {
             verdict.measure(figure(paper, number, what, promised, measured), "page-box", "build the package again");
         }
+        // Print shops cut at the trim box; without it they would have to guess.
         if !alike(self.trim, media) {
             self.fault(paper, &format!("the trim box of page {number} is not the paper"), verdict);
         }

@@ -27,6 +27,7 @@ pub(super) fn want(paper: &Paper, promises: &Promises, wanted: &mut [Vec<Point>]
     let tile = paper.tile().inflate(REACH, REACH);
     for sheet in &paper.sheets {
         let Some(list) = sheet.page.checked_sub(1).and_then(|index| wanted.get_mut(index)) else { continue };
+        // An end on a join may be shown by either sheet, or by both.
         let ends = promises.controls.iter().flat_map(|control| [control.from_mm, control.to_mm]);
         list.extend(ends.map(|end| turn * point(end) + paper.move_of(sheet)).filter(|place| tile.contains(*place)));
     }
@@ -60,6 +61,7 @@ fn nearest(paper: &Paper, pages: &[Page], place: Point) -> Option<Found> {
     let on_sheet = |sheet: &super::promises::Sheet| {
         let (page, shift) = (sheet.page, paper.move_of(sheet));
         let ends = page.checked_sub(1).and_then(|index| pages.get(index)).map_or(&[][..], |page| &page.ends);
+        // Marks beside the tile belong to the sheet, not to the drawing.
         let shown = ends.iter().copied().filter(move |end| tile.contains(*end));
         shown.map(move |end| Found { page, at: end - shift, off: (end - shift).distance(place) })
     };
@@ -70,7 +72,7 @@ fn nearest(paper: &Paper, pages: &[Page], place: Point) -> Option<Found> {
 fn measure(paper: &Paper, control: &Control, from: Found, to: Found, verdict: &mut Verdict) {
     let figure = figure(paper, control, from, to);
     let fine = figure.fine;
-    verdict.measure(figure, "control-off", "do not sell this package; check the drawing's scale and build again");
+    verdict.measure(figure, "control-off", "keep this package back, check the drawing's scale, and build again");
     let moved = from.off.max(to.off);
     if fine && moved > MOVED {
         let message = format!("`{}` lies {} from its place in the drawing", control.name, exact(Length::mm(moved)));

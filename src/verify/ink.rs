@@ -46,6 +46,7 @@ impl<'w> Ink<'w> {
     fn step(&mut self, steps: usize) {
         self.steps = self.steps.saturating_add(steps);
         if self.steps > MAX_STEPS {
+            // The reading thread's end catches it; unlike `panic!` it prints nothing.
             std::panic::resume_unwind(Box::new(TooMuch));
         }
     }
@@ -66,6 +67,7 @@ impl<'w> Ink<'w> {
     }
 
     fn keep(&mut self, end: Point, clip: Rect) {
+        // Most ends of a page are of no interest; keeping them all would cost more than painting it.
         let near = |place: &Point| place.distance_squared(end) <= REACH * REACH;
         if clip.contains(end) && self.wanted.iter().any(near) {
             self.ends.push(end);
@@ -102,6 +104,7 @@ impl<'a> Device<'a> for Ink<'_> {
 
     fn push_clip_path(&mut self, clip: &ClipPath) {
         self.step(clip.path.elements().len().saturating_add(CLIP_STEPS));
+        // A clip's box, not its shape: an end between the two counts as visible, which errs on finding more.
         let within = if is_sound(&clip.path) { clip.path.bounding_box() } else { Rect::ZERO };
         let within = Affine::scale(1.0 / UNITS).transform_rect_bbox(within);
         self.clips.push(self.clip().intersect(within));
@@ -112,6 +115,7 @@ impl<'a> Device<'a> for Ink<'_> {
     }
 
     fn push_transparency_group(&mut self, opacity: f32, _: Option<SoftMask<'a>>, _: BlendMode) {
+        // A group inside a group without ink has none either.
         let faded = self.faded.last().copied().unwrap_or(false) || opacity <= 0.0;
         self.faded.push(faded);
     }

@@ -29,12 +29,14 @@ pub(super) fn check(paper: &Paper, pages: &[Page], verdict: &mut Verdict) {
 
 fn measure(paper: &Paper, mark: &ScaleMark, from: Point, to: Point, verdict: &mut Verdict) {
     let figure = figure(paper, mark, from.distance(to));
+    // A wrong length says enough; that one of its ends is elsewhere would be the same finding twice.
     let fine = figure.fine;
     verdict.measure(figure, "scale-off", "build the package again; a buyer would trust this mark");
     let moved = from.distance(point(mark.from_mm)).max(to.distance(point(mark.to_mm)));
     if fine && moved > MOVED {
         let moved = exact(Length::mm(moved));
-        let message = format!("`{}` on page {} stands {moved} from its place, so another line may stand for it", mark.what, mark.page);
+        let message =
+            format!("`{}` on page {} stands {moved} from its place, so another line may stand for it", mark.what, mark.page);
         verdict.judge(Check::ScaleMark, Err(Diagnostic::error("scale-mark-moved", message).at(verdict.place(&paper.file))));
     }
 }

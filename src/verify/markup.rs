@@ -41,6 +41,7 @@ fn line(text: &str, at: usize) -> u32 {
 /// What is wrong, with its byte.
 fn faults(text: &str) -> Vec<(usize, String)> {
     let mut faults: Vec<(usize, String)> = tags(text).flat_map(|tag| tag_faults(&tag)).collect();
+    // Only ASCII letters change case, so that places stay what they were.
     let lower = text.to_ascii_lowercase();
     // Sought in the whole text too: nothing that tells tags from text is as forgiving as a browser.
     let words = [("<script", "a script"), ("@import", "a style sheet that loads another"), ("javascript:", "a script")];
@@ -53,6 +54,7 @@ fn faults(text: &str) -> Vec<(usize, String)> {
         is_outside(inner.trim_start_matches([' ', '\t', '\n', '\r', '"', '\'']))
     });
     faults.extend(loads.map(|(at, _)| (at, "a style loads something from outside the file".to_owned())));
+    // A script is found as an element and as a word; once is enough.
     faults.sort();
     faults.dedup_by_key(|fault| fault.0);
     faults
@@ -75,13 +77,15 @@ fn tag_faults(tag: &Tag<'_>) -> Vec<(usize, String)> {
 fn attribute_fault(element: &str, key: &str, value: &str) -> Option<&'static str> {
     let value = plain(value);
     let link = matches!(element, "a" | "area") && matches!(key, "href" | "xlink:href");
-    if key.starts_with("on") && key.len() > 2 {
-        Some("runs a script")
-    } else if value.starts_with("javascript:") || value.starts_with("vbscript:") {
+    // Every name that begins with `on` is an event or might become one; no other attribute begins so.
+    let event = key.starts_with("on") && key.len() > 2;
+    // `srcset` lists several addresses with commas; in other attributes a comma makes no address worse.
+    let outside = || value.split(',').any(is_outside);
+    if event || value.starts_with("javascript:") || value.starts_with("vbscript:") {
         Some("runs a script")
     } else if key == "http-equiv" && value == "refresh" {
         Some("leads away by itself")
-    } else if LOADING.contains(&key) && !link && value.split(',').any(is_outside) {
+    } else if LOADING.contains(&key) && !link && outside() {
         Some("loads from outside the file")
     } else {
         None
@@ -110,7 +114,15 @@ fn plain(value: &str) -> String {
 
 /// The character behind `&`, and what comes after it; a reference that is none stays an `&`.
 fn reference(text: &str) -> (char, &str) {
-    let known = [("colon;", ':'), ("sol;", '/'), ("bsol;", '\\'), ("tab;", '\t'), ("newline;", '\n'), ("Tab;", '\t'), ("NewLine;", '\n')];
+    let known = [
+        ("colon;", ':'),
+        ("sol;", '/'),
+        ("bsol;", '\\'),
+        ("tab;", '\t'),
+        ("newline;", '\n'),
+        ("Tab;", '\t'),
+        ("NewLine;", '\n'),
+    ];
     if let Some((c, rest)) = known.iter().find_map(|(name, c)| Some((*c, text.strip_prefix(name)?))) {
         return (c, rest);
     }

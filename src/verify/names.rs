@@ -5,6 +5,7 @@ const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "conin$", "conout$"];
 
 /// Why a name is refused, if it is.
 pub(super) fn fault(name: &str) -> Option<&'static str> {
+    // The most telling reason first: a path to the root also lies in a folder.
     let faults: [(bool, &'static str); 8] = [
         (name.is_empty(), "is empty"),
         (name.starts_with('/'), "starts at the root of a disk"),
@@ -24,6 +25,7 @@ fn has_drive(name: &str) -> bool {
 }
 
 fn is_device(name: &str) -> bool {
+    // Windows takes `con.txt` and `con .txt` for the device as well.
     let stem = name.split('.').next().unwrap_or_default().trim_end().to_lowercase();
     let numbered = |prefix: &str| {
         // The superscript digits count too, says the same page of Microsoft's.

@@ -18,10 +18,12 @@ pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: 
     };
     let read = pdf::read(bytes, &wanted(paper, promises)).map_err(unreadable);
     let Some(reading) = verdict.take(Check::Pdf, read) else { return };
+    // What was read is judged even if something is missing: a buyer of findings wants all of them at once.
     whole(paper, &reading, verdict);
     for (number, page) in (1..).zip(&reading.pages) {
         page.boxes.check(paper, number, verdict);
     }
+    // A wide sheet comes alone and needs no label to find its place.
     if paper.press == Press::Home {
         labels(paper, promises, &reading.pages, verdict);
     }
@@ -69,14 +71,7 @@ fn labels(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verd
     }
 }
 
-fn printed(
-    found: bool,
-    what: &str,
-    text: &str,
-    paper: &Paper,
-    sheet: &Sheet,
-    verdict: &Verdict,
-) -> Result<(), Diagnostic> {
+fn printed(found: bool, what: &str, text: &str, paper: &Paper, sheet: &Sheet, verdict: &Verdict) -> Result<(), Diagnostic> {
     let missing = || {
         let message = format!("page {} does not carry its {what} `{text}` as text", sheet.page);
         Diagnostic::error("label-missing", message).at(verdict.place(&paper.file)).hint("build the package again")

@@ -37,9 +37,13 @@ pub(super) struct Reading {
 
 /// Reads a whole PDF; `wanted` holds, page by page, the places near which ends of lines are kept.
 pub(super) fn read(bytes: &Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String> {
-    let reading = || reading(Arc::clone(bytes), wanted);
+    guarded(|| reading(Arc::clone(bytes), wanted))
+}
+
+/// The thread is waited for, so nothing depends on its pace; if it panics, that is an answer like any other.
+pub(super) fn guarded<T: Send>(read: impl FnOnce() -> Result<T, String> + Send) -> Result<T, String> {
     let joined = std::thread::scope(|scope| {
-        let thread = std::thread::Builder::new().stack_size(STACK).spawn_scoped(scope, reading);
+        let thread = std::thread::Builder::new().stack_size(STACK).spawn_scoped(scope, read);
         thread.map(|thread| thread.join())
     });
     match joined {
@@ -67,8 +71,10 @@ fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String
     let cache = InterpreterCache::new();
     let mut pages = Vec::new();
     for (number, page) in (1..).zip(pdf.pages().iter()) {
+        // A file may have more pages than were promised; they are painted too, for their boxes.
         let near = wanted.get(number - 1).map_or(&[][..], Vec::as_slice);
         pages.push(paint(page, &cache, settings(number, &warnings), near));
+        // hayro takes a page whose content cannot be read for an empty one.
         if page.raw().contains_key(b"Contents") && page.page_stream().is_none() {
             faults.push(("pdf-unreadable", format!("the content of page {number} cannot be read")));
         }
@@ -103,6 +109,7 @@ fn paint<'a>(page: &PdfPage<'a>, cache: &InterpreterCache<'a>, settings: Interpr
     let size = Rect::from_origin_size(Point::ORIGIN, shown.size());
     // From the page's space, y up, to the device's, y down; a turned page is a finding, and measured unturned.
     let place = Affine::new([boxes.unit, 0.0, 0.0, -boxes.unit, -shown.x0, shown.y1]).then_scale(UNITS);
+    // Fonts and forms are kept from page to page in the cache; layers begin anew with each context.
     let mut ink = Ink::new(size, wanted);
     let mut context = Context::new(place, size.scale_from_origin(UNITS), cache, page.xref(), settings);
     interpret_page(page, &mut context, &mut ink);

@@ -32,7 +32,7 @@ pub(super) struct Promises {
     /// Control measurements, in the drawing.
     #[serde(default)]
     pub controls: Vec<Control>,
-    /// Width and height of the drawing; needed where a paper turns it.
+    /// Width and height of the drawing; needed to measure controls where a paper turns it.
     pub drawing_mm: Option<[f64; 2]>,
 }
 
@@ -49,7 +49,8 @@ pub(super) struct Paper {
     pub height_mm: f64,
     /// Home printer or copy shop.
     pub press: Press,
-    /// Whether the drawing is turned a quarter to the right.
+    /// Whether the drawing is turned a quarter to the right; not, if left out.
+    #[serde(default)]
     pub turned: bool,
     /// Where the first tile's top left lies in the (turned) drawing.
     pub origin_mm: [f64; 2],
@@ -183,7 +184,9 @@ pub(super) fn read(files: &Files, verdict: &mut Verdict) -> Option<Promises> {
 }
 
 fn bad(why: &str, verdict: &Verdict) -> Diagnostic {
-    Diagnostic::error("promises-bad", why).at(verdict.place(FILE)).hint("build the package again with this version of the program")
+    Diagnostic::error("promises-bad", why)
+        .at(verdict.place(FILE))
+        .hint("build the package again with this version of the program")
 }
 
 #[derive(Deserialize)]
@@ -192,6 +195,7 @@ struct Head {
 }
 
 fn parse(bytes: &[u8]) -> Result<Promises, String> {
+    // The number first: another format should be named as such, not by the first key that it lacks.
     let head: Head = serde_json::from_slice(bytes).map_err(|error| format!("the format cannot be read: {error}"))?;
     if head.format != FORMAT {
         return Err(format!("format {} is not known, only format {FORMAT}", head.format));
@@ -199,6 +203,7 @@ fn parse(bytes: &[u8]) -> Result<Promises, String> {
     let json = &mut serde_json::Deserializer::from_slice(bytes);
     let read = serde_path_to_error::deserialize(json);
     let promises: Promises = read.map_err(|error| format!("`{}`: {}", error.path(), error.inner()))?;
+    // Each place is compared with each end of a line: lists without end would make a wait without end.
     let endless = promises.papers.len() > MAX_LIST || promises.controls.len() > MAX_LIST;
     let endless = endless || promises.papers.iter().any(Paper::is_endless);
     if endless { Err(format!("more than {MAX_LIST} of one thing are promised")) } else { Ok(promises) }
@@ -210,7 +215,8 @@ fn faults(promises: &Promises) -> Vec<String> {
     if promises.papers.is_empty() {
         faults.push("no paper is promised".to_owned());
     }
-    if promises.drawing_mm.is_none() && promises.papers.iter().any(|paper| paper.turned) {
+    let turned = !promises.controls.is_empty() && promises.papers.iter().any(|paper| paper.turned);
+    if turned && promises.drawing_mm.is_none() {
         faults.push("a paper turns the drawing, but `drawing_mm` does not say how large the drawing is".to_owned());
     }
     for paper in &promises.papers {
@@ -221,6 +227,7 @@ fn faults(promises: &Promises) -> Vec<String> {
 
 fn paper_faults(paper: &Paper, promises: &Promises) -> Vec<String> {
     let mut faults = page_faults(paper);
+    // A union that grows the page shows that the tile sticks out.
     let page = Rect::new(0.0, 0.0, paper.width_mm, paper.height_mm).inflate(GRID_SLACK, GRID_SLACK);
     let tile = paper.tile();
     if tile.width() <= 0.0 || tile.height() <= 0.0 || page.union(tile) != page {
@@ -229,7 +236,9 @@ fn paper_faults(paper: &Paper, promises: &Promises) -> Vec<String> {
     faults.extend(paper.sheets.iter().filter_map(|sheet| grid_fault(paper, sheet)));
     let known: BTreeSet<usize> = paper.sheets.iter().map(|sheet| sheet.page).collect();
     for size in &paper.sizes {
-        if !promises.sizes.contains(&size.size) && !(promises.sizes.is_empty() && size.size.is_empty()) {
+        // A kit of one size has no list of sizes, and its one size no name.
+        let only = promises.sizes.is_empty() && size.size.is_empty();
+        if !only && !promises.sizes.contains(&size.size) {
             faults.push(format!("size `{}` is not one of the kit", size.size));
         }
         faults.extend(size.pages.iter().filter(|page| !known.contains(page)).map(|page| lost_page(&size.size, *page)));
@@ -248,6 +257,7 @@ fn page_faults(paper: &Paper) -> Vec<String> {
     if paper.sheets.is_empty() {
         faults.push("no sheet is promised".to_owned());
     }
+    // The set is sorted and holds each page once, so a page named twice leaves a gap at the end.
     if !pages.iter().copied().eq(1..=count) {
         faults.push("the promised pages do not run from 1 without a gap".to_owned());
     }
@@ -262,6 +272,7 @@ fn grid_fault(paper: &Paper, sheet: &Sheet) -> Option<String> {
     let step = Vec2::new(tile.width() * f64::from(sheet.column), tile.height() * f64::from(sheet.row));
     let should = Rect::from_origin_size(point(paper.origin_mm) + step, tile.size());
     let sides = [area.x0 - should.x0, area.y0 - should.y0, area.x1 - should.x1, area.y1 - should.y1];
+    // Size counts as well as place: an area larger than its tile would be a drawing shrunk to fit.
     let off = sides.iter().any(|side| side.abs() > GRID_SLACK);
     off.then(|| format!("sheet `{}` does not show the part of the drawing that its place in the grid asks for", sheet.label))
 }

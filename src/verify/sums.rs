@@ -14,13 +14,16 @@ pub(super) fn check(files: &Files, verdict: &mut Verdict) {
     let missing = || Diagnostic::error("checksum-missing", format!("the package has no `{FILE}`"));
     let list = files.get(FILE).ok_or_else(|| missing().at(verdict.place(FILE)).hint("build the package again"));
     let Some(list) = verdict.take(Check::Checksum, list) else { return };
+    // A name that is not UTF-8 is turned into one that no file has, and so is found.
     let sums = read(&String::from_utf8_lossy(list), verdict);
+    // The list cannot hold its own sum.
     for (name, bytes) in files.iter().filter(|(name, _)| *name != FILE) {
         verdict.judge(Check::Checksum, one(name, bytes, &sums, verdict));
     }
     for name in sums.keys().filter(|name| !files.contains_key(*name)) {
         let message = format!("`{FILE}` lists `{name}`, but the package does not hold it");
-        let finding = Diagnostic::error("file-missing", message).at(verdict.place(FILE)).hint("fetch or build the package again");
+        let finding =
+            Diagnostic::error("file-missing", message).at(verdict.place(FILE)).hint("fetch or build the package again");
         verdict.judge(Check::Checksum, Err(finding));
     }
 }
@@ -31,6 +34,7 @@ fn read(text: &str, verdict: &mut Verdict) -> BTreeMap<String, String> {
     for (number, line) in (1..).zip(text.lines()) {
         let place = crate::diagnostic::Place { line: Some(number), ..verdict.place(FILE) };
         let finding = || Diagnostic::error("checksum-off", "the line is no checksum and name, or names a file twice").at(place);
+        // A second sum for a file would leave open which of them counts.
         let fresh = line_of(line).filter(|(_, name)| !sums.contains_key(*name));
         if let Some((sum, name)) = verdict.take(Check::Checksum, fresh.ok_or_else(finding)) {
             sums.insert(name.to_owned(), sum.to_lowercase());
@@ -43,6 +47,7 @@ fn read(text: &str, verdict: &mut Verdict) -> BTreeMap<String, String> {
 fn line_of(line: &str) -> Option<(&str, &str)> {
     let (sum, rest) = line.split_once(' ')?;
     let name = rest.strip_prefix([' ', '*'])?;
+    // Escaped names begin the line with a backslash and so fail here; no package needs them.
     let is_sum = sum.len() == 64 && sum.chars().all(|c| c.is_ascii_hexdigit());
     (is_sum && !name.is_empty()).then_some((sum, name))
 }

@@ -142,8 +142,7 @@ impl Verdict {
         let page = figure.page.map_or(String::new(), |page| format!(" on page {page}"));
         let finding = || {
             let (what, off) = (&figure.what, exact(figure.deviation()));
-            let (measured, promised, tolerance) =
-                (exact(figure.measured), exact(figure.promised), exact(figure.tolerance));
+            let (measured, promised, tolerance) = (exact(figure.measured), exact(figure.promised), exact(figure.tolerance));
             let message =
                 format!("`{what}`{page} measures {measured}, not {promised}: off by {off}, where {tolerance} is allowed");
             Diagnostic::error(code, message).at(self.place(&figure.file)).hint(hint)
@@ -163,6 +162,7 @@ impl Verdict {
         let mut text = format!("{}\n\n", self.headline());
         text.push_str(&row("check", "made", "failed", "largest deviation"));
         for (&check, tally) in &self.tallies {
+            // Kinds that only say yes or no leave the last column empty.
             let largest = self.largest(check).map_or(String::new(), exact);
             text.push_str(&row(check.title(), &tally.made.to_string(), &tally.failed.to_string(), &largest));
         }
@@ -189,5 +189,6 @@ fn row(check: &str, made: &str, failed: &str, largest: &str) -> String {
 /// Millimetres to a ten-thousandth: hundredths, as lengths show themselves, would hide what is measured here.
 pub(super) fn exact(length: Length) -> String {
     let rounded = (length.to_mm() * 1e4).round() / 1e4;
+    // Adding nothing turns minus nought into nought.
     format!("{} mm", rounded + 0.0)
 }

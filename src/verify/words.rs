@@ -21,6 +21,7 @@ impl Words {
     pub fn add(&mut self, glyph: &Glyph<'_>, place: Affine, clip: Rect) {
         let at = place * Point::ZERO;
         let Some(unicode) = glyph.as_unicode().filter(|_| clip.contains(at)) else { return };
+        // The height, not the width, of the em: letters may be set narrow.
         let em = (place * Point::new(0.0, EM)).distance(at);
         if self.pen.is_some_and(|pen| pen.distance(at) > GAP * em) {
             self.text.push(' ');
@@ -29,6 +30,7 @@ impl Words {
             BfString::Char(c) => self.text.push(c),
             BfString::String(s) => self.text.push_str(&s),
         }
+        // Type set tight or loose moves the pen by little; a new line or column moves it by a lot.
         self.pen = Some(place * Point::new(advance(glyph), 0.0));
     }
 
@@ -39,6 +41,7 @@ impl Words {
 
     /// Whether an edition stands there, not as a part of a longer number.
     pub fn have_edition(&self, edition: &str) -> bool {
+        // `v1.0.0` and a full stop after it are fine.
         self.have(edition, |c| c.is_ascii_digit())
     }
 

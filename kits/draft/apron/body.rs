@@ -16,7 +16,7 @@ pub const SEAM: f64 = 10.0;
 pub const HEM: f64 = 25.0;
 
 /// Where the draft's nought lies in the drawing.
-const ORIGIN: Point = Point::new(22.0, 307.0);
+const ORIGIN: Point = Point::new(22.0, 308.0);
 /// Name on the layers.
 const NAME: &str = "body";
 
@@ -40,20 +40,18 @@ impl Body {
     /// Drafts one size.
     pub fn new(size: &Size) -> Self {
         let g = size.steps();
-        let top = -270.0 - 3.0 * g;
-        let hem = 505.0 + 5.0 * g;
+        let top = -268.0 - 3.6 * g;
+        let hem = 503.0 + 4.8 * g;
+        // The neck grows deeper faster than the bib grows higher, so that no two necklines cross.
+        let deep = top + 62.0 + 5.6 * g;
+        let p = Point::new;
         let neck = 88.0 + 3.6 * g;
         let shoulder = Point::new(neck + STRAP, top);
         let tab = Tab::new(Point::new(size.hip * 0.4 + 18.0, -68.0 - g));
         Self {
-            neckline: curve::curve(
-                (0.0, top + 64.0).into(),
-                (neck * 0.58, top + 64.0).into(),
-                (neck, top + 40.0).into(),
-                (neck, top).into(),
-            ),
+            neckline: curve::curve(p(0.0, deep), p(neck * 0.58, deep), p(neck, (top + deep) / 2.0 + 6.0), p(neck, top)),
             top: curve::line((neck, top).into(), shoulder),
-            armhole: armhole(shoulder, &tab, 4.5 * g),
+            armhole: armhole(shoulder, &tab, 5.5 * g),
             side: side(&tab, hem),
             hem: hem_line(tab.outer.x + 18.0, hem),
             tab: curve::line(tab.inner, tab.outer),
@@ -92,6 +90,7 @@ impl Tab {
 
 /// Down from the bib, round, and up to the tab.
 fn armhole(shoulder: Point, tab: &Tab, bottom: f64) -> BezPath {
+    // The lowest point lies nearer to the tab, where the arm swings back.
     let low = Point::new(shoulder.x + (tab.inner.x - shoulder.x) * 0.62, bottom);
     let reach = low.x - shoulder.x;
     let down =
@@ -104,6 +103,7 @@ fn armhole(shoulder: Point, tab: &Tab, bottom: f64) -> BezPath {
 
 /// From the tab, in a little at the waist, out to the hem.
 fn side(tab: &Tab, hem: f64) -> BezPath {
+    // The hem rises to the side, or it would hang in a point there.
     let end = Point::new(tab.outer.x + 18.0, hem - 16.0);
     curve::curve(tab.outer, tab.outer - tab.strap * 110.0, end - Vec2::new(0.06, 1.0).normalize() * 210.0, end)
 }
@@ -117,7 +117,8 @@ fn hem_line(side: f64, hem: f64) -> BezPath {
 /// Draws the piece in all sizes.
 pub fn draw(draft: &mut Draft) {
     SIZES.iter().for_each(|size| draw_size(draft, size));
-    let mark = |x: f64, y: f64| Point::new(x, y);
+    // Common marks keep to the part that lies inside the smallest size.
+    let mark = Point::new;
     draft.fine("pattern", NAME, marks::grainline(mark(52.0, 150.0), mark(52.0, 440.0)), "", ORIGIN);
     draft.fine("pattern", NAME, marks::fold_bracket(mark(0.0, -130.0), mark(0.0, 470.0), Vec2::new(1.0, 0.0)), "", ORIGIN);
     draft.fine("pattern", NAME, marks::double_line(mark(14.0, 56.0), mark(330.0, 56.0)), "stroke-width=\"0.25\"", ORIGIN);
@@ -131,11 +132,13 @@ fn draw_size(draft: &mut Draft, size: &Size) {
     let body = Body::new(size);
     let edges = body.edges();
     draft.piece(size, NAME, &edges, ORIGIN);
+    // The lists of notches follow the edges; hem and fold have none.
     for (edge, along) in edges.iter().zip(notches(&body)) {
         draft.notches(size, NAME, edge, &along, ORIGIN);
     }
     draft.fine(&size.layer(), NAME, pocket::placement(size), FINE, ORIGIN);
-    draft.size_name(size, NAME, &edges[1], 5.0 + 6.5 * size.index(), 3.4, ORIGIN);
+    // A name near each corner, staggered so that it stands between its own line and the next.
+    draft.size_name(size, NAME, &edges[1], 38.0 + 2.0 * size.index(), 3.0, ORIGIN);
     draft.size_name(size, NAME, &edges[4], curve::length(&body.side) - 70.0, 5.0, ORIGIN);
     draft.size_name(size, NAME, &edges[4], 130.0, 5.0, ORIGIN);
     draft.size_name(size, NAME, &edges[5], 60.0 + 16.0 * (7.0 - size.index()), 3.8, ORIGIN);

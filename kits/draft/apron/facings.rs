@@ -10,9 +10,9 @@ use kurbo::{BezPath, Point, Vec2};
 /// Depth of the facings, in mm.
 const DEPTH: f64 = 55.0;
 /// How much of the armhole the neck facing takes, in mm.
-const SHOULDER: f64 = 50.0;
+const SHOULDER: f64 = 70.0;
 
-const NECK_ORIGIN: Point = Point::new(330.0, 300.0);
+const NECK_ORIGIN: Point = Point::new(330.0, 305.0);
 const NECK: &str = "neck facing";
 const ARMHOLE_ORIGIN: Point = Point::new(884.0, 764.0);
 const ARMHOLE: &str = "armhole facing";
@@ -28,7 +28,9 @@ pub fn neck_edges(body: &Body) -> Vec<Edge> {
     let (between, travel) = seam_between(body);
     let (low, fold) = (curve::end(&between), curve::start(&body.neckline));
     let deep = fold + Vec2::new(0.0, DEPTH);
-    let inner = curve::curve(low, low + travel * 45.0, deep + Vec2::new(low.x * 0.55, 0.0), deep);
+    // It leaves in the direction of the join, so that no corner turns inwards.
+    let away = -curve::outward(travel);
+    let inner = curve::curve(low, low + away * (low.x * 0.5), deep + Vec2::new(low.x * 0.45, 0.0), deep);
     let seam = |name, path: BezPath| Edge::cut(name, path, SEAM);
     vec![
         seam("neckline", body.neckline.clone()),
@@ -59,16 +61,15 @@ pub fn armhole_edges(body: &Body) -> Vec<Edge> {
 
 /// From the side, beneath the armhole at the facing's depth, up to the neck facing.
 fn inner_edge(armhole: &BezPath, tab_side: &BezPath, to: Point) -> BezPath {
+    // Beside the tab the facing is only as wide as the tab, so there it leaves the offset for a curve of its own.
     let down = BezPath::from_path_segments(armhole.segments().take(1));
     let under = curve::offset(&down, -DEPTH).reverse_subpaths();
     let (from, travel) = curve::at(tab_side, curve::length(tab_side));
     let low = curve::start(&under);
-    let sweep = curve::curve(
-        from,
-        from - curve::outward(travel) * ((from.x - low.x) * 0.45),
-        low + Vec2::new((from.x - low.x) * 0.35, 0.0),
-        low,
-    );
+    // Slanting down from the side, so that the lines of neighbouring sizes stay apart.
+    let reach = from.x - low.x;
+    let away = (-curve::outward(travel) + travel).normalize();
+    let sweep = curve::curve(from, from + away * (reach * 0.4), low + Vec2::new(reach * 0.4, 0.0), low);
     debug_assert!(curve::end(&under).distance(to) < 0.01);
     curve::joined(&[sweep, under])
 }
@@ -82,18 +83,14 @@ pub fn draw_neck(draft: &mut Draft) {
         let [neck, top, ..] = body::notches(&body);
         draft.notches(size, NECK, &edges[0], &neck, NECK_ORIGIN);
         draft.notches(size, NECK, &edges[1], &top, NECK_ORIGIN);
-        draft.size_name(size, NECK, &edges[1], 5.0 + 6.5 * size.index(), 3.4, NECK_ORIGIN);
+        draft.size_name(size, NECK, &edges[1], 38.0 + 2.0 * size.index(), 3.0, NECK_ORIGIN);
     }
-    let mark = |x: f64, y: f64| Point::new(x, y);
-    draft.fine(
-        "pattern",
-        NECK,
-        marks::fold_bracket(mark(0.0, -192.0), mark(0.0, -164.0), Vec2::new(1.0, 0.0)),
-        "",
-        NECK_ORIGIN,
-    );
-    draft.fine("pattern", NECK, marks::grainline(mark(112.0, -245.0), mark(112.0, -180.0)), "", NECK_ORIGIN);
-    draft.title(NECK, mark(20.0, -180.0) + NECK_ORIGIN.to_vec2(), 7.0, 0.0, &["2 · Neck facing", "cut 1 on the fold"]);
+    let mark = Point::new;
+    let bracket = marks::fold_bracket(mark(0.0, -192.0), mark(0.0, -158.0), Vec2::new(1.0, 0.0));
+    draft.fine("pattern", NECK, bracket, "", NECK_ORIGIN);
+    draft.fine("pattern", NECK, marks::grainline(mark(128.0, -254.0), mark(128.0, -222.0)), "", NECK_ORIGIN);
+    let at = mark(20.0, -180.0) + NECK_ORIGIN.to_vec2();
+    draft.title(NECK, at, 6.0, 0.0, &["2 · Neck facing", "cut 1 on the fold"]);
 }
 
 /// Draws the armhole facing in all sizes.
@@ -104,14 +101,17 @@ pub fn draw_armhole(draft: &mut Draft) {
         draft.piece(size, ARMHOLE, &edges, ARMHOLE_ORIGIN);
         draw_armhole_notches(draft, size, &body, &edges);
         draft.size_name(size, ARMHOLE, &edges[1], 5.0, 4.0, ARMHOLE_ORIGIN);
-        draft.size_name(size, ARMHOLE, &edges[4], 3.0 + 6.0 * size.index(), 3.4, ARMHOLE_ORIGIN);
+        draft.size_name(size, ARMHOLE, &edges[4], 32.0 + 1.5 * size.index(), 3.0, ARMHOLE_ORIGIN);
     }
-    let at = |x: f64, y: f64| Point::new(x, y) + ARMHOLE_ORIGIN.to_vec2();
-    draft.title(ARMHOLE, at(236.0, 18.0), 9.0, 0.0, &["3 · Armhole facing", "cut 2, mirrored, in main cloth"]);
+    let mark = Point::new;
+    draft.fine("pattern", ARMHOLE, marks::grainline(mark(126.0, -196.0), mark(126.0, -132.0)), "", ARMHOLE_ORIGIN);
+    let at = mark(141.0, -184.0) + ARMHOLE_ORIGIN.to_vec2();
+    draft.title(ARMHOLE, at, 7.5, 90.0, &["3 · Armhole facing", "cut 2, mirrored, in main cloth"]);
 }
 
 fn draw_armhole_notches(draft: &mut Draft, size: &Size, body: &Body, edges: &[Edge]) {
     let [_, _, armhole, tab, _] = body::notches(body);
+    // The body's armhole starts at the bib, the facing's where the neck facing ends.
     let armhole: Vec<f64> = armhole.iter().map(|along| along - SHOULDER).collect();
     draft.notches(size, ARMHOLE, &edges[0], &armhole, ARMHOLE_ORIGIN);
     draft.notches(size, ARMHOLE, &edges[1], &tab, ARMHOLE_ORIGIN);

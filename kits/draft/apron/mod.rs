@@ -25,6 +25,7 @@ const STITCH: &str = "stroke-width=\"0.25\" stroke-dasharray=\"2.5 1.5\"";
 /// The whole drawing as SVG.
 pub fn svg() -> String {
     let mut draft = Draft::new();
+    // In the order of the pieces' numbers, which is the order in which editors list them.
     body::draw(&mut draft);
     facings::draw_neck(&mut draft);
     facings::draw_armhole(&mut draft);
@@ -72,6 +73,7 @@ pub struct Draft {
 impl Draft {
     fn new() -> Self {
         let sizes: Vec<String> = SIZES.iter().map(Size::layer).collect();
+        // Words last: nothing is drawn over them.
         let names = std::iter::once("construction").chain(sizes.iter().map(String::as_str)).chain(["pattern", "words"]);
         Self { sheet: Sheet::new(names) }
     }
@@ -81,6 +83,7 @@ impl Draft {
         let whose = format!("{}-{}", svg::id(piece), size.name);
         let cut = placed(curve::cutting_line(edges), origin);
         self.sheet.draw(&size.layer(), piece, svg::path(&cut, &format!("id=\"cut-{whose}\"")));
+        // Edge by edge, so that a manifest can promise the length of each seam by its id.
         for edge in edges.iter().filter(|edge| edge.allowance.is_some()) {
             let seam = placed(edge.seam.clone(), origin);
             self.sheet.draw("construction", piece, svg::path(&seam, &format!("id=\"seam-{whose}-{}\"", edge.name)));
@@ -100,10 +103,11 @@ impl Draft {
     /// The size's name inside its cutting line, `along` mm from the start of an edge.
     fn size_name(&mut self, size: &Size, piece: &str, edge: &Edge, along: f64, height: f64, origin: Point) {
         let (point, travel) = curve::at(&edge.seam, along);
-        let flipped = travel.x < -1e-6;
+        // Words along a steep line read upwards.
+        let flipped = travel.x < -0.2 || (travel.x < 0.2 && travel.y > 0.0);
         let inward = -curve::outward(travel);
         // A line that runs to the right has its cloth below it: the letters hang from it there, else they stand on it.
-        let gap = 0.9 - edge.allowance.unwrap_or(0.0) + if flipped { 0.0 } else { 0.72 * height };
+        let gap = 0.3 * height - edge.allowance.unwrap_or(0.0) + if flipped { 0.0 } else { 0.72 * height };
         let at = point + inward * gap + origin.to_vec2();
         let degrees = if flipped { -travel } else { travel }.atan2().to_degrees();
         let attributes = format!("font-family=\"Noto Sans\" fill=\"#000\" stroke=\"none\" {}", svg::turned(degrees, at));
@@ -116,6 +120,7 @@ impl Draft {
         let small = (height * 0.5).max(4.5);
         let mut here = at;
         for (index, line) in lines.iter().enumerate() {
+            // The first line is the name; its fellows tell what to cut.
             let (size, weight) = if index == 0 { (height, "font-weight=\"bold\"") } else { (small, "") };
             here += down * if index == 0 { 0.0 } else { small * 1.45 };
             let turn = if degrees == 0.0 { String::new() } else { svg::turned(degrees, here) };

@@ -66,6 +66,7 @@ pub fn pocket_edges(size: &Size) -> Vec<Edge> {
 pub fn bar_edges(size: &Size) -> Vec<Edge> {
     let (half, high) = (width(size) / 2.0, BAR_HEIGHT * 2.0);
     let corners = [(0.0, half), (0.0, -half), (high, -half), (high, half)].map(Point::from);
+    // The bar lies upright beside the other pieces: its long edges are left and right.
     let names = ["left", "upper", "right", "lower"];
     (0..4).map(|i| Edge::cut(names[i], curve::line(corners[i], corners[(i + 1) % 4]), SEAM)).collect()
 }
@@ -83,6 +84,7 @@ pub fn placement(size: &Size) -> BezPath {
 /// Draws the pocket in all sizes.
 pub fn draw(draft: &mut Draft) {
     for size in &SIZES {
+        // The nest is centred: every size is cut wider and deeper on all sides, and no two lines touch.
         let edges = pocket_edges(size);
         draft.piece(size, POCKET, &edges, POCKET_ORIGIN);
         let side = curve::length(&edges[3].seam);
@@ -90,9 +92,10 @@ pub fn draw(draft: &mut Draft) {
         draft.notches(size, POCKET, &edges[3], &[side - BAR_DROP - BAR_HEIGHT, side - BAR_DROP], POCKET_ORIGIN);
         let fold = format!("id=\"fold-pocket-{}\" {FOLD}", size.name);
         draft.fine(&size.layer(), POCKET, edges[0].seam.clone(), &fold, POCKET_ORIGIN);
-        draft.size_name(size, POCKET, &edges[0], 24.0 + 9.0 * size.index(), 3.0, POCKET_ORIGIN);
+        draft.size_name(size, POCKET, &edges[3], 60.0, 3.4, POCKET_ORIGIN);
         draft.size_name(size, POCKET, &edges[1], 120.0, 3.4, POCKET_ORIGIN);
     }
+    // The dividing seams end inside the smallest size; the largest pocket needs a ruler for the rest.
     for x in DIVIDERS {
         draft.fine("pattern", POCKET, curve::line((x, 4.0).into(), (x, 226.0).into()), STITCH, POCKET_ORIGIN);
     }
@@ -104,6 +107,7 @@ pub fn draw(draft: &mut Draft) {
 /// Draws the pocket bar in all sizes, upright.
 pub fn draw_bar(draft: &mut Draft) {
     for size in &SIZES {
+        // Bars differ in length alone; side by side their long edges stay apart.
         let origin = BAR_ORIGIN + Vec2::new(4.0 * size.index(), 0.0);
         let edges = bar_edges(size);
         draft.piece(size, BAR, &edges, origin);
@@ -112,7 +116,7 @@ pub fn draw_bar(draft: &mut Draft) {
             draft.notches(size, BAR, &edges[0], &[half + divider], origin);
             draft.notches(size, BAR, &edges[2], &[half - divider], origin);
         }
-        draft.size_name(size, BAR, &edges[1], 6.0, 3.4, origin);
+        draft.size_name(size, BAR, &edges[1], 32.0 + 1.5 * size.index(), 3.2, origin);
         // The bar is folded lengthwise: notches in the middle of its ends say where.
         draft.notches(size, BAR, &edges[1], &[BAR_HEIGHT], origin);
         draft.notches(size, BAR, &edges[3], &[BAR_HEIGHT], origin);

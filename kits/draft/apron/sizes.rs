@@ -19,14 +19,15 @@ pub struct Size {
 
 /// All sizes, smallest first. Neighbours differ most, so that nobody slips from one line to the next.
 pub const SIZES: [Size; 8] = [
+    // Told apart by the rhythm of dashes alone: colours merge on a grey printer, and thin lines look alike.
     Size { name: "34", bust: 800.0, hip: 880.0, width: 0.4, dashes: "4 2" },
     Size { name: "36", bust: 840.0, hip: 920.0, width: 0.4, dashes: "14 2 1.5 2" },
     Size { name: "38", bust: 880.0, hip: 960.0, width: 0.5, dashes: "1 2" },
     Size { name: "40", bust: 920.0, hip: 1000.0, width: 0.4, dashes: "" },
-    Size { name: "42", bust: 960.0, hip: 1040.0, width: 0.45, dashes: "8 2 1.5 2 1.5 2" },
-    Size { name: "44", bust: 1000.0, hip: 1080.0, width: 0.4, dashes: "20 4" },
-    Size { name: "46", bust: 1040.0, hip: 1120.0, width: 0.45, dashes: "14 2 4 2" },
-    Size { name: "48", bust: 1100.0, hip: 1170.0, width: 0.5, dashes: "6 2 1 2 1 2 1 2" },
+    Size { name: "42", bust: 960.0, hip: 1040.0, width: 0.45, dashes: "8 2 1 1.5 1 2" },
+    Size { name: "44", bust: 1000.0, hip: 1080.0, width: 0.4, dashes: "11 5" },
+    Size { name: "46", bust: 1040.0, hip: 1120.0, width: 0.45, dashes: "20 1.8 5 1.8" },
+    Size { name: "48", bust: 1100.0, hip: 1170.0, width: 0.5, dashes: "1 1.5 1 1.5 1 4" },
 ];
 
 impl Size {

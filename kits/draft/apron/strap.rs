@@ -8,9 +8,10 @@ use crate::marks;
 use kurbo::{BezPath, Point, Vec2};
 
 const NAME: &str = "strap";
-/// Where the front end's upper corner of size 34 lies; every size lies a little lower, so that no two lines fall together.
-const ORIGIN: Point = Point::new(592.0, 26.0);
-const STEP: f64 = 4.2;
+/// Where the front end's upper corner of size 34 lies.
+const ORIGIN: Point = Point::new(611.0, 26.0);
+/// From size to size the strap lies a little lower and further out, so that no two lines fall together.
+const STEP: Vec2 = Vec2::new(-2.6, 4.2);
 /// How far the ends are interfaced, in mm.
 const INTERFACED: f64 = 70.0;
 
@@ -30,11 +31,13 @@ impl Strap {
     /// Drafts one size.
     pub fn new(size: &Size) -> Self {
         let long = 588.0 + 10.0 * size.steps();
+        // On the back the strap slants towards the other side, and its end lies square to that.
         let away = Vec2::new(0.97, 0.243).normalize();
         let upper_end = Point::new(long, 46.0 + 2.5 * size.steps());
         let lower_end = upper_end + Vec2::new(-away.y, away.x) * STRAP;
         let (upper, lower) = (Point::new(0.0, 0.0), Point::new(0.0, STRAP));
         let level = Vec2::new(long * 0.36, 0.0);
+        // Both curves start level, so that the corners of the front end are square.
         // The lower edge rises a little in the middle, where the strap lies on the shoulder.
         let narrow = Vec2::new(0.0, -13.0);
         Self {
@@ -55,10 +58,10 @@ impl Strap {
 /// Draws the piece in all sizes.
 pub fn draw(draft: &mut Draft) {
     for size in &SIZES {
-        draw_size(draft, size, ORIGIN + Vec2::new(0.0, STEP * size.index()));
+        draw_size(draft, size, ORIGIN + STEP * size.index());
     }
     let at = |x: f64, y: f64| Point::new(x, y) + ORIGIN.to_vec2();
-    draft.fine("pattern", NAME, marks::grainline(Point::new(420.0, 58.0), Point::new(540.0, 58.0)), "", ORIGIN);
+    draft.fine("pattern", NAME, marks::grainline(Point::new(330.0, 52.0), Point::new(430.0, 52.0)), "", ORIGIN);
     draft.fine(
         "pattern",
         NAME,
@@ -66,6 +69,7 @@ pub fn draw(draft: &mut Draft) {
         "stroke-width=\"0.25\"",
         ORIGIN,
     );
+    draft.note(NAME, at(0.0, 50.0), 4.3, 0.0, "interfacing, both ends");
     draft.title(NAME, at(92.0, 44.0), 11.0, 0.0, &["4 · Strap", "cut 4: 2, and 2 mirrored, in main cloth"]);
 }
 
@@ -74,10 +78,12 @@ fn draw_size(draft: &mut Draft, size: &Size, origin: Point) {
     let edges = strap.edges();
     draft.piece(size, NAME, &edges, origin);
     let middle = |edge: &Edge| curve::length(&edge.seam) / 2.0;
+    // Single notches in front and above, double ones behind and below: no end can be taken for the other.
     draft.notches(size, NAME, &edges[0], &[STRAP / 2.0], origin);
     draft.notches(size, NAME, &edges[1], &[middle(&edges[1])], origin);
     draft.notches(size, NAME, &edges[2], &[STRAP / 2.0 - 4.0, STRAP / 2.0 + 4.0], origin);
     draft.notches(size, NAME, &edges[3], &[middle(&edges[3]) - 4.0, middle(&edges[3]) + 4.0], origin);
+    // A dashed line at either end shows how far the interfacing goes, 1 mm clear of the far seam.
     for along in [INTERFACED, curve::length(&strap.upper) - INTERFACED] {
         let (point, travel) = curve::at(&strap.upper, along);
         let across = curve::line(point, point - curve::outward(travel) * (STRAP - 2.0));

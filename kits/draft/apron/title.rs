@@ -24,6 +24,7 @@ pub fn draw(draft: &mut Draft) {
 
 /// One line a size: how it is drawn, what it is called, whom it fits.
 fn key(draft: &mut Draft) {
+    // The sample lies on the size's own layer: whoever prints one size sees how its line looks.
     for size in &SIZES {
         let at = TITLE + Vec2::new(0.0, 42.0 + 11.0 * size.index());
         draft.fine(&size.layer(), "key", curve::line(Point::ORIGIN, Point::new(96.0, 0.0)), "", at);

@@ -9,7 +9,7 @@ use crate::manifest::{Control, ControlTarget, Extent};
 use crate::units::{Length, Point};
 use std::collections::BTreeMap;
 
-/// How far a drawing may be off unless the manifest says otherwise: what a sharp eye reads off a steel rule.
+/// How far a drawing may be off unless the manifest says otherwise; our own choice, five times the error budget on paper.
 const TOLERANCE: Length = Length::mm(0.05);
 
 /// Reads all control measurements.
@@ -39,6 +39,7 @@ fn one(check: &mut Check<'_>, path: &str, raw: &RawControl) -> Option<Control> {
 fn target(check: &mut Check<'_>, path: &str, raw: &RawControl) -> Option<ControlTarget> {
     match (&raw.element, &raw.from, &raw.to) {
         (Some(element), None, None) => Some(ControlTarget::Element(element.0.clone(), raw.measure.unwrap_or(Extent::Length))),
+        // `measure` beside two points would be ignored, so it is refused.
         (None, Some(from), Some(to)) if raw.measure.is_none() => {
             let (from, to) = (point(check, &format!("{path}.from"), from), point(check, &format!("{path}.to"), to));
             apart(check, path, from?, to?)

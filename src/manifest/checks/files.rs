@@ -5,6 +5,7 @@ use crate::diagnostic::Diagnostic;
 /// A path within the kit's folder or the folder above it, with `/` between its parts and without detours.
 pub fn inside(path: &str) -> Result<String, Diagnostic> {
     let path = path.trim();
+    // Judged by its text alone: whether the file exists is found when it is opened, and links are followed there.
     let problem = if path.contains('\\') {
         "has backslashes"
     } else if path.contains(':') {
@@ -38,6 +39,7 @@ fn shortened(path: &str) -> Option<String> {
     for part in path.split('/') {
         match part {
             "" | "." => {}
+            // A `..` that has nothing to undo stays: it leads above the kit's folder.
             ".." if parts.last().is_some_and(|last| *last != "..") => drop(parts.pop()),
             _ => parts.push(part),
         }

@@ -34,6 +34,7 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Layers {
 
 fn sizes(check: &mut Check<'_>, list: &List<RawSize>, seen: &mut Seen) -> Vec<SizeLayer> {
     let sizes = check.each("sizes", list, |_, _, size| Some((size.name.0.trim().to_owned(), size.layer.0.clone())));
+    // Layer names keep their white space: they must equal what the drawing says.
     let mut names = BTreeMap::new();
     for (index, (name, layer)) in &sizes {
         let path = item_path("sizes", *index);

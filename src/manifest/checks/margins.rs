@@ -13,9 +13,9 @@ use std::collections::BTreeMap;
 /// What 99 of 100 home printers reach, by the driver descriptions of A4 and Letter printers that we counted; wider at the
 /// foot, where rollers hold the sheet.
 const HOME: Margins = Margins { top: Length::mm(5.7), right: Length::mm(6.4), bottom: Length::mm(17.1), left: Length::mm(6.4) };
-/// What wide machines commonly leave free on every side (common practice, no published source).
+/// What wide machines commonly leave free on every side (from memory; common practice, no published source).
 const WIDE: Margins = Margins::even(Length::mm(5.0));
-/// Border of home sheets: room for scissors and for a lap (common practice, no published source).
+/// Border of home sheets; our own choice, for want of a published value.
 const HOME_BORDER: Length = Length::mm(3.0);
 
 /// Margins by name; `None` for a set whose own lengths were refused.
@@ -38,7 +38,9 @@ impl MarginSets {
             Section::Read(margins) => all.resolve(check, "margins", margins),
             _ => all.set("home"),
         };
+        // Only to notice a value that was refused before.
         check.optional("margins", &raw.margins, |_| Ok(()));
+        // A refused border must not fall back to the default: the tile would be another than the publisher meant.
         all.home_border = match &raw.border {
             Section::Read(text) => border(check, "border", &text.0),
             section => check.optional("border", section, |_| Ok(())).map_or(Some(HOME_BORDER), |()| None),

@@ -1,14 +1,14 @@
 //! What the values of a manifest must mean; every refusal gets the place of its value here.
 
-pub mod controls;
-pub mod files;
-pub mod guide;
-pub mod languages;
-pub mod layers;
-pub mod lengths;
-pub mod margins;
-pub mod papers;
-pub mod words;
+pub(super) mod controls;
+pub(super) mod files;
+pub(super) mod guide;
+pub(super) mod languages;
+pub(super) mod layers;
+pub(super) mod lengths;
+pub(super) mod margins;
+pub(super) mod papers;
+pub(super) mod words;
 
 use super::places::Places;
 use super::section::{List, Section};

@@ -10,7 +10,7 @@ use crate::manifest::{Format, Paper, PaperSetup, Press};
 use crate::units::{Length, Size};
 use std::collections::BTreeMap;
 
-/// Longest short side of a paper: the widest rolls are 64 in.
+/// Longest short side of a paper; our own limit, which the few rolls of 64 in (1626 mm) pass by a little.
 const MAX_SHORT: Length = Length::mm(1600.0);
 /// Longest long side of a paper.
 const MAX_LONG: Length = Length::mm(20_000.0);
@@ -42,12 +42,13 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Vec<PaperSetup> {
 
 fn setup(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper, sets: &MarginSets) -> Option<PaperSetup> {
     let paper = paper(check, path, id_path, raw);
+    // Margins and border are read even if the paper itself is refused, for the sake of their findings.
     let own_margins = raw.margins.as_ref().map(|margins| sets.resolve(check, &format!("{path}.margins"), margins));
     let own_border = raw.border.as_ref().map(|text| margins::border(check, &format!("{path}.border"), &text.0));
     let paper = paper?;
     let margins = own_margins.unwrap_or_else(|| sets.default_of(paper.press))?;
     let border = own_border.unwrap_or_else(|| sets.default_border(paper.press))?;
-    let setup = PaperSetup { paper, margins, border };
+    let setup = PaperSetup { paper, margins, border, pin: None };
     roomy(check, path, &setup).then_some(setup)
 }
 
@@ -64,6 +65,7 @@ fn paper(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper) -> Op
     };
     let title = raw.title.as_ref().map(|title| title.0.trim().to_owned());
     let title = title.or_else(|| known.as_ref().map(|known| known.title.clone())).or_else(|| id.clone());
+    // Where a known paper is printed does not follow from its size: A3 and Arch E have their customs.
     let default = known.map_or_else(|| format.map(press_of), |known| Some(known.press));
     let press = raw.press.or(default);
     pressable(check, path, format?, press?).then_some(Paper { id: id?, title: title?, format: format?, press: press? })
@@ -140,6 +142,7 @@ fn roomy(check: &mut Check<'_>, path: &str, setup: &PaperSetup) -> bool {
         Format::Roll(width) => Size::new(width, taken.top + taken.bottom + MIN_TILE),
     };
     let (width, height) = (size.width - taken.left - taken.right, size.height - taken.top - taken.bottom);
+    // 30 mm less twice 5 mm may fall short of 20 mm in the last digit.
     let slack = Length::mm(1e-6);
     if width + slack >= MIN_TILE && height + slack >= MIN_TILE {
         return true;

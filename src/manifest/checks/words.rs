@@ -18,6 +18,7 @@ pub fn text(text: &str) -> Result<String, Diagnostic> {
 
 /// A name that can be part of a file name on every system.
 pub fn name(text: &str) -> Result<String, Diagnostic> {
+    // Lower case only, since some systems take `Tote` and `tote` for one file and some for two.
     let part = |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
     let stem = text.strip_suffix(|c: char| c.is_ascii_digit()).unwrap_or(text);
     let device = DEVICES.contains(&text) || matches!(stem, "com" | "lpt");
@@ -49,6 +50,7 @@ pub fn edition(text: &str) -> Result<semver::Version, Diagnostic> {
         return Ok(version);
     }
     let bare = text.trim_start_matches(['v', 'V']);
+    // YAML reads `1.0` as a number, so it is the most common slip; a `v` in front comes second.
     let padded = [bare.to_owned(), format!("{bare}.0"), format!("{bare}.0.0")];
     let meant = padded.iter().find(|form| form.len() <= MAX_EDITION && semver::Version::parse(form).is_ok());
     let finding = Diagnostic::error("edition-form", format!("the edition `{text}` is not of the form `1.0.0`"));
@@ -61,6 +63,7 @@ pub fn edition(text: &str) -> Result<semver::Version, Diagnostic> {
 /// A day, as in `2026-11-20`.
 pub fn date(text: &str) -> Result<jiff::civil::Date, Diagnostic> {
     let text = text.trim();
+    // The library also takes times and dates without hyphens; what it writes back must be what was read.
     let day = text.parse::<jiff::civil::Date>().ok().filter(|day| day.to_string() == text);
     let finding = |problem: &str| Diagnostic::error("date-form", format!("the date `{text}` {problem}"));
     match day {

@@ -122,6 +122,9 @@ fn kinds_of_values() {
         papers("¦{}"),
         file("t.svg\n  units-per-inch: ¦72 px"),
         file("t.svg\n  units-per-inch: ¦.nan"),
+        file("t.svg\n  units-per-inch: ¦\"72\""),
+        papers("[a4, ¦~]"),
+        papers("[a4, ¦[a3]]"),
         "¦- a\n- b\n".into(),
         "¦text".into(),
     ];
@@ -270,4 +273,13 @@ fn all_findings_in_one_run() {
         "layer-twice",
     ];
     expect(text, &codes);
+}
+
+#[test]
+fn too_many_findings_are_cut_short() {
+    let keys: String = (0..500).map(|n| format!("k{n}: 1\n")).collect();
+    let (kit, findings) = read(&with(&keys));
+    assert!(kit.is_none());
+    assert_eq!(findings.iter().count(), 101);
+    assert_eq!(told(&findings).last().map(String::as_str), Some("findings-many 1:1"));
 }

@@ -49,6 +49,7 @@ impl<'a> Reader<'a> {
                 Ok((event, span)) => self.event(event, spot(&span.start)),
                 Err(error) => Err(self.syntax(&error, text)),
             };
+            // After an error the parser's place in the text is not to be trusted, so this is the last finding of the pass.
             if let Err(finding) = step {
                 self.findings.push(finding);
                 self.told.insert("stopped");
@@ -63,6 +64,7 @@ impl<'a> Reader<'a> {
             Event::DocumentStart(_) => self.document(at)?,
             Event::Alias(_) => {
                 self.alias(at);
+                // Something must stand here, or the next key would be taken for this one's value.
                 self.value(Node { spot: at, value: Value::Refused });
             }
             Event::Scalar(text, style, anchor, tag) => {
@@ -118,6 +120,7 @@ impl<'a> Reader<'a> {
         if plain && text == "<<" && matches!(self.stack.last(), Some(Frame::Map(map)) if map.key.is_none()) {
             self.alias(at);
         }
+        // The nulls of the YAML 1.2 core schema (section 10.3.2).
         let null = plain && matches!(text, "" | "~" | "null" | "Null" | "NULL");
         let value = if null { Value::Null { written: !text.is_empty() } } else { Value::Scalar(text.to_owned()) };
         self.value(Node { spot: at, value });
@@ -165,6 +168,7 @@ impl<'a> Reader<'a> {
             }
         };
         let Some(Frame::Map(map)) = self.stack.last_mut() else { return };
+        // Sought in a tree: a list of keys seen would make a file of 100 000 keys take minutes.
         let first = map.seen.get(&text).copied();
         map.seen.entry(text.clone()).or_insert(spot);
         map.key = Some(Key { text: text.clone(), spot });

@@ -41,7 +41,12 @@ fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, number: usize,
     let ring = |radius: f64| placed * Arc::new(Point::ORIGIN, (radius, radius), 0.0, PI, 0.0).to_path(0.001);
     // A white ground keeps the ring readable; the plan has looked for a place where it hides nothing.
     let ground = if mark.over_ink { Some(Colour::WHITE) } else { None };
-    scene.strokes.push(Inked { path: ring(OUTER), fill: ground, even_odd: false, line: Some((colour, kurbo::Stroke::new(FIRM))) });
+    scene.strokes.push(Inked {
+        path: ring(OUTER),
+        fill: ground,
+        even_odd: false,
+        line: Some((colour, kurbo::Stroke::new(FIRM))),
+    });
     scene.stroke(ring(INNER), kurbo::Stroke::new(HAIR), colour);
     for (along, depth, width) in HAIRLINES {
         let mut line = BezPath::new();

@@ -25,7 +25,8 @@ pub fn plate(job: &Job, layout: &Layout, sheet: usize) -> Scene {
     match this.plate.form {
         PlateForm::Full => block.whole(&mut scene, (10, 4), (24.0, 12.5)),
         PlateForm::Half => block.whole(&mut scene, (5, 2), (11.0, 10.0)),
-        PlateForm::Small => block.small(&mut scene),
+        PlateForm::Small => block.small(&mut scene, (5, 2)),
+        PlateForm::Narrow => block.small(&mut scene, (4, 1)),
     }
     scene
 }
@@ -47,7 +48,11 @@ impl Block<'_> {
         let right = self.x + self.width;
         let after_label = self.label(scene, LABEL, 9.0);
         self.title(scene, after_label, right - map.0 - 2.0);
-        small_map(scene, self.layout, self.sheet, rect(right - map.0, self.y, map.0, map.1), colour);
+        if self.layout.sheets.len() > 1 {
+            small_map(scene, self.layout, self.sheet, rect(right - map.0, self.y, map.0, map.1), colour);
+            let named = self.job.messages.text("sheet.label", &[("label", self.label)]);
+            scene.words(&named, (self.x + 0.3, self.y + 12.6), Type::regular(SMALL_PRINT), Anchor::Start, colour);
+        }
         self.rule(scene, 20.5, lengths);
         let logo = rect(right - 24.0, self.y + 27.8, 24.0, 6.2);
         let logo_width = if self.width > 80.0 { self.job.logo(scene, logo) } else { 0.0 };
@@ -56,16 +61,19 @@ impl Block<'_> {
         scene.words(&self.job.kit.copyright, (self.x, self.y + 32.5), style, Anchor::Start, colour);
     }
 
-    fn small(&self, scene: &mut Scene) {
+    fn small(&self, scene: &mut Scene, lengths: (u32, u32)) {
         let after_label = self.label(scene, LABEL * 0.6, 4.6);
         let words = format!("{} · {}", self.job.kit.title, self.count());
         let style = fitting(&words, Type::regular(BODY), self.x + self.width - after_label);
         scene.words(&words, (after_label, self.y + 4.0), style, Anchor::Start, self.job.kit.mark_colour);
-        self.rule(scene, 10.6, (5, 2));
+        self.rule(scene, 10.6, lengths);
     }
 
-    /// Sets the label and gives the place where other words may begin.
+    /// Sets the label and gives the place where other words may begin; a single sheet needs no label.
     fn label(&self, scene: &mut Scene, size: f64, below: f64) -> f64 {
+        if self.layout.sheets.len() == 1 {
+            return self.x;
+        }
         let style = fitting(self.label, Type::bold(size), 30.0);
         scene.words(self.label, (self.x, self.y + below), style, Anchor::Start, self.job.kit.mark_colour);
         self.x + line_width(self.label, style.weight) * style.size + 3.0

@@ -20,6 +20,7 @@ pub(super) fn tags(text: &str) -> impl Iterator<Item = Tag<'_>> {
         loop {
             let (_, after) = rest.split_once('<')?;
             let at = text.len() - after.len() - 1;
+            // An end tag, a doctype or a stray `<` holds nothing that could load or run.
             if let Some(comment) = after.strip_prefix("!--") {
                 rest = past_comment(comment);
             } else if after.starts_with(|c: char| c.is_ascii_alphabetic()) {
@@ -35,6 +36,7 @@ pub(super) fn tags(text: &str) -> impl Iterator<Item = Tag<'_>> {
 
 /// What follows a comment; `<!-->` and `<!--->` are whole comments.
 fn past_comment(comment: &str) -> &str {
+    // Of two ends the nearer one counts: the one that leaves more text.
     let short = comment.strip_prefix('>').or_else(|| comment.strip_prefix("->"));
     let ends = ["-->", "--!>"].iter().filter_map(|end| comment.split_once(end).map(|(_, rest)| rest));
     short.or_else(|| ends.max_by_key(|rest| rest.len())).unwrap_or_default()
@@ -42,6 +44,7 @@ fn past_comment(comment: &str) -> &str {
 
 /// The tag whose name begins here, and what follows it.
 fn tag(at: usize, text: &str) -> (Tag<'_>, &str) {
+    // A slash parts attributes as white space does: `<img/src=x>` has one.
     let (name, mut rest) = cut(text, |c| SPACE.contains(&c) || c == '/' || c == '>');
     let mut attributes = Vec::new();
     loop {

@@ -23,13 +23,13 @@ impl Dice {
 #[test]
 fn a_damaged_file_of_a_package_is_always_found() {
     let (good, mut dice) = (Sample::good().entries(), Dice(0x5eed));
-    for round in 0..40000 {
+    for round in 0..2000 {
         let mut files = good.clone();
+        // Most damage goes into the PDF: its reader has the most to trip over.
         let name = if round % 4 == 3 { files.keys().nth(dice.below(files.len())).unwrap().clone() } else { HOME.into() };
         dice.damage(files.get_mut(&name).unwrap());
         let verdict = entries("p.zip", files.into_iter().collect());
         assert!(!verdict.is_fine(), "round {round}, {name}");
-        for f in verdict.findings.iter() { if f.message.contains("brings") { eprintln!("PANIC round {round}"); } }
     }
 }
 

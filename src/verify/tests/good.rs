@@ -22,6 +22,7 @@ fn measured(verdict: &Verdict, file: &str, what: &str) -> Vec<Length> {
 #[test]
 fn every_promised_length_was_measured_in_the_ink() {
     let verdict = Sample::good().verdict();
+    // Lengths from the paths as written in the sample, in mm.
     let expected =
         [(HOME, "rule 60 mm", 60.0), (HOME, "square 40 mm", 40.0), (HOME, "body length", 120.0), (HOME, "bow height", 20.0)];
     let wide = [(WIDE, "rule 50 mm", 50.0), (WIDE, "body length", 120.0), (WIDE, "bow height", 20.0)];

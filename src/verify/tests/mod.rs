@@ -3,6 +3,6 @@
 mod breaks;
 mod damage;
 mod good;
-mod sample;
 mod safety;
+mod sample;
 mod zips;

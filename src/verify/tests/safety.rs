@@ -1,5 +1,6 @@
 //! PDFs made to hang or to bring the reader down.
 
+use super::super::pdf::guarded;
 use super::sample::{Sample, WIDE, codes, stream};
 use std::fmt::Write;
 
@@ -15,12 +16,14 @@ fn forms(sample: &mut Sample, levels: usize, calls: usize) {
         objects.push(stream(&dict, &"/N Do ".repeat(calls)));
     }
     objects.push(stream(FORM, "0 0 m 1 1 l S"));
+    // The page calls the first form instead of the drawing.
     objects[2] = objects[2].replace("/Drawing 8 0 R", &format!("/Drawing {first} 0 R"));
 }
 
 #[test]
 fn forms_that_multiply_are_stopped() {
     let mut sample = Sample::good();
+    // Followed to the end it would take 10^20 steps.
     forms(&mut sample, 20, 10);
     let verdict = sample.verdict();
     assert_eq!(codes(&verdict), ["pdf-unreadable"]);
@@ -32,6 +35,7 @@ fn forms_that_call_themselves_and_deep_ones_end() {
     let mut sample = Sample::good();
     forms(&mut sample, 200, 1);
     assert_eq!(codes(&sample.verdict()), ["control-missing"]);
+    // Without resources of its own, a form uses those of the page, and so can call itself.
     let own = Sample::good().swap(WIDE, "40 60 m 280 60 l S", "/Drawing Do 40 60 m 280 60 l S");
     assert_eq!(codes(&own.verdict()), Vec::<&str>::new());
 }
@@ -43,16 +47,25 @@ fn deep_objects_and_pages_in_a_ring_end() {
     let mut sample = Sample::good();
     sample.pdfs.get_mut(WIDE).unwrap()[4] = deep;
     sample.verdict();
-    let ring = Sample::good().swap(WIDE, "/Kids [3 0 R]", "/Parent 2 0 R /Kids [2 0 R 3 0 R]").swap(WIDE, "/MediaBox", "/Other");
+    let ring =
+        Sample::good().swap(WIDE, "/Kids [3 0 R]", "/Parent 2 0 R /Kids [2 0 R 3 0 R]").swap(WIDE, "/MediaBox", "/Other");
     assert!(codes(&ring.verdict()).contains(&"page-box"));
 }
 
 #[test]
 fn numbers_beyond_all_bounds_do_no_harm() {
+    // JSON and PDF have no such numbers, but a file can hold any letters.
     for number in ["1e999", "99999999999999999999999999999999999999999", "-", "0.0000000000000000000000000000001", "nan"] {
         let verdict = Sample::good().swap(WIDE, "280 60 l", &format!("{number} 60 l")).verdict();
         assert!(!verdict.is_fine(), "{number}");
         Sample::good().swap(WIDE, "/UserUnit 2", &format!("/UserUnit {number}")).verdict();
         Sample::good().swap(WIDE, "[0 0 170.0787402", &format!("[0 0 {number}")).verdict();
     }
+}
+
+#[test]
+fn a_reader_that_panics_is_an_answer() {
+    // `resume_unwind` is a panic without a message on the terminal.
+    let answer: Result<(), String> = guarded(|| std::panic::resume_unwind(Box::new("broken")));
+    assert_eq!(answer, Err("its damage brings the reader down".to_owned()));
 }

@@ -8,9 +8,11 @@ use std::collections::BTreeMap;
 use std::io::{Cursor, Write};
 use zip::write::SimpleFileOptions;
 
-/// Names of the two PDFs.
+/// The PDF for home printers.
 pub const HOME: &str = "sample-1.0.0-home-card.pdf";
+/// The PDF for the copy shop.
 pub const WIDE: &str = "sample-1.0.0-wide-big.pdf";
+/// The guide.
 pub const GUIDE: &str = "sample-1.0.0-guide-en.html";
 
 /// From millimetres, y down, to points, y up, on the home page of 100 × 120 mm: 72 pt are 25.4 mm.
@@ -40,6 +42,7 @@ fn font() -> [String; 2] {
     let names = "46 /period 48 /zero /one /two 65 /A";
     let procs = ["period", "zero", "one", "two", "A"].map(|name| format!("/{name} 11 0 R")).join(" ");
     let widths = "700 ".repeat(20);
+    // A font drawn by the file itself needs no font program, and its names of glyphs say what text it is.
     let font = format!(
         "<< /Type /Font /Subtype /Type3 /FontBBox [0 0 700 700] /FontMatrix [0.001 0 0 0.001 0 0] /CharProcs << {procs} >> \
          /Encoding << /Type /Encoding /Differences [{names}] >> /FirstChar 46 /LastChar 65 /Widths [{widths}] /Resources << >> >>"
@@ -59,8 +62,7 @@ fn catalog() -> String {
         .into()
 }
 
-const RESOURCES: &str =
-    "<< /Font << /T 10 0 R >> /XObject << /Drawing 8 0 R >> /Properties << /L 9 0 R >> >>";
+const RESOURCES: &str = "<< /Font << /T 10 0 R >> /XObject << /Drawing 8 0 R >> /Properties << /L 9 0 R >> >>";
 const LAYER: &str = "<< /Type /OCG /Name (pattern) >>";
 
 fn sheet(shift: f64, label: &str) -> String {
@@ -72,7 +74,9 @@ fn sheet(shift: f64, label: &str) -> String {
 fn home() -> Vec<String> {
     let boxes = "[0 0 283.464567 340.157480]";
     let page = |content: u32| {
-        format!("<< /Type /Page /Parent 2 0 R /CropBox {boxes} /TrimBox {boxes} /Resources {RESOURCES} /Contents {content} 0 R >>")
+        format!(
+            "<< /Type /Page /Parent 2 0 R /CropBox {boxes} /TrimBox {boxes} /Resources {RESOURCES} /Contents {content} 0 R >>"
+        )
     };
     let check = stream("", &format!("q {HOME_CM} 0.2 w 20 30 m 80 30 l S 20 60 40 40 re S Q"));
     let [font, glyph] = font();
@@ -105,12 +109,8 @@ fn wide() -> Vec<String> {
 }
 
 fn promises() -> Value {
-    let mark = |what: &str, from: [f64; 2], to: [f64; 2], length: f64, page: u32| {
-        json!({"page": page, "what": what, "from_mm": from, "to_mm": to, "length_mm": length, "tolerance_mm": 0.01})
-    };
-    let sheet = |label: &str, page: u32, column: u32, area: [f64; 4]| {
-        json!({"label": label, "page": page, "row": 0, "column": column, "area_mm": area})
-    };
+    let mark = |what: &str, from: [f64; 2], to: [f64; 2], length: f64, page: u32| json!({"page": page, "what": what, "from_mm": from, "to_mm": to, "length_mm": length, "tolerance_mm": 0.01});
+    let sheet = |label: &str, page: u32, column: u32, area: [f64; 4]| json!({"label": label, "page": page, "row": 0, "column": column, "area_mm": area});
     json!({
         "format": 1, "kit": "sample", "title": "Sample", "edition": "1.0.0", "date": "2026-11-20", "languages": ["en"],
         "sizes": ["one"], "drawing_mm": [160, 100],
@@ -145,8 +145,10 @@ impl Sample {
         let mut wide = wide();
         for objects in [&mut home, &mut wide] {
             objects[7] = objects[7].replace("160 160 c S", "160 160 c S 90 160 m 120 160 l S");
-            objects[7] = stream("/Type /XObject /Subtype /Form /BBox [0 0 320 200] /Matrix [0.5 0 0 0.5 0 0]", body(&objects[7]));
+            objects[7] =
+                stream("/Type /XObject /Subtype /Form /BBox [0 0 320 200] /Matrix [0.5 0 0 0.5 0 0]", body(&objects[7]));
         }
+        // Everything that a browser may do without running or loading anything.
         let files = [("README.txt", "Print at 100 %.\n"), (GUIDE, guide), ("sample-1.0.0-wide-big.svg", svg)];
         Self {
             pdfs: BTreeMap::from([(HOME, home), (WIDE, wide)]),
@@ -203,6 +205,7 @@ impl Sample {
     /// The verdict on the zip, which must be the one on its files.
     pub fn verdict(&self) -> Verdict {
         let files = self.entries();
+        // A folder is the same package as its zip.
         let zipped = package("sample.zip", &zip(&files));
         let listed = entries("sample.zip", files.into_iter().collect());
         assert_eq!(codes(&zipped), codes(&listed));
@@ -236,6 +239,7 @@ pub fn pdf(objects: &[String]) -> Vec<u8> {
         table += &format!("{:010} 00000 n \n", text.len());
         text += &format!("{number} 0 obj\n{object}\nendobj\n");
     }
+    // Offsets count from the first byte, and every entry is 20 bytes long.
     let start = text.len();
     text += &format!("{table}trailer\n<< /Size {} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF\n", objects.len() + 1);
     text.into_bytes()

@@ -9,8 +9,24 @@ use zip::write::SimpleFileOptions;
 fn names_that_no_package_may_hold() {
     // Reserved names and characters: Microsoft, "Naming Files, Paths, and Namespaces".
     let refused = [
-        "", "/abs", "C:\\x", "c:x", "a\\b", "../evil", "a/../b", "..", "a/b.pdf", "con.txt", "NUL", "com1.pdf", "Lpt².x",
-        "aux .txt", "a\nb", "what?.pdf", "a.", "a ",
+        "",
+        "/abs",
+        "C:\\x",
+        "c:x",
+        "a\\b",
+        "../evil",
+        "a/../b",
+        "..",
+        "a/b.pdf",
+        "con.txt",
+        "NUL",
+        "com1.pdf",
+        "Lpt².x",
+        "aux .txt",
+        "a\nb",
+        "what?.pdf",
+        "a.",
+        "a ",
     ];
     for name in refused {
         assert!(names::fault(name).is_some(), "{name:?}");

@@ -1,0 +1,110 @@
+//! One axis of the search: where tiles may begin, which lines their edges then lie on, and what those lines cut.
+
+use super::ink::{Ink, Outline};
+use kurbo::Point;
+use std::ops::Range;
+
+/// Marks that no join should cut are no larger than this in both directions, in mm: letters, notches, arrow heads.
+const SMALL_MM: f64 = 25.0;
+
+/// Tiles along one axis, for every start. All lengths in mm.
+#[derive(Debug)]
+pub(super) struct Axis {
+    starts: Vec<f64>,
+    tile: f64,
+    from: f64,
+    to: f64,
+    /// Every line that some tile's edge may lie on, rising.
+    pub(super) lines: Vec<f64>,
+    /// For every start the gaps between lines that its tiles span.
+    tiles: Vec<Vec<Range<usize>>>,
+}
+
+/// What the joins of one start pass through.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Cuts {
+    /// Small marks.
+    pub(super) marks: u32,
+    /// Edges of ink.
+    pub(super) edges: u32,
+}
+
+impl Axis {
+    /// All starts for ink from one place to another: the first tile begins less than a tile before the ink.
+    pub(super) fn of(from: f64, to: f64, tile: f64, step_mm: f64) -> Self {
+        let steps = (tile / step_mm).ceil().max(1.0) as u32;
+        // Where all of it fits one tile, only the middle is worth asking for.
+        let starts: Vec<f64> = match to - from <= tile {
+            true => vec![from - (tile - (to - from)) / 2.0],
+            false => (0..steps).map(|step| from - f64::from(step) * step_mm).collect(),
+        };
+        let edges: Vec<Vec<f64>> = starts.iter().map(|start| edges(*start, to, tile)).collect();
+        let mut lines: Vec<f64> = edges.iter().flatten().copied().collect();
+        lines.sort_by(f64::total_cmp);
+        lines.dedup();
+        let at = |edge: &f64| lines.partition_point(|line| line < edge);
+        let spans = |edges: &Vec<f64>| edges.windows(2).filter_map(|pair| Some(at(pair.first()?)..at(pair.last()?))).collect();
+        let tiles = edges.iter().map(spans).collect();
+        Self { starts, tile, from, to, lines, tiles }
+    }
+
+    /// How many starts there are.
+    pub(super) fn len(&self) -> usize {
+        self.starts.len()
+    }
+
+    /// Where the first tile of a start begins.
+    pub(super) fn start(&self, index: usize) -> Option<f64> {
+        self.starts.get(index).copied()
+    }
+
+    /// The tiles of a start, as gaps between lines.
+    pub(super) fn tiles(&self, index: usize) -> &[Range<usize>] {
+        self.tiles.get(index).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// How far the ink of a start is off the middle of its tiles.
+    pub(super) fn uneven(&self, index: usize) -> f64 {
+        let start = self.start(index).unwrap_or(self.from);
+        let end = start + self.tile * self.tiles(index).len() as f64;
+        ((self.from - start) - (end - self.to)).abs()
+    }
+
+    /// For every start what its joins cut; `along` gives a point's place on this axis.
+    pub(super) fn cuts(&self, ink: &Ink, along: impl Fn(Point) -> f64) -> Vec<Cuts> {
+        let mut at_line = vec![Cuts::default(); self.lines.len()];
+        for outline in ink.outlines() {
+            if small(outline) {
+                let (a, b) = (along(outline.bounds.origin()), along(Point::new(outline.bounds.x1, outline.bounds.y1)));
+                self.between(a, b, &mut at_line).iter_mut().for_each(|cuts| cuts.marks += 1);
+            }
+            for (a, b) in outline.edges() {
+                self.between(along(a), along(b), &mut at_line).iter_mut().for_each(|cuts| cuts.edges += 1);
+            }
+        }
+        (0..self.len()).map(|index| self.joins(index, &at_line)).collect()
+    }
+
+    /// The lines strictly between two places.
+    fn between<'a>(&self, a: f64, b: f64, at_line: &'a mut [Cuts]) -> &'a mut [Cuts] {
+        let first = self.lines.partition_point(|line| *line <= a.min(b));
+        let past = self.lines.partition_point(|line| *line < a.max(b));
+        at_line.get_mut(first..past.max(first)).unwrap_or_default()
+    }
+
+    /// The sum over the joins of a start: the edges between two of its tiles.
+    fn joins(&self, index: usize, at_line: &[Cuts]) -> Cuts {
+        let joins = self.tiles(index).iter().skip(1).filter_map(|tile| at_line.get(tile.start));
+        joins.fold(Cuts::default(), |sum, cuts| Cuts { marks: sum.marks + cuts.marks, edges: sum.edges + cuts.edges })
+    }
+}
+
+fn small(outline: &Outline) -> bool {
+    outline.bounds.width() <= SMALL_MM && outline.bounds.height() <= SMALL_MM
+}
+
+/// Both ends of every tile from a start until the ink ends; a rounding error of a nanometre must not cost a tile.
+fn edges(start: f64, to: f64, tile: f64) -> Vec<f64> {
+    let count = ((to - start - 1e-6) / tile).ceil().max(1.0) as u32;
+    (0..=count).map(|edge| start + f64::from(edge) * tile).collect()
+}
