@@ -52,13 +52,14 @@ fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &[usize])]) 
         sheet_size,
         printable: Rect::default(),
         tile: Rect::default(),
-        turned: false,
+
         origin: Point::default(),
         rows,
         columns,
         sheets: sheets.collect(),
         joins: Vec::new(),
         sizes: sizes.iter().map(|(name, sheets)| SizeSheets { name: (*name).into(), sheets: sheets.to_vec() }).collect(),
+        facts: crate::plan::Facts::default(),
     }
 }
 

@@ -98,7 +98,8 @@ pub struct Pin {
 }
 
 /// Whether all home papers share one tile.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Sharing {
     /// Each paper has the largest tile that it can.
     #[default]

@@ -33,10 +33,12 @@ impl Axis {
     /// All starts for ink from one place to another: the first tile begins less than a tile before the ink.
     pub(super) fn of(from: f64, to: f64, tile: f64, step_mm: f64) -> Self {
         let steps = (tile / step_mm).ceil().max(1.0) as u32;
+        // On a whole hundredth, so that a manifest can name the place that was found.
+        let hundredth = |mm: f64| (mm * 100.0).floor() / 100.0;
         // Where all of it fits one tile, only the middle is worth asking for.
         let starts: Vec<f64> = match to - from <= tile {
-            true => vec![from - (tile - (to - from)) / 2.0],
-            false => (0..steps).map(|step| from - f64::from(step) * step_mm).collect(),
+            true => vec![hundredth(from - (tile - (to - from)) / 2.0)],
+            false => (0..steps).map(|step| hundredth(from) - f64::from(step) * step_mm).collect(),
         };
         let edges: Vec<Vec<f64>> = starts.iter().map(|start| edges(*start, to, tile)).collect();
         let mut lines: Vec<f64> = edges.iter().flatten().copied().collect();

@@ -30,10 +30,6 @@ pub(super) struct Cost {
 pub(super) struct Placement {
     /// Top left of tile A1 in the drawing.
     pub(super) origin: Point,
-    /// Rows of tiles.
-    pub(super) rows: usize,
-    /// Columns of tiles.
-    pub(super) columns: usize,
     /// Its weight against other placements, perhaps of turned paper.
     pub(super) cost: Cost,
 }
@@ -57,7 +53,7 @@ pub(super) fn best(ink: &Ink, bounds: Rect, tile: Size, step_mm: f64, groups: &[
     let weighed = left.into_iter().map(|at| (cost(at), at));
     let (cost, (i, j)) = weighed.reduce(|a, b| if b.0 < a.0 { b } else { a })?;
     let origin = Point::new(Length::mm(search.across.start(i)?), Length::mm(search.down.start(j)?));
-    Some(Placement { origin, rows: search.down.tiles(j).len(), columns: search.across.tiles(i).len(), cost })
+    Some(Placement { origin, cost })
 }
 
 /// Both axes of the search; a placement is a pair of starts.

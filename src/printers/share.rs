@@ -67,6 +67,18 @@ pub enum Side {
     Left,
 }
 
+impl Side {
+    /// The side's name for people and records, as a printed page lies.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Top => "head",
+            Self::Right => "right",
+            Self::Bottom => "foot",
+            Self::Left => "left",
+        }
+    }
+}
+
 /// A side on which some printers need more than they are given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Binding {
