@@ -1,6 +1,6 @@
 //! Help, versions and colour: what a person sees.
 
-use crate::scene::{Scene, project};
+use crate::scene::Scene;
 
 const COMMANDS: [&str; 5] = ["new", "check", "plan", "build", "verify"];
 
@@ -54,17 +54,4 @@ fn control_characters_of_a_file_do_not_reach_the_terminal() {
     scene.change("kit/kit.yaml", "border: 3 mm", "\"bor\\e[31mder\": 3 mm");
     let outcome = scene.run(&["check", "kit"]).expect_code(1);
     assert!(!outcome.stderr.contains('\u{1b}'), "{:?}", outcome.stderr);
-}
-
-/// The README's first lines are what a newcomer types: each command must exist.
-#[test]
-fn the_readmes_commands_exist() {
-    let readme = std::fs::read_to_string(project().join("README.md")).unwrap();
-    let typed =
-        readme.lines().filter_map(|line| line.split("kitwright ").nth(1).filter(|_| line.starts_with([' ', '$', 'c', 'k'])));
-    let words: Vec<&str> =
-        typed.filter_map(|rest| rest.split_whitespace().next()).filter(|word| word.starts_with(char::is_lowercase)).collect();
-    let known = words.iter().filter(|word| COMMANDS.contains(word)).count();
-    assert!(known > 0, "the README shows no command at all");
-    assert!(readme.contains("tests/run"), "the README does not say how to test");
 }
