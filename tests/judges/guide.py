@@ -12,6 +12,8 @@ import lxml.html
 
 from common import HOME, main, node, run
 
+# What vnu says although a standard says otherwise: `paint-order` is a property of SVG 2 (13.8).
+FALSE_ALARMS = ("Property “paint-order” doesn't exist",)
 JAR = HOME / "node_modules/vnu-jar/build/dist/vnu.jar"
 
 
@@ -34,6 +36,8 @@ def checker(files, report):
         return
     said = json.loads(err)
     for message in said.get("messages", []):
+        if any(known in message["message"] for known in FALSE_ALARMS):
+            continue
         place = f"{message.get('url', '').rsplit('/', 1)[-1]}:{message.get('lastLine', '?')}"
         report.expect(False, f"{place}: vnu says {message['message']}")
 
