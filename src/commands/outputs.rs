@@ -102,6 +102,10 @@ pub struct JoinRecord {
     pub first: String,
     /// Label of the lower or right sheet.
     pub second: String,
+    /// Its registration marks.
+    pub mark_count: usize,
+    /// Whether they had to be set over ink, with a white ground.
+    pub over_ink: bool,
 }
 
 /// What was asked about a layout.

@@ -68,15 +68,15 @@ impl Tiles {
     }
 }
 
-/// The grid that takes the fewest sheets; among equals the best by [`search::Cost`], then the least paper, then upright.
-pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Option<Grid> {
-    let grids = frames(setup, tiles, bounds).into_iter().filter_map(|frame| {
-        let place = search::best(ink, bounds, frame.tile.size(), step_mm(setup), groups)?;
-        let area = frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm();
-        Some((place.cost, area, frame.grid(place.origin, bounds)))
+/// The grids that take the fewest sheets, best first by [`search::Cost`]; among papers that lie differently the least
+/// paper wins, then upright.
+pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Vec<Grid> {
+    let ways = frames(setup, tiles, bounds).into_iter().filter_map(|frame| {
+        let places = search::best(ink, bounds, frame.tile.size(), step_mm(setup), groups);
+        let (cost, area) = (places.first()?.cost, frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm());
+        Some(((cost.sheets, area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))
     });
-    let weight = |found: &(search::Cost, f64, Grid)| (found.0.sheets, found.1, found.0);
-    grids.reduce(|a, b| if weight(&b) < weight(&a) { b } else { a }).map(|found| found.2)
+    ways.reduce(|a, b| if b.0 < a.0 { b } else { a }).map(|way| way.1).unwrap_or_default()
 }
 
 /// The grid that the manifest holds in place, moved by whole tiles if the ink begins elsewhere by now.

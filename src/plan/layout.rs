@@ -141,7 +141,7 @@ pub struct Join {
     pub second: usize,
     /// Whether the edge runs from left to right (the sheets lie above each other).
     pub level: bool,
-    /// Its registration marks, first the upper or left one.
+    /// Its registration marks, one or two, first the upper or left one.
     pub marks: Vec<JoinMark>,
 }
 
@@ -150,6 +150,10 @@ pub struct Join {
 pub struct JoinMark {
     /// Its middle, on the join, in the drawing.
     pub at: Point,
+    /// How much smaller than usual it is drawn, 0 to 1, to fit its place.
+    pub scale: f64,
+    /// Whether the number stands beside it along the join, not behind it, to fit between lines close to the join.
+    pub beside: bool,
     /// Whether there was no free place, so that it needs a white ground.
     pub over_ink: bool,
 }

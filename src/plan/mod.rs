@@ -49,6 +49,17 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     (layouts, findings)
 }
 
+/// A grid with its sheets and their marks.
+struct Filled {
+    grid: Grid,
+    sheets: Vec<Sheet>,
+    joins: Vec<Join>,
+    free: FreeMap,
+    slivers: Vec<usize>,
+    /// Marks over ink and sheets with next to none.
+    crowded: usize,
+}
+
 /// Everything that the layouts of a kit are planned from.
 struct Task<'a> {
     kit: &'a Kit,
@@ -61,16 +72,12 @@ struct Task<'a> {
 impl Task<'_> {
     fn layout(&self, setup: &PaperSetup) -> Option<Layout> {
         let (kit, drawing) = (self.kit, self.drawing);
-        let grid = self.place(setup, Tiles::of(kit, setup))?;
-        let touch = used::touch(self.ink, &grid);
-        let mut sheets = sheets(&grid, &touch, drawing, kit.sizes.len());
-        let mut free = FreeMap::of(self.ink, grid.extent());
-        let joins = joins::joins(&grid, &sheets, &mut free);
-        let plates = plates::set(&mut sheets, &grid, &free);
-        free.take(plates);
+        let grids = self.place(setup, Tiles::of(kit, setup));
+        let extent = grids.iter().map(Grid::extent).reduce(Rect::union)?;
+        let free = FreeMap::of(self.ink, extent);
+        let filled = self.clearest(&grids, &free)?;
+        let Filled { grid, sheets, joins, mut free, slivers, .. } = filled;
         let long_checks = long_checks::find(&sheets, grid.tile.size(), &mut free);
-        let thin = |sheet: &Sheet| touch.thickness(sheet.row, sheet.column) < SLIVER_MM;
-        let slivers = sheets.iter().enumerate().filter(|(_, sheet)| thin(sheet)).map(|(index, _)| index).collect();
         Some(Layout {
             setup: setup.clone(),
             sheet_size: grid.sheet_size,
@@ -86,17 +93,46 @@ impl Task<'_> {
         })
     }
 
-    /// Pinned where the manifest says so, else the best placement.
-    fn place(&self, setup: &PaperSetup, tiles: Tiles) -> Option<Grid> {
+    /// Pinned where the manifest says so, else the best placements.
+    fn place(&self, setup: &PaperSetup, tiles: Tiles) -> Vec<Grid> {
         match setup.pin {
-            Some(pin) => grid::pinned(setup, tiles, self.bounds, pin),
+            Some(pin) => grid::pinned(setup, tiles, self.bounds, pin).into_iter().collect(),
             None => grid::place(setup, tiles, self.ink, self.bounds, &self.groups),
         }
     }
 
+    /// The first grid on which no mark stands over ink; if there is none, the one with the fewest that do.
+    fn clearest(&self, grids: &[Grid], free: &FreeMap) -> Option<Filled> {
+        let mut best: Option<Filled> = None;
+        for grid in grids {
+            let filled = self.fill(*grid, free.clone());
+            if best.as_ref().is_none_or(|best| filled.crowded < best.crowded) {
+                best = Some(filled);
+            }
+            if best.as_ref().is_some_and(|best| best.crowded == 0) {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Finds the used sheets of a grid and places for their marks.
+    fn fill(&self, grid: Grid, mut free: FreeMap) -> Filled {
+        let touch = used::touch(self.ink, &grid);
+        let mut sheets = sheets(&grid, &touch, self.drawing, self.kit.sizes.len());
+        let joins = joins::joins(&grid, &sheets, &mut free);
+        let plates = plates::set(&mut sheets, &grid, &free);
+        free.take(plates);
+        let thin = |sheet: &Sheet| touch.thickness(sheet.row, sheet.column) < SLIVER_MM;
+        let slivers: Vec<usize> = sheets.iter().enumerate().filter(|(_, sheet)| thin(sheet)).map(|(index, _)| index).collect();
+        let hidden = joins.iter().flat_map(|join| &join.marks).filter(|mark| mark.over_ink).count();
+        let crowded = hidden + sheets.iter().filter(|sheet| sheet.plate.over_ink).count() + slivers.len();
+        Filled { grid, sheets, joins, free, slivers, crowded }
+    }
+
     fn facts(&self, setup: &PaperSetup, grid: &Grid) -> Facts {
         let count = |grid: Grid| used::touch(self.ink, &grid).used();
-        let best = |tiles: Tiles| grid::place(setup, tiles, self.ink, self.bounds, &[]).map(count);
+        let best = |tiles: Tiles| grid::place(setup, tiles, self.ink, self.bounds, &[]).first().copied().map(count);
         let tiles = Tiles::of(self.kit, setup);
         Facts {
             lying: grid.lying,

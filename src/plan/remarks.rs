@@ -6,13 +6,25 @@ use crate::manifest::Press;
 
 /// The remarks on one layout, without their place in the manifest.
 pub(super) fn remarks(layout: &Layout) -> Vec<Diagnostic> {
-    [crowded(layout), in_parts(layout), slivers(layout), stale_pin(layout)].into_iter().flatten().collect()
+    [crowded(layout), hidden(layout), in_parts(layout), slivers(layout), stale_pin(layout)].into_iter().flatten().collect()
 }
 
 fn crowded(layout: &Layout) -> Option<Diagnostic> {
     let crowded = labels(layout, |index| layout.sheets.get(index).is_some_and(|sheet| sheet.plate.over_ink))?;
     let message = format!("on {} paper the label of sheet {crowded} stands over lines", layout.setup.paper.title);
     Some(Diagnostic::warning("plate-over-ink", message).hint("leave about 6 × 2 cm free on each sheet if you can"))
+}
+
+fn hidden(layout: &Layout) -> Option<Diagnostic> {
+    let hidden =
+        layout.joins.iter().filter(|join| join.marks.iter().any(|mark| mark.over_ink)).map(|join| join.number.to_string());
+    let hidden: Vec<String> = hidden.collect();
+    (!hidden.is_empty()).then(|| {
+        let (title, numbers) = (&layout.setup.paper.title, hidden.join(", "));
+        let message = format!("on {title} paper the marks of these joins stand over lines: {numbers}");
+        Diagnostic::warning("mark-over-ink", message)
+            .hint("lines that run close along a join leave no room; another paper or border moves the joins")
+    })
 }
 
 fn in_parts(layout: &Layout) -> Option<Diagnostic> {

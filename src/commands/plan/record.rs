@@ -75,7 +75,13 @@ fn long_check(layout: &Layout, check: &LongCheck) -> LongCheckRecord {
 }
 
 fn join_record(layout: &Layout, join: &Join) -> JoinRecord {
-    JoinRecord { number: join.number, first: label(layout, join.first), second: label(layout, join.second) }
+    JoinRecord {
+        number: join.number,
+        first: label(layout, join.first),
+        second: label(layout, join.second),
+        mark_count: join.marks.len(),
+        over_ink: join.marks.iter().any(|mark| mark.over_ink),
+    }
 }
 
 fn answer_record(answer: &Answer) -> Option<AnswerRecord> {
