@@ -1,5 +1,8 @@
 //! Drafts the demo kits: `cargo run --example draft` rewrites their drawings, `-- --check` only compares them.
 
+// A drafting program of our own, with no input but its own figures: it may stop at a slip, and it writes the drawings itself.
+#![allow(clippy::expect_used, clippy::indexing_slicing, clippy::disallowed_methods, clippy::print_stderr)]
+
 mod apron;
 mod curve;
 mod logo;

@@ -55,8 +55,11 @@ fn braced_part(text: &str) -> (Part<'_>, &str) {
     let hole = text.strip_prefix('{').filter(|_| !doubled).and_then(|inside| inside.split_once('}'));
     match hole {
         Some((name, after)) => (Part::Hole(name), after),
-        // Braces are one byte each, so these cuts fall between characters.
-        None => (Part::Words(&text[..1]), &text[if doubled { 2 } else { 1 }..]),
+        None => {
+            let brace = if text.starts_with('{') { "{" } else { "}" };
+            let after = text.strip_prefix(brace).unwrap_or_default();
+            (Part::Words(brace), after.strip_prefix(brace).filter(|_| doubled).unwrap_or(after))
+        }
     }
 }
 

@@ -68,7 +68,7 @@ impl<'a> Walker<'a> {
                 Event::CData(text) => self.cdata(&text, start)?,
                 Event::GeneralRef(name) => self.reference(&name, start)?,
                 Event::DocType(text) => {
-                    self.prepass.outline.entities.declare(&text).map_err(|fault| self.entity(fault, start))?
+                    self.prepass.outline.entities.declare(&text).map_err(|fault| self.entity(fault, start))?;
                 }
                 Event::Eof => return self.finish(),
                 Event::PI(text) => features::of_instruction(&text).into_iter().for_each(|finding| self.tell(start, finding)),

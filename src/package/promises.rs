@@ -75,13 +75,11 @@ struct ControlPromise {
     to_mm: [f64; 2],
 }
 
-/// The record of a package as JSON text. `printed` holds a layout, its file and the lengths on its pages.
-pub fn promises(
-    kit: &Kit,
-    languages: &[String],
-    drawing: &Drawing,
-    printed: &[(&Layout, String, Vec<(usize, ScaleMark)>)],
-) -> String {
+/// A layout, its file, and the lengths on its pages.
+type Printed<'a> = (&'a Layout, String, Vec<(usize, ScaleMark)>);
+
+/// The record of a package as JSON text.
+pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[Printed]) -> String {
     let record = Promises {
         format: 1,
         kit: kit.name.clone(),

@@ -34,7 +34,7 @@ mod tests {
 
     #[test]
     fn long_rows_are_joined_in_even_blocks() {
-        assert_eq!(blocks(5), [0..5]);
+        assert_eq!(blocks(5), vec![0..5]);
         assert_eq!(blocks(8), [0..4, 4..8]);
         assert_eq!(blocks(11), [0..3, 3..7, 7..11]);
     }

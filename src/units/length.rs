@@ -124,10 +124,9 @@ impl FromStr for Length {
 
     fn from_str(text: &str) -> Result<Self, LengthError> {
         let text = text.trim();
-        let unit_at = text
-            .rfind(|c: char| !c.is_ascii_alphabetic())
-            .map_or(0, |i| i + text[i..].chars().next().map_or(1, char::len_utf8));
-        let (number, unit) = (text[..unit_at].trim_end(), &text[unit_at..]);
+        let number = text.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+        let unit = text.strip_prefix(number).unwrap_or_default();
+        let number = number.trim_end();
         let value: f64 =
             number.parse().ok().filter(|v: &f64| v.is_finite()).ok_or_else(|| LengthError::NoNumber(text.into()))?;
         if unit.is_empty() {

@@ -258,7 +258,8 @@ fn texts_that_are_too_long() {
     let copyright = |text: &str| instead("copyright: © 2026 Ploverfield Paper", &format!("copyright: {text}"));
     let named = |name: &str| control(&format!("{{name: {name}, length: 9 cm, element: e}}"));
     let titled = |name: &str| papers(&format!("[{{paper: a4, title: {name}}}]"));
-    let limits: [(usize, &dyn Fn(&str) -> String); 6] =
+    type Place<'a> = &'a dyn Fn(&str) -> String;
+    let limits: [(usize, Place); 6] =
         [(60, &title), (80, &publisher), (160, &copyright), (20, &size), (60, &named), (40, &titled)];
     for (most, text) in limits {
         // White space around a text does not count, and a letter of two bytes is one character.

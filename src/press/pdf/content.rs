@@ -152,7 +152,7 @@ mod tests {
     #[test]
     fn numbers_keep_a_tenth_of_a_micrometre_and_nothing_more() {
         let mut content = Content::default();
-        [0.0, -0.00004, 1.5, -12.345_67, 1189.123_44, f64::NAN].into_iter().for_each(|value| content.number(value));
+        [0.0, -0.00004, 1.5, -12.345_67, 1_189.123_44, f64::NAN].into_iter().for_each(|value| content.number(value));
         assert_eq!(String::from_utf8(content.into_bytes()).unwrap(), "0 0 1.5 -12.3457 1189.1234 0 ");
     }
 

@@ -1,0 +1,13 @@
+//! The program from outside: a folder of files in; standard output, findings, exit code and files out.
+
+// A test that cannot go on must stop loudly, and these helpers stand outside the `#[test]` functions that the lints spare.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, clippy::disallowed_methods)]
+
+mod build;
+mod exits;
+mod first_kit;
+mod house;
+mod kits;
+mod records;
+mod scene;
+mod words;

@@ -1,0 +1,315 @@
+"""Ways to break a good package, one fault each, for selftest.py. Each takes the package's folder and the promises of one paper.
+
+A fault that finds nothing to break raises, so that no case passes by not happening.
+"""
+
+import re
+import zipfile
+
+import pikepdf
+
+PT_PER_MM = 72 / 25.4
+
+
+def _edited(folder, paper, change):
+    path = folder / paper["file"]
+    with pikepdf.open(path, allow_overwriting_input=True) as pdf:
+        change(pdf)
+        pdf.save(path)
+
+
+def _first_sheet(pdf, paper):
+    return pdf.pages[paper["sheets"][0]["page"] - 1]
+
+
+def _wrapped(folder, paper, matrix, number=None):
+    """The content of a page under one more matrix."""
+
+    def change(pdf):
+        page = pdf.pages[number] if number is not None else _first_sheet(pdf, paper)
+        page.contents_add(f"q {matrix} cm".encode(), prepend=True)
+        page.contents_add(b"Q")
+
+    _edited(folder, paper, change)
+
+
+def page_scaled(folder, paper):
+    _wrapped(folder, paper, "0.97 0 0 0.97 9 12")
+
+
+def check_page_scaled(folder, paper):
+    _wrapped(folder, paper, "0.97 0 0 0.97 9 12", paper["check_page"] - 1)
+
+
+def page_moved(folder, paper):
+    _wrapped(folder, paper, f"1 0 0 1 {0.05 * PT_PER_MM:.6f} 0")
+
+
+def _streams(pdf, page):
+    """The page and every form beneath it, as (stream, operators)."""
+    todo, seen = [page.obj], set()
+    while todo:
+        stream = todo.pop()
+        yield stream, list(pikepdf.parse_content_stream(stream))
+        for form in stream.get("/Resources", {}).get("/XObject", {}).values():
+            if form.get("/Subtype") == "/Form" and form.objgen not in seen:
+                seen.add(form.objgen)
+                todo.append(form)
+
+
+def _write(pdf, stream, operators):
+    data = pikepdf.unparse_content_stream(operators)
+    if stream.get("/Type") == "/Page":
+        stream.Contents = pdf.make_stream(data)
+    else:
+        stream.write(data)
+
+
+def _change_operator(folder, paper, wanted, change):
+    """Changes the first operator of a kind on the first sheet, in the drawing's forms before the page's own content."""
+
+    def edit(pdf):
+        streams = sorted(_streams(pdf, _first_sheet(pdf, paper)), key=lambda pair: pair[0].get("/Type") == "/Page")
+        for stream, operators in streams:
+            for index, (operands, operator) in enumerate(operators):
+                if str(operator) in wanted:
+                    changed = change(list(operands), str(operator))
+                    operators[index : index + 1] = changed
+                    return _write(pdf, stream, operators)
+        raise LookupError(f"no {wanted} to break")
+
+    _edited(folder, paper, edit)
+
+
+def _op(operands, name):
+    return (operands, pikepdf.Operator(name))
+
+
+def point_moved(folder, paper):
+    # Forms are written in millimetres or in points: 0.15 of either is at least 0.05 mm.
+    _change_operator(folder, paper, ("c",), lambda v, name: [_op([float(v[0]) + 0.15, *map(float, v[1:])], name)])
+
+
+def scale_off(folder, paper):
+    """0.03 mm over the whole sheet, as a writer makes it that rounds 72/25.4 to four decimals on a sheet of A0 and more."""
+    scale = 1 + 0.03 / max(paper["width_mm"], paper["height_mm"])
+    _wrapped(folder, paper, f"{scale:.9f} 0 0 {scale:.9f} 0 0")
+
+
+def path_dropped(folder, paper):
+    _change_operator(folder, paper, ("S", "s", "B"), lambda v, name: [_op([], "n")])
+
+
+def width_changed(folder, paper):
+    _change_operator(folder, paper, ("w",), lambda v, name: [_op([float(v[0]) * 1.1], name)])
+
+
+def clip_short(folder, paper):
+    def edit(pdf):
+        page = _first_sheet(pdf, paper)
+        operators = list(pikepdf.parse_content_stream(page.obj))
+        clip = next(i for i, (_, op) in enumerate(operators) if str(op) in ("W", "W*"))
+        at = max(i for i in range(clip) if str(operators[i][1]) in ("re", "l"))
+        values = [float(v) for v in operators[at][0]]
+        if str(operators[at][1]) == "re":
+            values[2] -= 0.3
+            operators[at] = _op(values, "re")
+        else:
+            operators[at] = _op([values[0], values[1] - 0.3], "l")
+        _write(pdf, page.obj, operators)
+
+    _edited(folder, paper, edit)
+
+
+def box_grown(folder, paper):
+    def edit(pdf):
+        box = [float(v) for v in pdf.pages[-1].mediabox]
+        for key in ("/MediaBox", "/CropBox", "/TrimBox"):
+            pdf.pages[-1].obj[key] = pikepdf.Array([*box[:2], box[2] + 1, box[3]])
+
+    _edited(folder, paper, edit)
+
+
+def page_rotated(folder, paper):
+    _edited(folder, paper, lambda pdf: pdf.pages[-1].obj.__setitem__("/Rotate", 180))
+
+
+def font_missing(folder, paper):
+    def edit(pdf):
+        page = pdf.pages[-1]
+        name = page.add_resource(pikepdf.Dictionary(Type=pikepdf.Name.Font, Subtype=pikepdf.Name.Type1, BaseFont=pikepdf.Name.Helvetica), "/Font")
+        page.contents_add(f"BT {name} 9 Tf 50 50 Td (x) Tj ET".encode())
+
+    _edited(folder, paper, edit)
+
+
+def form_missing(folder, paper):
+    def edit(pdf):
+        _first_sheet(pdf, paper).contents_add(b"q /Nowhere Do Q")
+
+    _edited(folder, paper, edit)
+
+
+def q_open(folder, paper):
+    _edited(folder, paper, lambda pdf: pdf.pages[-1].contents_add(b"q 1 0 0 1 0 0 cm"))
+
+
+def unknown_operator(folder, paper):
+    _edited(folder, paper, lambda pdf: pdf.pages[-1].contents_add(b"1 2 nan 3 re f"))
+
+
+def layer_unlisted(folder, paper):
+    def edit(pdf):
+        pdf.Root.OCProperties.D.Order = pikepdf.Array(list(pdf.Root.OCProperties.D.Order)[1:])
+
+    _edited(folder, paper, edit)
+
+
+def scaling_unsaid(folder, paper):
+    def edit(pdf):
+        del pdf.Root.ViewerPreferences["/PrintScaling"]
+
+    _edited(folder, paper, edit)
+
+
+def labels_shifted(folder, paper):
+    def edit(pdf):
+        label = pikepdf.Dictionary(P=pikepdf.String("Z9"))
+        pdf.Root.PageLabels = pikepdf.Dictionary(Nums=pikepdf.Array([0, label]))
+
+    _edited(folder, paper, edit)
+
+
+def stream_damaged(folder, paper):
+    path = folder / paper["file"]
+    data = bytearray(path.read_bytes())
+    # The longest stream: past its first bytes, so that it begins well and ends badly.
+    longest = max(re.finditer(rb"stream\r?\n(.*?)endstream", data, re.S), key=lambda m: len(m[1]))
+    middle = (longest.start(1) + longest.end(1)) // 2
+    data[middle : middle + 8] = b"\xff" * 8
+    path.write_bytes(data)
+
+
+def sheet_blank(folder, paper):
+    def edit(pdf):
+        page = _first_sheet(pdf, paper)
+        left, bottom, right, top = (float(v) for v in page.mediabox)
+        page.contents_add(f"q 1 g {left} {bottom} {right - left} {top - bottom} re f Q".encode())
+
+    _edited(folder, paper, edit)
+
+
+def sheets_exchanged(folder, paper):
+    def edit(pdf):
+        first, second = (pdf.pages[sheet["page"] - 1].obj for sheet in paper["sheets"][:2])
+        for key in ("/Contents", "/Resources"):
+            first[key], second[key] = second[key], first[key]
+
+    _edited(folder, paper, edit)
+
+
+def lone_dot(folder, paper):
+    """A line without length and with square caps: ISO 32000-1 leaves its look open, and engines differ."""
+    _edited(folder, paper, lambda pdf: pdf.pages[-1].contents_add(b"q 2 J 20 w 200 200 m 200 200 l S Q"))
+
+
+def _text_edited(path, pattern, replacement):
+    text = path.read_text("utf-8")
+    changed, count = re.subn(pattern, replacement, text, count=1, flags=re.S)
+    if not count:
+        raise LookupError(f"nothing like {pattern} in {path.name}")
+    path.write_text(changed, "utf-8")
+
+
+def _svg(folder, paper):
+    return (folder / paper["file"]).with_suffix(".svg")
+
+
+def svg_stretched(folder, paper):
+    _text_edited(_svg(folder, paper), r'(<svg[^>]*?\bwidth=")([\d.]+)mm', lambda m: f"{m[1]}{float(m[2]) * 1.01}mm")
+
+
+def svg_id_twice(folder, paper):
+    _text_edited(_svg(folder, paper), r"</svg>\s*$", '<g id="twice"/><g id="twice"/></svg>')
+
+
+def svg_outside(folder, paper):
+    _text_edited(_svg(folder, paper), r"</svg>\s*$", '<image href="https://example.org/a.png" width="9" height="9"/></svg>')
+
+
+def svg_unlocked(folder, paper):
+    _text_edited(_svg(folder, paper), r'sodipodi:insensitive="true"', "")
+
+
+def svg_moved(folder, paper):
+    path = _svg(folder, paper)
+    view = re.search(r'viewBox="([^"]*)"', path.read_text("utf-8"))[1].split()
+    width = float(re.search(r'<svg[^>]*?\bwidth="([\d.]+)mm', path.read_text("utf-8"))[1])
+    step = 0.05 * float(view[2]) / width
+    _text_edited(path, r'viewBox="[^"]*"', f'viewBox="{float(view[0]) - step} {" ".join(view[1:])}"')
+
+
+def _html(folder):
+    return next(folder.glob("*.html"))
+
+
+def _into_body(folder, text):
+    _text_edited(_html(folder), r"</main>", f"{text}</main>")
+
+
+def html_no_alt(folder, _):
+    _into_body(folder, '<img src="data:image/gif;base64,R0lGODlhAQABAAAAACw=" width="9" height="9">')
+
+
+def html_dangling(folder, _):
+    _into_body(folder, '<p><a href="#nowhere-at-all">there</a></p>')
+
+
+def html_outside(folder, _):
+    _into_body(folder, '<p><img src="https://example.org/a.png" alt="a picture"></p>')
+
+
+def html_wide(folder, _):
+    _into_body(folder, '<div style="width: 900px; height: 1em">wide</div>')
+
+
+def html_faint(folder, _):
+    _into_body(folder, '<p style="color: #999; background: #888">faint</p>')
+
+
+def html_unclosed(folder, _):
+    _into_body(folder, "<div><p>never closed</div></section>")
+
+
+def _rezipped(path, change):
+    with zipfile.ZipFile(path) as old:
+        entries = [(info, old.read(info)) for info in old.infolist()]
+    with zipfile.ZipFile(path, "w") as new:
+        for info, data in change(entries):
+            new.writestr(info, data)
+
+
+def zip_unlisted(path):
+    _rezipped(path, lambda entries: entries + [(zipfile.ZipInfo("zzz.txt", entries[0][0].date_time), b"hello")])
+
+
+def zip_wrong_sum(path):
+    _rezipped(path, lambda entries: [(i, d + b" " if i.filename == "README.txt" else d) for i, d in entries])
+
+
+def zip_two_stamps(path):
+    def change(entries):
+        entries[0][0].date_time = (2001, 1, 1, 0, 0, 0)
+        return entries
+
+    _rezipped(path, change)
+
+
+def zip_bad_name(path):
+    _rezipped(path, lambda entries: [(zipfile.ZipInfo("aux.txt", entries[0][0].date_time), b"hello"), *entries])
+
+
+def zip_damaged(path):
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 0xFF
+    path.write_bytes(data)
