@@ -250,6 +250,19 @@ fn maps_must_fit_the_papers() {
     assert_eq!(fault.code, "guide-map");
 }
 
+/// A guide with a file for each size and with a logo.
+fn with_size_files(kit: &Kit, layouts: &[Layout]) -> String {
+    let homes = || layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
+    let mut files = files(layouts);
+    for (layout, size) in homes().flat_map(|layout| layout.sizes.iter().map(move |size| (layout, size))) {
+        let (paper, size, sheets) = (layout.setup.paper.id.clone(), size.name.clone(), size.sheets.len());
+        let name = format!("tansy-apron-1.2.0-home-{paper}-size-{size}.pdf");
+        files.push(PackedFile { name, kind: FileKind::HomeSize { paper, size, sheets } });
+    }
+    let bird = r#"<svg viewBox="0 0 40 10" role="img" aria-label="Ploverfield Paper"><path d="M0,9C9,-4 31,-4 40,9Z"/></svg>"#;
+    html(kit, layouts, &homes().map(map).collect::<Vec<_>>(), &files, Some(&Logo { html: bird.into() }), &english()).unwrap()
+}
+
 /// Writes samples to the folder that `KITWRIGHT_GUIDE_SAMPLES` names, for browsers and validators to look at.
 #[test]
 fn samples_can_be_looked_at() {
@@ -257,6 +270,7 @@ fn samples_can_be_looked_at() {
     let one = layout("a4", 2, 3, &[("", &[0, 1, 2, 3, 4])]);
     let samples = [
         ("graded.html", guide_of(&kit_graded, &layouts)),
+        ("size-files.html", with_size_files(&kit_graded, &layouts)),
         ("one-size.html", guide_of(&kit(&[], GuideTexts::default()), &[one])),
     ];
     assert!(samples.iter().all(|(_, guide)| guide.ends_with("</html>\n")));
