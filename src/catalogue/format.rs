@@ -9,7 +9,7 @@ const MONTHS: [&str; 12] = [
     "month.12",
 ];
 
-/// Eighths of an inch, as tape measures mark them.
+/// Eighths of an inch that have a sign of their own; sixteenths between them are written out.
 const EIGHTHS: [&str; 8] = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
 
 impl Messages {
@@ -18,10 +18,10 @@ impl Messages {
         self.text("format.mm", &[("n", &self.number(length.to_mm(), 100.0))])
     }
 
-    /// A length in centimetres to the millimetre, with inches to the eighth behind it, as in `42 cm (16 ½ in)`.
-    pub fn length_cm_inches(&self, length: Length) -> String {
-        let cm = self.number(length.to_mm() / 10.0, 10.0);
-        self.text("format.cm-in", &[("cm", &cm), ("inches", &eighths(length.to_inches()))])
+    /// A length in millimetres to the tenth, with inches to the sixteenth behind it, as in `1338.4 mm (52 11⁄16 in)`.
+    pub fn length_mm_inches(&self, length: Length) -> String {
+        let mm = self.number(length.to_mm(), 10.0);
+        self.text("format.mm-in", &[("mm", &mm), ("inches", &sixteenths(length.to_inches()))])
     }
 
     /// Width and height in millimetres, as in `210 mm × 297 mm`.
@@ -57,13 +57,16 @@ impl Messages {
     }
 }
 
-/// Inches to the nearest eighth, as in `16 ½`, `¾` or `0`.
-fn eighths(inches: f64) -> String {
+/// Inches to the nearest sixteenth, as in `16 ½`, `52 11⁄16`, `¾` or `0`; tape measures mark no less.
+fn sixteenths(inches: f64) -> String {
     // Casting a float saturates, so that no length can go wrong here; paper has no negative lengths, a sign is kept all the same.
-    let count = (inches.abs() * 8.0).round() as u64;
+    let count = (inches.abs() * 16.0).round() as u64;
     let sign = if inches < 0.0 && count > 0 { "−" } else { "" };
-    let fraction = EIGHTHS.get((count % 8) as usize).copied().unwrap_or_default();
-    match (count / 8, fraction) {
+    let part = count % 16;
+    // U+2044, the fraction slash: fonts that can do so draw the digits beside it small.
+    let written = if part % 2 == 1 { format!("{part}\u{2044}16") } else { String::new() };
+    let fraction = EIGHTHS.get((part / 2) as usize).filter(|_| written.is_empty()).map_or(written, |sign| (*sign).into());
+    match (count / 16, fraction.as_str()) {
         (whole, "") => format!("{sign}{whole}"),
         (0, part) => format!("{sign}{part}"),
         (whole, part) => format!("{sign}{whole}\u{a0}{part}"),
@@ -88,18 +91,18 @@ mod tests {
     }
 
     #[test]
-    fn inches_are_rounded_to_eighths() {
+    fn inches_are_rounded_to_sixteenths() {
         // 1 in = 25.4 mm exactly (international yard and pound agreement of 1959).
         let words = english();
-        let shown = [420.0, 19.05, 25.4, 0.5, 3.2, 254.0 - 0.1, 1000.0].map(|mm| words.length_cm_inches(Length::mm(mm)));
+        let shown = [420.0, 19.05, 25.4, 0.5, 1.6, 254.0 - 0.1, 1338.4].map(|mm| words.length_mm_inches(Length::mm(mm)));
         let expected = [
-            "42 cm (16 ½ in)",
-            "1.9 cm (¾ in)",
-            "2.5 cm (1 in)",
-            "0.1 cm (0 in)",
-            "0.3 cm (⅛ in)",
-            "25.4 cm (10 in)",
-            "100 cm (39 ⅜ in)",
+            "420 mm (16 9⁄16 in)",
+            "19.1 mm (¾ in)",
+            "25.4 mm (1 in)",
+            "0.5 mm (0 in)",
+            "1.6 mm (1⁄16 in)",
+            "253.9 mm (10 in)",
+            "1338.4 mm (52 11⁄16 in)",
         ];
         assert_eq!(shown.map(|text| text.replace('\u{a0}', " ")), expected);
     }

@@ -134,7 +134,7 @@ fn guide_in(language: &str, chosen: &Chosen, files: &[PackedFile]) -> Result<Str
     let messages = words(language)?;
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
     let maps: Vec<String> = homes.map(|layout| press::assembly_map(layout, drawing, &messages)).collect();
-    guide::html(kit, layouts, &maps, files, &messages)
+    guide::html(kit, layouts, &maps, files, None, &messages)
 }
 
 fn words(language: &str) -> Result<Messages, Diagnostic> {

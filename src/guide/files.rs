@@ -2,6 +2,7 @@
 
 use crate::catalogue::Messages;
 use crate::plan::Layout;
+use crate::units::Size;
 
 /// A file of the package.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,6 +27,15 @@ pub enum FileKind {
     Home {
         /// Id of the paper, as in `a4`.
         paper: String,
+    },
+    /// Sheets of one size only, for a home printer; laid out for that size, with labels of their own.
+    HomeSize {
+        /// Id of the paper, as in `a4`.
+        paper: String,
+        /// Name of the size, as in `36`.
+        size: String,
+        /// How many sheets it has, without the check page.
+        sheets: usize,
     },
     /// The wide sheet to be printed.
     WidePdf {
@@ -56,9 +66,13 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
             let sheets = layout.map_or(0, |layout| layout.sheets.len());
             messages.count("file.home", sheets, &[("paper", title_of(paper, layout))])
         }
+        FileKind::HomeSize { paper, size, sheets } => {
+            let title = title_of(paper, layout_of(paper, layouts));
+            messages.count("file.home-size", *sheets, &[("paper", title), ("size", size)])
+        }
         FileKind::WidePdf { paper } => {
             let layout = layout_of(paper, layouts);
-            let size = layout.map(|layout| messages.size(layout.sheet_size)).unwrap_or_default();
+            let size = layout.map(|layout| wide_size(layout, messages)).unwrap_or_default();
             messages.text("file.wide-pdf", &[("paper", title_of(paper, layout)), ("size", &size)])
         }
         FileKind::WideSvg { .. } => messages.text("file.wide-svg", &[]),
@@ -70,6 +84,12 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
 /// The layout for a paper, by the paper's id.
 pub fn layout_of<'a>(paper: &str, layouts: &'a [Layout]) -> Option<&'a Layout> {
     layouts.iter().find(|layout| layout.setup.paper.id == paper)
+}
+
+/// Size of a wide sheet to the millimetre, which is all that a counter needs.
+pub fn wide_size(layout: &Layout, messages: &Messages) -> String {
+    let Size { width, height } = layout.sheet_size;
+    messages.size(Size::mm(width.to_mm().round(), height.to_mm().round()))
 }
 
 fn title_of<'a>(id: &'a str, layout: Option<&'a Layout>) -> &'a str {

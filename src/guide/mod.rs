@@ -4,6 +4,7 @@
 //! page asks nothing of the network and runs no script.
 
 mod files;
+mod joining;
 mod pages;
 mod prose;
 mod section;
@@ -18,11 +19,21 @@ use crate::diagnostic::Diagnostic;
 use crate::manifest::{Kit, Press};
 use crate::plan::Layout;
 
+/// The publisher's logo as HTML: an inline `svg` or an `img` with a `data:` address, its text alternative the publisher's name.
+///
+/// It is put on the page as it stands: trusted markup, made by the press.
+#[derive(Clone, Debug)]
+pub struct Logo {
+    /// The element.
+    pub html: String,
+}
+
 /// Makes the guide of a kit in the language of the messages.
 ///
 /// `maps` holds one inline SVG for each home layout, in the order of the layouts: trusted markup, made by the press. An
 /// element `svg` with `role="img"`, a `title` of its own and ids that no other map uses keeps the page valid.
-/// `files` are all files of the package, in the order in which they are listed.
+/// `layouts` are those of the files with all sizes, `files` are all files of the package, in the order in which they are listed.
+/// A `logo` stands in the place of the publisher's name above the title.
 ///
 /// Fails with `guide-map` if the maps do not fit the layouts, and with `guide-template` if a template is faulty; both are
 /// faults of kitwright, not of the kit.
@@ -32,6 +43,7 @@ pub fn html(
     layouts: &[Layout],
     maps: &[String],
     files: &[PackedFile],
+    logo: Option<&Logo>,
     messages: &Messages,
 ) -> Result<String, Diagnostic> {
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).count();
@@ -39,9 +51,11 @@ pub fn html(
         let message = format!("there are {} maps for {homes} papers", maps.len());
         return Err(Diagnostic::error("guide-map", message));
     }
-    let page = view::Page::new(&view::Source { kit, layouts, maps, files, messages });
+    let page = view::Page::new(&view::Source { kit, layouts, maps, files, logo, messages });
     templates::render(&page, messages).map_err(|fault| Diagnostic::error("guide-template", fault.to_string()))
 }
 
+#[cfg(test)]
+mod plan_tests;
 #[cfg(test)]
 mod tests;

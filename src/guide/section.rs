@@ -79,7 +79,8 @@ pub fn sections(source: &Source) -> Vec<Section> {
 fn applies(part: Part, source: &Source) -> bool {
     let printed_at = |press| source.layouts.iter().any(|layout| layout.setup.paper.press == press);
     match part {
-        Part::Check | Part::Print | Part::Sizes | Part::Map | Part::Join => printed_at(Press::Home),
+        Part::Check | Part::Print | Part::Sizes => printed_at(Press::Home),
+        Part::Map | Part::Join => source.layouts.iter().any(|it| it.setup.paper.press == Press::Home && it.sheets.len() > 1),
         Part::CopyShop => printed_at(Press::Wide),
         Part::Materials => source.kit.guide.fabric.is_some() || source.kit.guide.notions.is_some(),
         Part::Package | Part::Own | Part::Safety | Part::About => true,

@@ -6,7 +6,7 @@ use crate::plan::{Plate, PlateForm, Sheet, SizeSheets};
 use crate::units::{Length, Margins, Point, Rect, Size};
 
 /// A kit of the invented publisher Ploverfield Paper.
-fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
+pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
     Kit {
         name: "tansy-apron".into(),
         title: "Tansy apron".into(),
@@ -34,7 +34,7 @@ fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
 }
 
 /// A layout of rows by columns, the top right corner left out; each size needs the sheets of its list.
-fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &[usize])]) -> Layout {
+pub(super) fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &[usize])]) -> Layout {
     let paper = Paper::known(paper).unwrap();
     let sheet_size = match paper.format {
         crate::manifest::Format::Sheet(size) => size,
@@ -63,7 +63,7 @@ fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &[usize])]) 
 }
 
 /// A map as simple as can be: one square a sheet.
-fn map(layout: &Layout) -> String {
+pub(super) fn map(layout: &Layout) -> String {
     let square = |sheet: &Sheet| {
         let (x, y) = (sheet.column * 20, sheet.row * 28);
         format!(
@@ -84,7 +84,7 @@ fn map(layout: &Layout) -> String {
 }
 
 /// The files of a package with these layouts.
-fn files(layouts: &[Layout]) -> Vec<PackedFile> {
+pub(super) fn files(layouts: &[Layout]) -> Vec<PackedFile> {
     let file = |name: &str, kind| PackedFile { name: name.into(), kind };
     let mut files = vec![
         file("README.txt", FileKind::ReadMe),
@@ -118,7 +118,7 @@ fn texts() -> GuideTexts {
     }
 }
 
-fn english() -> Messages {
+pub(super) fn english() -> Messages {
     Messages::builtin("en").unwrap()
 }
 
@@ -132,13 +132,13 @@ fn graded() -> (Kit, Vec<Layout>) {
     (kit(&names, texts()), layouts)
 }
 
-fn guide_of(kit: &Kit, layouts: &[Layout]) -> String {
+pub(super) fn guide_of(kit: &Kit, layouts: &[Layout]) -> String {
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
-    html(kit, layouts, &homes.map(map).collect::<Vec<_>>(), &files(layouts), &english()).unwrap()
+    html(kit, layouts, &homes.map(map).collect::<Vec<_>>(), &files(layouts), None, &english()).unwrap()
 }
 
 /// The page's text as it is copied: no tags, entities of our escaping undone.
-fn plain(html: &str) -> String {
+pub(super) fn plain(html: &str) -> String {
     let outside = html.split('<').filter_map(|part| part.split_once('>').map(|(_, text)| text));
     let entities = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#x27;", "'"), ("&#39;", "'"), ("&amp;", "&")];
     entities.iter().fold(outside.collect::<String>(), |text, (entity, letter)| text.replace(entity, letter))
@@ -209,7 +209,7 @@ fn nothing_that_a_publisher_writes_becomes_markup() {
     let guide = GuideTexts { introduction: text(), fabric: text(), notions: text(), help: text(), chapters };
     let mut kit = kit(&[evil], guide);
     (kit.title, kit.publisher, kit.copyright) = (evil.into(), evil.into(), evil.into());
-    let made = guide_of(&kit, &[layout("a4", 1, 2, &[(evil, &[0])])]);
+    let made = guide_of(&kit, &[layout("a4", 2, 2, &[(evil, &[0])])]);
     assert!(
         !made.contains("<script") && !made.contains("<img") && made.matches("</title>").count() == 2,
         "own title and that of the map"
@@ -222,7 +222,7 @@ fn the_page_asks_nothing_of_the_network() {
     let (kit, layouts) = graded();
     let guide = guide_of(&kit, &layouts);
     for word in ["http:", "https:", "//", "src=", "url(", "@import", "<script", "<link", "<iframe", " on"] {
-        let found = guide.match_indices(word).map(|(at, _)| &guide[at.saturating_sub(30)..(at + 40).min(guide.len())]);
+        let found = guide.match_indices(word).map(|(at, _)| guide.get(at..at + 40).unwrap_or(word));
         // ` on` is looked for as an event handler: a word followed by an equals sign.
         let real: Vec<_> = found
             .filter(|text| {
@@ -245,8 +245,21 @@ fn the_same_kit_gives_the_same_bytes() {
 
 #[test]
 fn maps_must_fit_the_papers() {
-    let fault = html(&kit(&[], GuideTexts::default()), &[layout("a4", 1, 1, &[])], &[], &[], &english()).unwrap_err();
+    let fault = html(&kit(&[], GuideTexts::default()), &[layout("a4", 1, 1, &[])], &[], &[], None, &english()).unwrap_err();
     assert_eq!(fault.code, "guide-map");
+}
+
+/// A guide with a file for each size and with a logo.
+fn with_size_files(kit: &Kit, layouts: &[Layout]) -> String {
+    let homes = || layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
+    let mut files = files(layouts);
+    for (layout, size) in homes().flat_map(|layout| layout.sizes.iter().map(move |size| (layout, size))) {
+        let (paper, size, sheets) = (layout.setup.paper.id.clone(), size.name.clone(), size.sheets.len());
+        let name = format!("tansy-apron-1.2.0-home-{paper}-size-{size}.pdf");
+        files.push(PackedFile { name, kind: FileKind::HomeSize { paper, size, sheets } });
+    }
+    let bird = r#"<svg viewBox="0 0 40 10" role="img" aria-label="Ploverfield Paper"><path d="M0,9C9,-4 31,-4 40,9Z"/></svg>"#;
+    html(kit, layouts, &homes().map(map).collect::<Vec<_>>(), &files, Some(&Logo { html: bird.into() }), &english()).unwrap()
 }
 
 /// Writes samples to the folder that `KITWRIGHT_GUIDE_SAMPLES` names, for browsers and validators to look at.
@@ -256,6 +269,7 @@ fn samples_can_be_looked_at() {
     let one = layout("a4", 2, 3, &[("", &[0, 1, 2, 3, 4])]);
     let samples = [
         ("graded.html", guide_of(&kit_graded, &layouts)),
+        ("size-files.html", with_size_files(&kit_graded, &layouts)),
         ("one-size.html", guide_of(&kit(&[], GuideTexts::default()), &[one])),
     ];
     assert!(samples.iter().all(|(_, guide)| guide.ends_with("</html>\n")));

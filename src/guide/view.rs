@@ -1,6 +1,8 @@
 //! What the templates see: plain words and numbers, already written as the language writes them.
 
-use super::files::{FileKind, PackedFile, describe, layout_of};
+use super::Logo;
+use super::files::{FileKind, PackedFile, describe, layout_of, wide_size};
+use super::joining::Joining;
 use super::pages::page_ranges;
 use super::prose::{Block, blocks};
 use super::section::{Section, sections};
@@ -8,6 +10,9 @@ use crate::catalogue::Messages;
 use crate::manifest::{Kit, Press};
 use crate::plan::Layout;
 use serde::Serialize;
+
+/// A map of more columns than this is too fine for half the width of a page.
+const BROAD_FROM: usize = 4;
 
 /// Everything that a guide is made from.
 pub struct Source<'a> {
@@ -19,6 +24,8 @@ pub struct Source<'a> {
     pub maps: &'a [String],
     /// All files of the package.
     pub files: &'a [PackedFile],
+    /// The publisher's logo.
+    pub logo: Option<&'a Logo>,
     /// The language.
     pub messages: &'a Messages,
 }
@@ -30,6 +37,8 @@ pub struct Page {
     direction: &'static str,
     title: String,
     publisher: String,
+    /// Trusted markup.
+    logo: Option<String>,
     edition: String,
     date: String,
     /// As `2026-11-20`, for machines.
@@ -41,9 +50,11 @@ pub struct Page {
     /// The sizes as one list; empty for a one-size kit.
     sizes: String,
     size_count: usize,
+    has_size_files: bool,
     files: Vec<FileView>,
     homes: Vec<HomeView>,
     wides: Vec<WideView>,
+    joining: Joining,
     sections: Vec<Section>,
 }
 
@@ -62,6 +73,8 @@ struct HomeView {
     sheets: usize,
     rows: String,
     columns: String,
+    /// Whether the map needs the whole width of a printed page.
+    broad: bool,
     /// Trusted markup.
     map: String,
     sizes: Vec<SizeView>,
@@ -74,6 +87,10 @@ struct SizeView {
     sheets: usize,
     /// Page ranges in parts, so that a narrow screen can break the line between them.
     pages: Vec<String>,
+    /// The file of this size alone, if there is one.
+    file: Option<String>,
+    /// Its pages with the check page.
+    file_pages: usize,
 }
 
 /// A large file for the copy shop.
@@ -96,6 +113,7 @@ impl Page {
             direction: messages.direction().html(),
             title: kit.title.clone(),
             publisher: kit.publisher.clone(),
+            logo: source.logo.map(|logo| logo.html.clone()),
             edition: kit.edition.to_string(),
             date: messages.date(kit.date),
             iso_date: kit.date.to_string(),
@@ -105,9 +123,11 @@ impl Page {
             notions: prose(&kit.guide.notions),
             sizes: messages.list(&names),
             size_count: names.len(),
+            has_size_files: source.files.iter().any(|file| matches!(file.kind, FileKind::HomeSize { .. })),
             files: source.files.iter().map(|file| FileView::new(file, source)).collect(),
             homes: homes(source),
-            wides: source.files.iter().filter_map(|file| WideView::new(file, source)).collect(),
+            wides: wides(source),
+            joining: Joining::new(&home_layouts(source).collect::<Vec<_>>(), kit.join_error, messages),
             sections: sections(source),
         }
     }
@@ -119,10 +139,20 @@ impl FileView {
     }
 }
 
+fn home_layouts<'a>(source: &Source<'a>) -> impl Iterator<Item = &'a Layout> {
+    source.layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home)
+}
+
+/// The wide files, the one with the fewest parts first.
+fn wides(source: &Source) -> Vec<WideView> {
+    let mut wides: Vec<_> = source.files.iter().filter_map(|file| WideView::new(file, source)).collect();
+    wides.sort_by_key(|wide| wide.pages);
+    wides
+}
+
 /// The home layouts with their maps.
 fn homes(source: &Source) -> Vec<HomeView> {
-    let layouts = source.layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
-    layouts.zip(source.maps).map(|(layout, map)| HomeView::new(layout, map, source)).collect()
+    home_layouts(source).zip(source.maps).map(|(layout, map)| HomeView::new(layout, map, source)).collect()
 }
 
 impl HomeView {
@@ -135,6 +165,7 @@ impl HomeView {
             sheets: layout.sheets.len(),
             rows: source.messages.count("map.rows", layout.rows, &[]),
             columns: source.messages.count("map.columns", layout.columns, &[]),
+            broad: layout.columns > BROAD_FROM,
             map: map.into(),
             sizes: size_rows(layout, source),
         }
@@ -143,7 +174,8 @@ impl HomeView {
 
 /// A row a size, and one for all sizes together if there is more than one.
 fn size_rows(layout: &Layout, source: &Source) -> Vec<SizeView> {
-    let mut rows: Vec<_> = layout.sizes.iter().map(|size| SizeView::new(size.name.clone(), &size.sheets)).collect();
+    let mut rows: Vec<_> =
+        layout.sizes.iter().map(|size| SizeView::new(size.name.clone(), &size.sheets).alone(layout, source)).collect();
     let every: Vec<usize> = (0..layout.sheets.len()).collect();
     // One size only: its row is named in words, whatever the plan calls it. One graded size needs no second row for all.
     if source.kit.sizes.is_empty() {
@@ -160,7 +192,21 @@ impl SizeView {
         let pages: Vec<usize> = sheets.iter().map(|index| index + 2).collect();
         let ranges = page_ranges(&pages);
         let pages = ranges.split(',').filter(|part| !part.is_empty()).map(String::from).collect();
-        Self { name, sheets: sheets.len(), pages }
+        Self { name, sheets: sheets.len(), pages, file: None, file_pages: 0 }
+    }
+
+    /// Adds the file that holds this size alone.
+    fn alone(mut self, layout: &Layout, source: &Source) -> Self {
+        let own = source.files.iter().find_map(|file| match &file.kind {
+            FileKind::HomeSize { paper, size, sheets } if *paper == layout.setup.paper.id && *size == self.name => {
+                Some((file.name.clone(), sheets + 1))
+            }
+            _ => None,
+        });
+        if let Some((file, pages)) = own {
+            (self.file, self.file_pages) = (Some(file), pages);
+        }
+        self
     }
 }
 
@@ -173,7 +219,7 @@ impl WideView {
         Some(Self {
             paper: layout.setup.paper.title.clone(),
             file: file.name.clone(),
-            size: source.messages.size(layout.sheet_size),
+            size: wide_size(layout, source.messages),
             pages: layout.sheets.len(),
         })
     }
