@@ -13,5 +13,6 @@ pub mod manifest;
 pub mod package;
 pub mod plan;
 pub mod press;
+pub mod printers;
 pub mod units;
 pub mod verify;

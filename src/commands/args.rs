@@ -61,7 +61,7 @@ pub(super) enum Command {
     /// Look a kit over and tell all findings; writes nothing
     Check(Kit),
     /// Show what would be printed: sheets, map and page ranges
-    Plan(Kit),
+    Plan(Plan),
     /// Make the package: sheets, check pages, guide and checksums in one zip
     Build(Build),
     /// Measure a finished package: does it keep its promises?
@@ -80,6 +80,26 @@ pub(super) struct New {
 pub(super) struct Kit {
     /// Folder of a kit, or its manifest
     pub(super) kit: PathBuf,
+}
+
+/// A kit to plan, and what to ask about the plan.
+#[derive(Debug, Group)]
+pub(super) struct Plan {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Only this paper of the manifest; may be given more than once
+    #[arg(long, value_name = "PAPER")]
+    pub(super) paper: Vec<String>,
+    /// Sheets and pages for these sizes together, as in `40,42`
+    #[arg(long, value_name = "SIZES", value_delimiter = ',')]
+    pub(super) sizes: Vec<String>,
+    /// Whether a printer with these margins prints it whole: one length or four, as in `5 mm,6 mm,15 mm,6 mm` (top, right,
+    /// bottom, left)
+    #[arg(long, value_name = "LENGTHS", value_delimiter = ',', allow_hyphen_values = true)]
+    pub(super) margins: Vec<String>,
+    /// Draw the map of the sheets into this file, as SVG
+    #[arg(long, value_name = "FILE")]
+    pub(super) map: Option<PathBuf>,
 }
 
 /// Make a package.

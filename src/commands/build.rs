@@ -6,7 +6,7 @@ use super::kit::{Loaded, load};
 use super::outputs::{BuildRecord, VERSION};
 use super::screen::{Screen, records};
 use crate::catalogue::Messages;
-use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
+use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
 use crate::manifest::Press;
@@ -38,7 +38,7 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
         screen.record(&BuildRecord { version: VERSION, package, bytes: bytes.len(), files, findings: records(&findings) });
     } else {
         screen.data(&format!("{package}\n"));
-        screen.say(&format!("{} files, {} KB", files.len(), bytes.len() / 1000));
+        screen.say(&format!("{}, {} KB", counted(files.len(), "file"), bytes.len() / 1000));
     }
     Ok(findings)
 }
@@ -66,7 +66,7 @@ fn choose(mut loaded: Loaded, wish: &args::Build, findings: &mut Findings) -> Op
 
 fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings) {
     for name in wished.iter().filter(|name| !list.contains(name)) {
-        let guess = nearest(name, list.iter().map(String::as_str)).map(|near| format!("did you mean `{near}`?"));
+        let guess = nearest(name, list.iter().map(String::as_str)).map(|near| format!("write `{near}` if that is meant"));
         let finding = Diagnostic::error("argument-bad", format!("the manifest names no {what} `{name}`"));
         findings.push(finding.hint(guess.unwrap_or_else(|| format!("choose from {}", or_list(list)))));
     }

@@ -4,15 +4,15 @@ use super::args;
 use super::kit::load;
 use super::outputs::{CheckRecord, VERSION};
 use super::screen::{Screen, records};
-use crate::diagnostic::{Diagnostic, Findings};
+use crate::diagnostic::{Diagnostic, Findings, counted};
 
 /// Looks a kit over.
 pub(super) fn run(wish: &args::Kit, screen: &Screen) -> Result<Findings, Diagnostic> {
     let (loaded, findings) = load(&wish.kit);
     refuse(screen, &findings);
     if let (Some(loaded), false) = (loaded, screen.for_machines()) {
-        let layouts = loaded.layouts.len();
-        screen.say(&format!("{} {}: ready to build for {layouts} papers", loaded.kit.title, loaded.kit.edition));
+        let papers = counted(loaded.layouts.len(), "paper");
+        screen.say(&format!("{} {}: ready to build for {papers}", loaded.kit.title, loaded.kit.edition));
     }
     Ok(findings)
 }
@@ -20,7 +20,7 @@ pub(super) fn run(wish: &args::Kit, screen: &Screen) -> Result<Findings, Diagnos
 /// Gives findings in the wished form, as the whole result.
 pub(super) fn refuse(screen: &Screen, findings: &Findings) {
     if screen.for_machines() {
-        screen.record(&CheckRecord { version: VERSION, fine: !findings.has_errors(), findings: records(findings) });
+        screen.record(&CheckRecord { version: VERSION, fine: !screen.stopped_by(findings), findings: records(findings) });
     }
     screen.findings(findings);
 }

@@ -138,7 +138,7 @@ fn check_languages(kit: &Kit, findings: &mut Findings) {
     let wanted = kit.languages.iter().enumerate().map(|(index, language)| (format!("languages[{index}]"), language));
     let source = [("source-language".to_owned(), &kit.source_language)];
     for (key, language) in wanted.chain(source).filter(|(_, language)| Messages::builtin(language).is_none()) {
-        let guess = nearest(language, known.iter().copied()).map(|name| format!("did you mean `{name}`?"));
+        let guess = nearest(language, known.iter().copied()).map(|name| format!("write `{name}` if that is meant"));
         let finding = Diagnostic::error("language-unknown", format!("kitwright has no words in language `{language}` yet"));
         findings.push(
             finding.at(kit.places.of_path(&key)).hint(guess.unwrap_or_else(|| format!("choose from {}", or_list(&known)))),

@@ -8,10 +8,12 @@ mod kit;
 mod new;
 mod outputs;
 mod plan;
+mod schemas;
 mod screen;
 mod verify;
 
 pub use exit::Exit;
+pub use schemas::schemas;
 
 use crate::diagnostic::{Diagnostic, Findings};
 use args::{Args, Command};
@@ -37,6 +39,15 @@ pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) ->
     .into()
 }
 
+/// Whether a command line would be understood, without running it; the reason is the text that a user would see.
+pub fn understood(args: impl IntoIterator<Item = OsString>) -> Result<(), String> {
+    match Args::try_parse_from(args) {
+        Err(refusal) if refusal.use_stderr() => Err(refusal.to_string()),
+        // Help and version count as refusals to clap, and are just what was asked for.
+        _ => Ok(()),
+    }
+}
+
 fn dispatch(args: Args) -> Exit {
     let screen = Screen::of(&args.common);
     let result = match args.command {
@@ -47,8 +58,9 @@ fn dispatch(args: Args) -> Exit {
         Command::Verify(wish) => verify::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
-        screen.findings(&finding.clone().into());
-        finding.into()
+        let findings = finding.into();
+        check::refuse(&screen, &findings);
+        findings
     });
     Exit::of(&findings, args.common.deny_warnings)
 }

@@ -48,6 +48,30 @@ pub struct LayoutRecord {
     pub tile_width_mm: f64,
     /// Height of a tile.
     pub tile_height_mm: f64,
+    /// Left edge of tile A1 in the drawing.
+    pub origin_x_mm: f64,
+    /// Upper edge of tile A1 in the drawing.
+    pub origin_y_mm: f64,
+    /// Whether the paper lies on its side.
+    pub lying: bool,
+    /// Sheets that upright paper with a centred grid would take.
+    pub centred_sheet_count: usize,
+    /// Sheets with a tile of the paper's own, where all home papers share one.
+    pub own_tile_sheet_count: Option<usize>,
+    /// Home printers that print the tile whole, per cent, rounded down; none where nothing is known of the paper.
+    pub home_printers_percent: Option<f64>,
+    /// Printer descriptions of all kinds that print the tile whole.
+    pub all_printers_percent: Option<f64>,
+    /// Likely misfit of opposite corners when joined.
+    pub likely_misfit_mm: f64,
+    /// Misfit if every join is off the same way.
+    pub worst_misfit_mm: f64,
+    /// Lengths to be measured across joined sheets.
+    pub long_checks: Vec<LongCheckRecord>,
+    /// Joins in the order of their numbers.
+    pub joins: Vec<JoinRecord>,
+    /// Answers to `--sizes` and `--margins`.
+    pub answer: Option<AnswerRecord>,
     /// Rows of the grid.
     pub rows: usize,
     /// Columns of the grid.
@@ -56,6 +80,52 @@ pub struct LayoutRecord {
     pub sheets: Vec<SheetRecord>,
     /// Sheets a size; one nameless entry for a one-size kit.
     pub sizes: Vec<SizeRecord>,
+}
+
+/// Two crosses on different sheets.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct LongCheckRecord {
+    /// Label of the sheet with the left or upper cross.
+    pub from: String,
+    /// Label of the sheet with the right or lower cross.
+    pub to: String,
+    /// How far apart they must be.
+    pub length_mm: f64,
+}
+
+/// A shared edge of two sheets.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct JoinRecord {
+    /// Printed beside both halves.
+    pub number: usize,
+    /// Label of the upper or left sheet.
+    pub first: String,
+    /// Label of the lower or right sheet.
+    pub second: String,
+    /// Its registration marks.
+    pub mark_count: usize,
+    /// Whether they had to be set over ink, with a white ground.
+    pub over_ink: bool,
+}
+
+/// What was asked about a layout.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct AnswerRecord {
+    /// Sheets for the asked sizes together.
+    pub sheet_count: Option<usize>,
+    /// Their pages, ready for a print dialog.
+    pub page_ranges: Option<String>,
+    /// Sides that a printer with the asked margins cuts; empty if it prints the tile whole.
+    pub cut: Option<Vec<CutRecord>>,
+}
+
+/// A side that a printer cuts.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CutRecord {
+    /// `head`, `right`, `foot` or `left`, as the page lies.
+    pub side: String,
+    /// How much of the tile is lost.
+    pub cut_mm: f64,
 }
 
 /// One sheet.

@@ -15,9 +15,9 @@ pub fn affine(t: Transform) -> Affine {
 }
 
 /// A path of the SVG library in f64.
-pub fn bez_path(path: &usvg::tiny_skia_path::Path, to_paper: Affine) -> BezPath {
+pub fn bez_path(path: &usvg::tiny_skia_path::Path) -> BezPath {
     use usvg::tiny_skia_path::PathSegment as S;
-    let at = |p: usvg::tiny_skia_path::Point| to_paper * kurbo::Point::new(f64::from(p.x), f64::from(p.y));
+    let at = |p: usvg::tiny_skia_path::Point| kurbo::Point::new(f64::from(p.x), f64::from(p.y));
     let elements = path.segments().map(|segment| match segment {
         S::MoveTo(p) => PathEl::MoveTo(at(p)),
         S::LineTo(p) => PathEl::LineTo(at(p)),
@@ -28,11 +28,14 @@ pub fn bez_path(path: &usvg::tiny_skia_path::Path, to_paper: Affine) -> BezPath 
     elements.collect()
 }
 
+/// Gives the geometry of a path in its own units.
+pub type Local<'a> = &'a dyn Fn(&usvg::Path) -> BezPath;
+
 /// All clips that one clip path stands for; they apply together.
-pub fn clips(clip: &ClipPath, to_paper: Affine) -> Result<Vec<Arc<Clip>>, TooMixed> {
+pub fn clips(clip: &ClipPath, to_paper: Affine, local: Local) -> Result<Vec<Arc<Clip>>, TooMixed> {
     let mut shapes = Vec::new();
     let mut more = Vec::new();
-    shapes_of(clip.root(), to_paper * affine(clip.transform()), &mut shapes, &mut more)?;
+    shapes_of(clip.root(), to_paper * affine(clip.transform()), &mut shapes, &mut more, local)?;
     // A clip on one of several shapes cuts that shape alone, which clips in a row cannot say.
     if !more.is_empty() && shapes.len() > 1 {
         return Err(TooMixed);
@@ -40,26 +43,32 @@ pub fn clips(clip: &ClipPath, to_paper: Affine) -> Result<Vec<Arc<Clip>>, TooMix
     let mut all = vec![Arc::new(united(shapes)?)];
     all.extend(more);
     if let Some(inner) = clip.clip_path() {
-        all.extend(clips(inner, to_paper)?);
+        all.extend(clips(inner, to_paper, local)?);
     }
     Ok(all)
 }
 
-fn shapes_of(group: &Group, to_paper: Affine, shapes: &mut Vec<Clip>, more: &mut Vec<Arc<Clip>>) -> Result<(), TooMixed> {
+fn shapes_of(
+    group: &Group,
+    to_paper: Affine,
+    shapes: &mut Vec<Clip>,
+    more: &mut Vec<Arc<Clip>>,
+    local: Local,
+) -> Result<(), TooMixed> {
     for node in group.children() {
         match node {
             Node::Group(inner) => {
                 let to_paper = to_paper * affine(inner.transform());
                 if let Some(clip) = inner.clip_path() {
-                    more.extend(clips(clip, to_paper)?);
+                    more.extend(clips(clip, to_paper, local)?);
                 }
-                shapes_of(inner, to_paper, shapes, more)?;
+                shapes_of(inner, to_paper, shapes, more, local)?;
             }
             Node::Path(path) if path.is_visible() => {
                 let even_odd = path.fill().is_some_and(|fill| fill.rule() == FillRule::EvenOdd);
-                shapes.push(Clip { path: bez_path(path.data(), to_paper), even_odd });
+                shapes.push(Clip { path: to_paper * local(path), even_odd });
             }
-            Node::Text(text) => shapes_of(text.flattened(), to_paper, shapes, more)?,
+            Node::Text(text) => shapes_of(text.flattened(), to_paper, shapes, more, local)?,
             Node::Path(_) | Node::Image(_) => {}
         }
     }
@@ -81,6 +90,7 @@ fn united(shapes: Vec<Clip>) -> Result<Clip, TooMixed> {
 
 /// The upright rectangle that a clip is, if it is one.
 pub fn rectangle(clip: &Clip) -> Option<Rect> {
+    // Written back to its start or not, a rectangle has four corners.
     let mut corners = Vec::new();
     for element in clip.path.elements() {
         match element {

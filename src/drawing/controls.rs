@@ -50,6 +50,7 @@ pub fn controls(shapes: &Shapes, pieces: &[Piece], request: &Request, findings: 
     taken
 }
 
+/// The finding for a length that is not as promised.
 fn off(control: &Control, measured: &Measured, place: Place) -> Option<Diagnostic> {
     let difference = measured.length - control.length;
     if difference.abs() <= control.tolerance {
@@ -72,10 +73,7 @@ fn points(control: &Control, from: Point, to: Point, pieces: &[Piece], place: Pl
     let find = |point: Point| {
         let wanted = point.to_kurbo_mm();
         let reach = Rect::from_center_size(wanted, (2.0 * NEAR, 2.0 * NEAR));
-        let near = pieces
-            .iter()
-            .flat_map(|piece| &piece.items)
-            .filter(|item| item.bounds.inflate(NEAR, NEAR).contains_rect(reach) || meets(item.bounds, reach));
+        let near = pieces.iter().flat_map(|piece| &piece.items).filter(|item| meets(item.bounds, reach));
         let vertex = near.flat_map(vertices).min_by(|a, b| a.distance(wanted).total_cmp(&b.distance(wanted)));
         vertex.filter(|vertex| vertex.distance(wanted) <= NEAR).ok_or_else(|| {
             let message = format!(
@@ -111,6 +109,7 @@ fn ends_of(path: &BezPath) -> Vec<kurbo::Point> {
     path.elements().iter().filter_map(PathEl::end_point).collect()
 }
 
+/// A length, width or height of a named element.
 fn element(control: &Control, name: &str, extent: Extent, shapes: &Shapes, place: Place) -> Result<Measured, Diagnostic> {
     let outline = shapes.outline;
     let element = find(outline, name, &place)?;
@@ -121,6 +120,7 @@ fn element(control: &Control, name: &str, extent: Extent, shapes: &Shapes, place
             Diagnostic::error("control-element", format!("`{name}` cannot be measured for `{}`: {why}", control.name));
         finding.at(place.clone()).hint("name a line, path or rectangle of the drawing")
     };
+    // One part that cannot be measured spoils the whole: a width without it would be wrong.
     let paths: Vec<BezPath> = parts.iter().map(|part| shapes.on_paper(*part)).collect::<Result<_, _>>().map_err(fault)?;
     match (extent, paths.as_slice()) {
         (_, []) => Err(fault(Immeasurable("it holds no shape"))),
@@ -130,6 +130,7 @@ fn element(control: &Control, name: &str, extent: Extent, shapes: &Shapes, place
     }
 }
 
+/// The one element of a name, which must not lie in store.
 fn find(outline: &Outline, name: &str, place: &Place) -> Result<usize, Diagnostic> {
     let stored = |e: usize| outline.ancestors(e).any(|e| outline.elements.get(e).is_none_or(|e| e.is_store()));
     let called = outline.elements.iter().enumerate().filter(|(_, e)| e.is_called(name));
@@ -159,6 +160,7 @@ fn find(outline: &Outline, name: &str, place: &Place) -> Result<usize, Diagnosti
     }
 }
 
+/// The length along a path, with its ends if it is one straight line.
 fn along(path: &BezPath) -> Measured {
     let segments: Vec<PathSeg> = path.segments().collect();
     match segments.as_slice() {
@@ -167,6 +169,7 @@ fn along(path: &BezPath) -> Measured {
     }
 }
 
+/// Width or height of some paths, with ends if two corners lie level at that distance.
 fn across(paths: &[BezPath], width: bool) -> Measured {
     let boxes = paths.iter().map(|path| path.bounding_box()).reduce(|a, b| a.union(b)).unwrap_or_default();
     let (low, high) = if width { (boxes.x0, boxes.x1) } else { (boxes.y0, boxes.y1) };

@@ -2,6 +2,7 @@
 
 use super::clips::{self, affine, bez_path};
 use super::fonts::{self, Choice};
+use super::geometry::Geometry;
 use super::ink;
 use super::layers::Layers;
 use super::model::{Clip, Fill, ImageShape, Item, PathShape, Piece, Shape, Stroke};
@@ -13,7 +14,7 @@ use super::splice::Spliced;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::manifest::Colour;
 use image::metadata::Orientation;
-use kurbo::{Affine, Join, Rect, StrokeOpts};
+use kurbo::{Affine, BezPath, Join, Rect, StrokeOpts};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 use usvg::{BlendMode, FillRule, Group, ImageKind, Node, Paint, PaintOrder, Text};
@@ -29,6 +30,8 @@ pub struct Known<'a> {
     pub outline: &'a Outline<'a>,
     /// What the SVG library read.
     pub spliced: &'a Spliced,
+    /// The shapes' own geometry.
+    pub geometry: &'a Geometry,
     /// Which element belongs to which layer.
     pub layers: &'a Layers,
     /// Pictures that cannot be had.
@@ -37,6 +40,14 @@ pub struct Known<'a> {
     pub fonts: &'a usvg::fontdb::Database,
     /// The drawing's page in mm.
     pub page: Rect,
+}
+
+impl Known<'_> {
+    /// A path in its own units: exact if its element is known, else as the SVG library has it.
+    fn local(&self, path: &usvg::Path) -> BezPath {
+        let own = self.spliced.element(self.outline, path.id()).and_then(|element| self.geometry.of(element));
+        own.map_or_else(|| bez_path(path.data()), BezPath::clone)
+    }
 }
 
 /// What the conversion gives.
@@ -88,6 +99,7 @@ impl Converter<'_> {
         self.known.source.place(start).element(self.known.outline.name_of(element))
     }
 
+    /// Tells a finding once an element, and only of what would be printed.
     fn tell(&mut self, element: usize, finding: Diagnostic) {
         if self.known.layers.printed(element).is_some() && self.told.insert((element, finding.code)) {
             let place = self.place(element);
@@ -95,6 +107,7 @@ impl Converter<'_> {
         }
     }
 
+    /// The user's element behind a node; nodes inside a clone belong to the clone.
     fn element(&mut self, id: &str, around: usize) -> usize {
         let element = self.known.spliced.element(self.known.outline, id);
         if let Some(element) = element {
@@ -106,11 +119,12 @@ impl Converter<'_> {
     fn group(&mut self, group: &Group, around: &Context) {
         let mut inner = around.clone();
         inner.element = self.element(group.id(), around.element);
+        // The group's own transform, not the library's absolute one: that was multiplied in f32.
         inner.to_paper = around.to_paper * affine(group.transform());
         inner.opacity *= f64::from(group.opacity().get());
         self.refuse(group, inner.element);
         if let Some(clip) = group.clip_path() {
-            match clips::clips(clip, inner.to_paper) {
+            match clips::clips(clip, inner.to_paper, &|path| self.known.local(path)) {
                 Ok(more) => inner.clips.extend(more),
                 Err(clips::TooMixed) => {
                     let message = "the clip path has overlapping shapes, which cannot be kept exactly";
@@ -131,6 +145,7 @@ impl Converter<'_> {
         }
     }
 
+    /// What a group may ask for that paper cannot show.
     fn refuse(&mut self, group: &Group, element: usize) {
         let faults = [
             (!group.filters().is_empty(), "unsupported-filter", "a filter (blur, shadow …)"),
@@ -181,10 +196,11 @@ impl Converter<'_> {
             let colour = self.colour(stroke.paint(), around.element)?;
             Some(Stroke { colour, opacity: opacity(stroke.opacity()), style: self.line(stroke, around.element) })
         });
+        // Invisible ink would still claim sheets of paper.
         let fill = fill.filter(|fill| fill.opacity > 0.0);
         let stroke = stroke.filter(|stroke| stroke.opacity > 0.0);
         let stroke_first = path.paint_order() == PaintOrder::StrokeAndFill;
-        for shape in shapes(path, around.to_paper, fill, stroke, stroke_first) {
+        for shape in shapes(&self.known.local(path), around.to_paper, fill, stroke, stroke_first) {
             let bounds = ink::bounds(&shape.path, shape.stroke.as_ref().map(|stroke| &stroke.style));
             self.item(Shape::Path(shape), bounds, around);
         }
@@ -201,6 +217,7 @@ impl Converter<'_> {
         None
     }
 
+    /// A line's style, in the path's own units.
     fn line(&mut self, stroke: &usvg::Stroke, element: usize) -> kurbo::Stroke {
         let join = match stroke.linejoin() {
             usvg::LineJoin::Miter => Join::Miter,
@@ -243,6 +260,7 @@ impl Converter<'_> {
             let finding = Diagnostic::error("image-bad", "the picture is stored lying on its side");
             return self.tell(around.element, finding.hint("turn it upright in an image editor, save it and place it again"));
         };
+        // The library's group around a picture maps its pixels, so the unit square is one step more.
         let size = picture.size();
         let unit = Affine::scale_non_uniform(f64::from(size.width()), f64::from(size.height()));
         let placement = around.to_paper * unit * turned;
@@ -251,6 +269,7 @@ impl Converter<'_> {
         self.item(Shape::Image(shape), bounds, around);
     }
 
+    /// Looks for fonts and glyphs that are not there.
     fn words(&mut self, text: &Text, element: usize) {
         for chunk in text.chunks() {
             for span in chunk.spans() {
@@ -259,24 +278,29 @@ impl Converter<'_> {
                 if let Some(finding) = fonts::missing(&choice, words, self.known.fonts) {
                     self.tell(element, finding);
                 }
+                // With a stand-in font, missing glyphs would be false findings.
                 if !matches!(choice, Choice::Found(_)) {
                     return;
                 }
             }
         }
         let all: String = text.chunks().iter().map(|chunk| chunk.text()).collect();
+        // Glyph 0 is the box that stands for a missing one (OpenType, "glyf" table: `.notdef`).
         let glyphs = text.layouted().iter().flat_map(|span| &span.positioned_glyphs);
         if let Some(glyph) = glyphs.into_iter().find(|glyph| glyph.id.0 == 0) {
             self.tell(element, fonts::no_glyph(&glyph.text, &all));
         }
     }
 
+    /// Puts one painted thing into its layer and piece.
     fn item(&mut self, shape: Shape, inked: Rect, around: &Context) {
         let Some(layer) = self.known.layers.printed(around.element) else { return };
+        // A clip around the whole item changes nothing, and nested viewports make many of those.
         let cuts = around.clips.iter().filter(|clip| clips::rectangle(clip).is_none_or(|rect| !rect.contains_rect(inked)));
         let clips: Vec<Arc<Clip>> = cuts.cloned().collect();
-        let bounds = clips.iter().fold(Some(inked), |bounds, clip| meet(bounds?, kurbo::Shape::bounding_box(&clip.path)));
+        let bounds = clips.iter().try_fold(inked, |bounds, clip| meet(bounds, kurbo::Shape::bounding_box(&clip.path)));
         let Some(bounds) = bounds.filter(|bounds| bounds.is_finite()) else { return };
+        // What lies off the page in the editor was left there, but it is not dropped without a word.
         if meet(bounds, self.known.page).is_none() {
             self.outside.push(around.element);
             return;
@@ -320,14 +344,8 @@ fn overlapping(group: &Group) -> bool {
 }
 
 /// A path on paper. A line that the transform stretches unevenly becomes the outline of itself, filled.
-fn shapes(
-    path: &usvg::Path,
-    to_paper: Affine,
-    fill: Option<Fill>,
-    stroke: Option<Stroke>,
-    stroke_first: bool,
-) -> Vec<PathShape> {
-    let plain = |fill, stroke| PathShape { path: bez_path(path.data(), to_paper), fill, stroke, stroke_first };
+fn shapes(local: &BezPath, to_paper: Affine, fill: Option<Fill>, stroke: Option<Stroke>, stroke_first: bool) -> Vec<PathShape> {
+    let plain = |fill, stroke| PathShape { path: to_paper * local, fill, stroke, stroke_first };
     match (stroke, ink::similarity(to_paper)) {
         (None, _) if fill.is_none() => Vec::new(),
         (None, _) => vec![plain(fill, None)],
@@ -335,10 +353,10 @@ fn shapes(
             scale_line(&mut stroke.style, factor);
             vec![plain(fill, Some(stroke))]
         }
+        // A PDF line has one width, so a stretched one can only be kept as its outline.
         (Some(stroke), None) => {
             let [a, b, c, d, ..] = to_paper.as_coeffs();
             let tolerance = OFF / a.hypot(b).max(c.hypot(d)).max(f64::MIN_POSITIVE);
-            let local = bez_path(path.data(), Affine::IDENTITY);
             let outline = to_paper * kurbo::stroke(local, &stroke.style, &StrokeOpts::default(), tolerance);
             let line = Fill { colour: stroke.colour, opacity: stroke.opacity, even_odd: false };
             let line = PathShape { path: outline, fill: Some(line), stroke: None, stroke_first };
@@ -428,6 +446,64 @@ mod tests {
         // A transform with units is not read by the SVG library, so it must be told.
         let (_, findings) = plain("<path style=\"transform:translate(5px,5px)\" d=\"M1 2h3v4z\"/>");
         assert_eq!(told(&findings), [("transform-bad", 2, 35)]);
+    }
+
+    /// How far a path strays from a circle.
+    fn stray(path: &kurbo::BezPath, centre: Point, radius: f64) -> f64 {
+        use kurbo::ParamCurve as _;
+        let samples = path.segments().flat_map(|segment| (0..=16).map(move |i| segment.eval(f64::from(i) / 16.0)));
+        samples.map(|point| (point.distance(centre) - radius).abs()).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn circles_and_arcs_are_round_however_they_are_written() {
+        // Geometry: every point of a circle has the same distance from its centre.
+        let arc = "<path d=\"M90 50A40 40 0 0 1 10 50A40 40 0 0 1 90 50\"/>";
+        let long = format!("<path d=\"M90 50A40 40 0 0 1 10 50A40 40 0 0 1 90 50{}\"/>", " ".repeat(200));
+        let cases = [
+            "<circle cx=\"50\" cy=\"50\" r=\"40\"/>",
+            "<ellipse cx=\"50\" cy=\"50\" rx=\"40\" ry=\"40\"/>",
+            "<rect x=\"10\" y=\"10\" width=\"80\" height=\"80\" rx=\"40\"/>",
+            arc,
+            &long,
+            "<g transform=\"scale(10)\"><circle cx=\"5\" cy=\"5\" r=\"4\"/></g>",
+            "<circle transform=\"scale(.1)\" cx=\"500\" cy=\"500\" r=\"400\"/>",
+            "<defs><circle id=\"c\" cx=\"40\" cy=\"40\" r=\"40\"/></defs><use href=\"#c\" x=\"10\" y=\"10\"/>",
+            "<symbol id=\"c\" overflow=\"visible\"><circle cx=\"40\" cy=\"40\" r=\"40\"><title>x</title></circle></symbol><use href=\"#c\" x=\"10\" y=\"10\"/>",
+            "<defs><path id=\"c\" d=\"M80 40A40 40 0 0 1 0 40A40 40 0 0 1 80 40\"/></defs><use href=\"#c\" x=\"10\" y=\"10\"/>",
+        ];
+        for body in cases {
+            let drawing = good(body);
+            let off = stray(&path(items(&drawing)[0]).path, Point::new(50.0, 50.0), 40.0);
+            assert!(off < 0.0005, "{body}: {off}");
+        }
+        let clipped = good(
+            "<clipPath id=\"c\"><circle cx=\"50\" cy=\"50\" r=\"40\"/></clipPath><rect clip-path=\"url(#c)\" width=\"90\" height=\"90\"/>",
+        );
+        let off = stray(&items(&clipped)[0].clips[0].path, Point::new(50.0, 50.0), 40.0);
+        assert!(off < 0.0005, "{off}");
+        let (_, findings) = plain("<circle cx=\"50\" cy=\"50\" r=\"40%\"/>");
+        assert_eq!(told(&findings), [("unsupported-unit", 2, 1)]);
+    }
+
+    #[test]
+    fn dashed_ellipses_start_at_their_right() {
+        // SVG 2, "The circle element" and "The ellipse element": the path starts at (cx + rx, cy) and goes to (cx, cy + ry).
+        let drawing =
+            good("<ellipse cx=\"50\" cy=\"50\" rx=\"10\" ry=\"40\" fill=\"none\" stroke=\"red\" stroke-dasharray=\"9 1\"/>");
+        let all = items(&drawing);
+        let outline = &path(all[0]).path;
+        assert_eq!(outline.elements()[0], kurbo::PathEl::MoveTo(Point::new(60.0, 50.0)));
+        assert!(outline.segments().next().is_some_and(|segment| kurbo::ParamCurve::end(&segment).y > 50.0));
+    }
+
+    #[test]
+    fn long_paths_keep_their_numbers_to_the_last_digit() {
+        // The SVG library keeps 24 bits, which is one in 16 million.
+        let body: String = (0..100).map(|i| format!("L{i}.123456789 99.987654321")).collect();
+        let drawing = good(&format!("<path d=\"M0 0{body}\" fill=\"none\" stroke=\"red\"/>"));
+        let bounds = path(items(&drawing)[0]).path.bounding_box();
+        assert!((bounds.x1 - 99.123456789).abs() < 1e-9 && (bounds.y1 - 99.987654321).abs() < 1e-9, "{bounds:?}");
     }
 
     #[test]

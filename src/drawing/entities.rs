@@ -31,6 +31,7 @@ impl Entities {
         let mut rest = doctype.split_once('[').map_or("", |(_, inside)| inside);
         while let Some(at) = rest.find("<!") {
             rest = rest.get(at..).unwrap_or_default();
+            // Declarations inside comments do not count.
             rest = if let Some(comment) = rest.strip_prefix("<!--") {
                 comment.split_once("-->").map_or("", |(_, after)| after)
             } else if let Some(entity) = rest.strip_prefix("<!ENTITY") {
@@ -51,6 +52,7 @@ impl Entities {
         let Some((text, rest)) = quote.and_then(|quote| value.get(1..)?.split_once(quote)) else {
             return Err(EntityFault(format!("the entity `{name}` points outside the drawing")));
         };
+        // Elements from an entity would stand nowhere in the file, so that no finding could point at them.
         if text.contains('<') {
             return Err(EntityFault(format!("the entity `{name}` holds elements")));
         }
@@ -71,6 +73,7 @@ impl Entities {
                 (None, Some(sign)) => full.push(sign),
                 (None, None) => full.push_str(&format!("&{name};")),
             }
+            // Charged step by step, so that a bomb is stopped before it has grown.
             self.charge(full.len())?;
             rest = after;
         }
@@ -78,6 +81,7 @@ impl Entities {
         Ok(full)
     }
 
+    /// Uses up a part of the allowance.
     fn charge(&mut self, bytes: usize) -> Result<(), EntityFault> {
         self.used = self.used.saturating_add(bytes);
         let fits = self.used <= MOST;

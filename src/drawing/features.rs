@@ -1,5 +1,6 @@
 //! What a drawing may hold that paper cannot show, or that the SVG library drops without a word.
 
+use super::numbers;
 use crate::diagnostic::Diagnostic;
 
 /// Elements that move other elements.
@@ -33,8 +34,8 @@ pub fn script() -> Diagnostic {
     finding.hint("export the drawing without scripts")
 }
 
-/// What is wrong with an attribute or property, if anything.
-pub fn of_property(key: &str, value: &str) -> Option<Diagnostic> {
+/// What is wrong with an attribute or property of an element of this tag, if anything.
+pub fn of_property(tag: &str, key: &str, value: &str) -> Option<Diagnostic> {
     let value = value.trim();
     match key {
         "clip-path" if !value.contains("url(") && !matches!(value, "none" | "inherit" | "") => {
@@ -45,6 +46,11 @@ pub fn of_property(key: &str, value: &str) -> Option<Diagnostic> {
             let finding = Diagnostic::error("unsupported-stroke", "`non-scaling-stroke` has no width on paper");
             Some(finding.hint("give the line a width of its own in the editor"))
         }
+        // The SVG library paints what it cannot read in black, or not at all.
+        "fill" | "stroke" if !MOVING.contains(&tag) && svgtypes::Paint::from_str(value).is_err() && !value.is_empty() => {
+            let finding = Diagnostic::error("colour-bad", format!("`{key}` has the unknown colour `{value}`"));
+            Some(finding.hint("choose the colour again in the editor, as RGB"))
+        }
         _ if key.len() > 2 && key.starts_with("on") && key.bytes().all(|b| b.is_ascii_lowercase()) => {
             let finding =
                 Diagnostic::error("unsupported-script", format!("`{key}` runs a script, which could change the drawing"));
@@ -54,11 +60,19 @@ pub fn of_property(key: &str, value: &str) -> Option<Diagnostic> {
     }
 }
 
-/// What a style sheet asks for that is not read.
-pub fn of_sheet(text: &str) -> Option<Diagnostic> {
-    let rule = ["@import", "@media", "@supports", "@layer"].into_iter().find(|rule| text.contains(rule))?;
-    let finding = Diagnostic::error("unsupported-import", format!("the style sheet has an `{rule}` rule, which is not read"));
-    Some(finding.hint("export the drawing with its styles written at the elements"))
+/// What is wrong with a style sheet: rules that are not read, and bad values.
+pub fn of_sheet(text: &str) -> Vec<Diagnostic> {
+    let mut faults = Vec::new();
+    if let Some(rule) = ["@import", "@media", "@supports", "@layer"].into_iter().find(|rule| text.contains(rule)) {
+        let finding =
+            Diagnostic::error("unsupported-import", format!("the style sheet has an `{rule}` rule, which is not read"));
+        faults.push(finding.hint("export the drawing with its styles written at the elements"));
+    }
+    for declaration in simplecss::StyleSheet::parse(text).rules.iter().flat_map(|rule| &rule.declarations) {
+        faults.extend(of_property("", declaration.name, declaration.value));
+        faults.extend(numbers::check("", declaration.name, declaration.value).fault.map(|fault| fault.finding));
+    }
+    faults
 }
 
 /// What is wrong with a processing instruction, given its text.

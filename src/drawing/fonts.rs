@@ -50,6 +50,7 @@ pub fn choose(font: &Font, database: &Database) -> Choice {
                 continue;
             }
         };
+        // Some editors write the PostScript name where the family belongs.
         let by_script = database.faces().find(|face| face.post_script_name.eq_ignore_ascii_case(name)).map(|face| face.id);
         let style = style(font.style());
         let query = Query { families: &[Family::Name(name)], weight: Weight(font.weight()), style, ..Query::default() };
@@ -80,6 +81,7 @@ fn suits(font: &Font, database: &Database, id: ID) -> bool {
     })
 }
 
+/// The style that was asked for, in words.
 fn described(font: &Font) -> String {
     let weight = if font.weight() >= 600 { "bold" } else { "regular" };
     if font.style() == FontStyle::Normal { weight.into() } else { format!("{weight} italic") }

@@ -19,9 +19,7 @@ pub fn bounds(path: &BezPath, stroke: Option<&Stroke>) -> Rect {
 
 /// Tips of the mitred joins of all corners.
 fn tips(path: &BezPath, half: f64, limit: f64) -> impl Iterator<Item = Point> {
-    path.subpaths()
-        .flat_map(move |part| corners(part))
-        .filter_map(move |(at, before, after)| tip(at, before, after, half, limit))
+    path.subpaths().flat_map(corners).filter_map(move |(at, before, after)| tip(at, before, after, half, limit))
 }
 
 /// Corners of one part of a path: the point, and the directions in which the line arrives and leaves.

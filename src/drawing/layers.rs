@@ -93,6 +93,7 @@ pub fn layers(source: &Source, outline: &Outline, request: &Request, findings: &
     finder.layers
 }
 
+/// All names of the manifest's lists, with what is wanted of them.
 fn wants(request: &Request) -> BTreeMap<&str, Want> {
     let base = request.base_layers.iter().flatten().enumerate().map(|(i, name)| (name.as_str(), Want::Base(i)));
     let never = request.never_printed.iter().enumerate().map(|(i, name)| (name.as_str(), Want::Never(i)));
@@ -100,6 +101,7 @@ fn wants(request: &Request) -> BTreeMap<&str, Want> {
     base.chain(never).chain(sizes).collect()
 }
 
+/// What is hidden, from the outside in.
 fn hidden(outline: &Outline) -> Layers {
     let mut layers = Layers::default();
     for element in &outline.elements {
@@ -145,6 +147,7 @@ impl Finder<'_> {
                 all.push((number, *want, element.is_container()));
             }
         }
+        // A path or a word of the same name is no layer, unless the editor dropped the group around a single path.
         let grouped: Vec<Want> = all.iter().filter(|(.., group)| *group).map(|(_, want, _)| *want).collect();
         let kept = all.into_iter().filter(|(_, want, group)| *group || !grouped.contains(want));
         self.found = kept.map(|(number, want, _)| (number, Found::Wanted(want))).collect();
@@ -155,6 +158,7 @@ impl Finder<'_> {
         self.found.iter().filter(|(_, found)| same(found)).map(|(number, _)| *number).collect()
     }
 
+    /// Tells of listed layers that are not there, or not to be seen.
     fn report_lists(&self, source: &Source, wants: &BTreeMap<&str, Want>, findings: &mut Findings) {
         for (name, want) in wants {
             let elements = self.elements_of(*want);
@@ -170,6 +174,7 @@ impl Finder<'_> {
         }
     }
 
+    /// The finding for a name that no element has.
     fn missing(&self, name: &str, want: Want) -> Diagnostic {
         let message = format!("the drawing has no layer `{name}`");
         let finding = match want {
@@ -262,6 +267,7 @@ impl Finder<'_> {
         for (number, found) in &found {
             let owner = match found {
                 Found::Wanted(Want::Never(_)) => Owner::Never,
+                // Counted from above until the number of base layers is known.
                 Found::Wanted(Want::Size(i)) => Owner::Layer(usize::MAX - i),
                 Found::Wanted(Want::Base(i)) => {
                     let name = listed(self, *i);
@@ -309,6 +315,7 @@ impl Finder<'_> {
                 element.parent.and_then(|parent| Some((*self.layers.owners.get(parent)?, *self.layers.pieces.get(parent)?)));
             let own = owners.get(&number).copied();
             let owner = own.or(above.map(|(owner, _)| owner)).unwrap_or(Owner::Nobody);
+            // A piece is a group directly beneath its layer; what lies deeper belongs to that piece.
             let beneath = element.parent.is_some_and(|parent| owners.contains_key(&parent));
             let piece = match own {
                 Some(_) => None,
@@ -329,6 +336,7 @@ impl Finder<'_> {
         for (number, element) in self.outline.elements.iter().enumerate().skip(1) {
             let nobody = self.layers.owners.get(number) == Some(&Owner::Nobody);
             if element.is_graphic() && nobody && !self.layers.is_hidden(number) {
+                // One warning a group, however many things lie in it.
                 let top = self.outline.ancestors(number).filter(|e| *e != 0).last().unwrap_or(number);
                 let named = self
                     .outline

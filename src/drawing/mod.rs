@@ -6,6 +6,7 @@ mod convert;
 mod entities;
 mod features;
 mod fonts;
+mod geometry;
 mod ink;
 mod layers;
 mod model;

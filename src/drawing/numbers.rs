@@ -67,13 +67,13 @@ fn largest(segment: &PathSegment) -> f64 {
 fn points(value: &str) -> Checked {
     let read: Vec<(f64, f64)> = PointsParser::from(value).collect();
     let largest = read.iter().fold(0.0, |most: f64, (x, y)| most.max(x.abs()).max(y.abs()));
-    let words = || value.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty());
     // The parser stops at a fault without a word, so the list is read once more as lengths, which do tell.
     let fault = match svgtypes::NumberListParser::from(value).find_map(Result::err) {
         Some(error) => Some(fault("path-bad", "the list of points", value, error)),
         None if svgtypes::NumberListParser::from(value).count() % 2 == 1 => {
             let finding = Diagnostic::error("path-bad", "the list of points has an x without its y");
-            let at = words().last().and_then(|word| value.rfind(word)).map_or(0, |at| characters(value, at));
+            let last = value.rsplit(|c: char| c.is_whitespace() || c == ',').find(|word| !word.is_empty());
+            let at = last.and_then(|word| value.rfind(word)).map_or(0, |at| characters(value, at));
             Some(Fault { finding: finding.hint("open the drawing in its editor and redraw this line"), at })
         }
         None => None,

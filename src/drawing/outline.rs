@@ -16,6 +16,8 @@ pub struct Element<'a> {
     pub head: &'a str,
     /// Byte offset of its `<`.
     pub start: usize,
+    /// Byte offset of its `</`, if it has an end tag.
+    pub tail: Option<usize>,
     /// The element around it.
     pub parent: Option<usize>,
     /// The element before it in the same parent.

@@ -44,6 +44,7 @@ pub fn resolver<'a>(resources: &'a dyn Resources, refused: &'a Refused) -> Image
     }
 }
 
+/// A picture beneath the kit's folder.
 fn linked(href: &str, resources: &dyn Resources, refused: &Refused) -> ImageKind {
     let name = shown(href);
     let missing = |why: &str| {
@@ -54,6 +55,7 @@ fn linked(href: &str, resources: &dyn Resources, refused: &Refused) -> ImageKind
         href.split_once(':').is_some_and(|(scheme, _)| scheme.chars().all(|c| c.is_ascii_alphanumeric() || c == '+'));
     match href.trim() {
         "" => missing("its link is empty"),
+        // The library hands data over here when it cannot decode it.
         data if data.starts_with("data:") => refused.stand_in(bad("the embedded picture", "its data cannot be read")),
         _ if is_address || href.starts_with(['/', '\\', '#']) => missing("only files in the kit's folder can be linked"),
         _ => match resources.image(href) {
@@ -107,6 +109,7 @@ pub fn picture(bytes: &[u8]) -> Result<Pixels, Diagnostic> {
 /// A decoded picture, and how it must be turned to stand as its camera saw it.
 pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
     let unreadable = |error: &dyn std::fmt::Display| bad("the picture", &error.to_string().to_lowercase());
+    // Asked before decoding, as a small file can hold a picture of many gigabytes.
     if let Some((width, height)) = size(bytes)
         && u64::from(width) * u64::from(height) > MOST
     {
@@ -122,6 +125,7 @@ pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
     Ok((pixels(&picture), orientation))
 }
 
+/// Three bytes a pixel, and one more where it can be seen through.
 fn pixels(picture: &DynamicImage) -> Pixels {
     let (width, height) = (picture.width(), picture.height());
     if !picture.color().has_alpha() {
@@ -130,6 +134,7 @@ fn pixels(picture: &DynamicImage) -> Pixels {
     let full = picture.to_rgba8().into_raw();
     let rgb = full.chunks_exact(4).flat_map(|pixel| pixel.iter().take(3).copied()).collect();
     let alpha: Vec<u8> = full.chunks_exact(4).filter_map(|pixel| pixel.last().copied()).collect();
+    // Most pictures with an alpha channel do not use it.
     let solid = alpha.iter().all(|value| *value == 255);
     Pixels { width, height, rgb, alpha: (!solid).then_some(alpha) }
 }

@@ -63,7 +63,7 @@ impl<'a> Walker<'a> {
             match event {
                 Event::Start(_) => self.start(start, end.saturating_sub(1), false)?,
                 Event::Empty(_) => self.start(start, end.saturating_sub(2), true)?,
-                Event::End(_) => self.end(),
+                Event::End(_) => self.end(start),
                 Event::Text(text) => self.text(&text, start)?,
                 Event::CData(text) => self.cdata(&text, start)?,
                 Event::GeneralRef(name) => self.reference(&name, start)?,
@@ -77,6 +77,7 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// The finding for XML that is not well-formed.
     fn broken(&self, at: usize, what: &str) -> Diagnostic {
         let finding = Diagnostic::error("xml-syntax", format!("the drawing is broken as XML: {what}"));
         finding.at(self.source.place(at)).hint("export the drawing again; if you edited it by hand, mend this line")
@@ -86,13 +87,16 @@ impl<'a> Walker<'a> {
         fault.finding().at(self.source.place(at))
     }
 
+    /// The finding for more than can be read.
     fn limit(&self, at: usize, what: String) -> Diagnostic {
         let finding = Diagnostic::error("drawing-too-complex", what).at(self.source.place(at));
         finding.hint("ungroup or simplify the drawing in its editor")
     }
 
+    /// An element opens, and closes at once if it is empty.
     fn start(&mut self, start: usize, end: usize, empty: bool) -> Result<(), Diagnostic> {
         let number = self.prepass.outline.elements.len();
+        // The XML reader lets several outermost elements and endless depth pass.
         if self.open.is_empty() && number > 0 {
             return Err(self.broken(start, "a second outermost element starts here"));
         }
@@ -134,6 +138,7 @@ impl<'a> Walker<'a> {
             tag: name.strip_prefix("svg:").unwrap_or(name),
             head,
             start,
+            tail: None,
             parent,
             previous,
             end: number + 1,
@@ -145,6 +150,7 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Takes all attributes of the element that has just opened.
     fn attributes(&mut self, number: usize, head: &'a str) -> Result<(), Diagnostic> {
         let name = head.find(|c: char| c.is_whitespace()).unwrap_or(head.len());
         let base = self.source.offset_of(head).unwrap_or(0);
@@ -153,6 +159,7 @@ impl<'a> Walker<'a> {
             let attribute = attribute.map_err(|error| self.broken(base + position(&error), &error.to_string()))?;
             let Cow::Borrowed(raw) = attribute.value else { continue };
             let at = self.source.offset_of(raw).unwrap_or(base);
+            // The reader lets this pass too, but the SVG library refuses it far less clearly.
             if let Some(bracket) = raw.find('<') {
                 return Err(self.broken(at + bracket, "a `<` stands inside an attribute"));
             }
@@ -175,6 +182,7 @@ impl<'a> Walker<'a> {
     fn id(&mut self, number: usize, id: Cow<'a, str>, at: usize, length: usize) {
         let outline = &mut self.prepass.outline;
         let Some(element) = outline.elements.get_mut(number) else { return };
+        // Of two elements with one id the first rules; the second gets an id of ours, so that both can be told apart.
         if id.trim().is_empty() || outline.by_id.contains_key(&id) {
             element.bad_id = Some(at..at + length);
         } else {
@@ -191,6 +199,7 @@ impl<'a> Walker<'a> {
                     self.property(number, declaration.name, Cow::Borrowed(declaration.value), at, declaration.value.len());
                 }
             }
+            // With entities in it, places inside the value are lost; its start has to do.
             Cow::Owned(style) => {
                 for declaration in simplecss::DeclarationTokenizer::from(style.as_str()) {
                     let key = known_key(declaration.name);
@@ -200,6 +209,7 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Takes a property, from an attribute or the style: hiding, linking, numbers.
     fn property(&mut self, number: usize, key: &'a str, value: Cow<'a, str>, at: usize, length: usize) {
         let Some(element) = self.prepass.outline.elements.get_mut(number) else { return };
         match key {
@@ -207,10 +217,11 @@ impl<'a> Walker<'a> {
             "visibility" => element.visible = visibility(&value),
             _ => {}
         }
+        // The outermost size is judged by `scale`, and other languages' numbers are their own business.
         if element.is_foreign() || element.tag == "svg" && element.parent.is_none() {
             return;
         }
-        if let Some(finding) = features::of_property(key, &value) {
+        if let Some(finding) = features::of_property(element.tag, key, &value) {
             let place = self.source.place(at).element(self.prepass.outline.name_of(number));
             self.prepass.suspects.push((number, finding.at(place)));
         }
@@ -218,6 +229,7 @@ impl<'a> Walker<'a> {
         self.prepass.outline.links.extend(link(number, key, value, at));
     }
 
+    /// Checks a number that places or sizes something, and notes it for `scale` and `splice`.
     fn number(&mut self, number: usize, key: &str, value: &str, at: usize, length: usize) {
         let tag = self.prepass.outline.elements.get(number).map_or("", |element| element.tag);
         let checked = numbers::check(tag, key, value);
@@ -229,6 +241,7 @@ impl<'a> Walker<'a> {
         if checked.largest > FAR {
             self.prepass.far.push((number, checked.largest, at));
         }
+        // Only lengths that stand as they are in the file can be rewritten there.
         if let Some(quarters) = numbers::quarters(value).filter(|_| length > 0 && checked.largest > 0.0) {
             self.prepass.quarters.push((at..at + length, quarters));
         }
@@ -238,12 +251,13 @@ impl<'a> Walker<'a> {
         self.prepass.always.push(finding.at(self.source.place(at)));
     }
 
-    fn end(&mut self) {
+    fn end(&mut self, at: usize) {
         let count = self.prepass.outline.elements.len();
         if let Some((number, _)) = self.open.pop()
             && let Some(element) = self.prepass.outline.elements.get_mut(number)
         {
             element.end = count;
+            element.tail = Some(at);
             let start = element.start;
             if let Some(sheet) = self.sheet.take() {
                 features::of_sheet(&sheet).into_iter().for_each(|finding| self.tell(start, finding));
@@ -266,7 +280,10 @@ impl<'a> Walker<'a> {
     fn cdata(&mut self, text: &str, at: usize) -> Result<(), Diagnostic> {
         match (&mut self.sheet, self.open.is_empty()) {
             (_, true) => Err(self.broken(at, "text stands outside the outermost element")),
-            (Some(sheet), _) => Ok(sheet.push_str(text)),
+            (Some(sheet), _) => {
+                sheet.push_str(text);
+                Ok(())
+            }
             (None, _) => Ok(()),
         }
     }
@@ -279,6 +296,7 @@ impl<'a> Walker<'a> {
         counted.map_err(|fault| self.entity(fault, at))
     }
 
+    /// What only shows at the end: elements left open, or none at all.
     fn finish(&mut self) -> Result<(), Diagnostic> {
         let unclosed = self.open.last().and_then(|(number, _)| self.prepass.outline.elements.get(*number));
         match unclosed {
@@ -396,6 +414,8 @@ mod tests {
             ("unsupported-text", "<flowRoot/>".to_owned()),
             ("unsupported-stroke", format!("{rect} style=\"vector-effect:non-scaling-stroke\"/>")),
             ("unsupported-clip", format!("{rect} clip-path=\"circle(5)\"/>")),
+            ("colour-bad", format!("{rect} fill=\"#ggg\"/>")),
+            ("colour-bad", format!("{rect} style=\"stroke:nocolour\"/>")),
             (
                 "unsupported-filter",
                 format!("<filter id=\"f\"><feGaussianBlur stdDeviation=\"1\"/></filter>{rect} filter=\"url(#f)\"/>"),

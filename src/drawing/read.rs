@@ -10,12 +10,15 @@ use super::request::{Request, Resources};
 use super::scale::Scale;
 use super::shape::Shapes;
 use super::source::Source;
-use super::{controls, fonts, layers, prepass, scale, splice, style, tree, uses};
+use super::uses::Reach;
+use super::{controls, fonts, geometry, layers, prepass, scale, splice, style, tree, uses};
 use crate::diagnostic::{Diagnostic, Findings, Place, Severity};
 use kurbo::Rect;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+/// How far round shapes may be off when they are measured, in their own units.
+const FINE: f64 = 1e-7;
 /// Farthest from the origin, in mm, that the SVG library keeps a hundredth of a millimetre (24 bits: 0.008 mm at 100 m).
 const FAR: f64 = 100_000.0;
 
@@ -48,26 +51,39 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
     style::apply(&mut prepass.outline);
     let scale = scale::scale(source, &prepass.outline, request, findings);
     let layers = layers::layers(source, &prepass.outline, request, findings);
-    let matters = uses::matters(source, &prepass.outline, &layers, findings)?;
+    let reach = uses::reach(source, &prepass.outline, &layers, findings)?;
     findings.extend(std::mem::take(&mut prepass.always));
+    // A bad value in a hidden layer or an unused symbol is nobody's trouble.
     let suspects = std::mem::take(&mut prepass.suspects).into_iter();
-    findings.extend(suspects.filter(|(element, _)| matters.get(*element) == Some(&true)).map(|(_, finding)| finding));
+    findings.extend(suspects.filter(|(element, _)| reach.matters(*element)).map(|(_, finding)| finding));
+    // Only now: all that can be told without a scale has been told.
     let scale = scale?;
-    findings.extend(too_far(source, &prepass, &scale, &matters));
+    findings.extend(too_far(source, &prepass, &scale, &reach));
     let fonts = Arc::new(fonts::database(resources, findings));
     let refused = Refused::default();
-    let spliced = splice::splice(source, &prepass, &scale);
+    let geometry = geometry::geometry(source, &prepass.outline, &scale, &reach, findings);
+    let spliced = splice::splice(source, &prepass, &scale, &geometry, &reach);
     let means = tree::Means { resources, fonts: fonts.clone(), refused: &refused };
     let tree = tree::tree(&spliced, &scale, &means);
     let tree = findings.take(tree.map_err(|error| tree::refusal(&error, &spliced, source, &prepass.outline)))?;
     let page = Rect::new(0.0, 0.0, scale.size.width.to_mm(), scale.size.height.to_mm());
     let outline = &prepass.outline;
-    let known = Known { source, outline, spliced: &spliced, layers: &layers, refused: &refused, fonts: &fonts, page };
+    let known = Known {
+        source,
+        outline,
+        spliced: &spliced,
+        geometry: &geometry,
+        layers: &layers,
+        refused: &refused,
+        fonts: &fonts,
+        page,
+    };
     let converted = convert::convert(&tree, &known, findings);
     findings.extend(lost_pictures(&known, &converted.seen));
-    let shapes = Shapes { outline, to_paper: scale.to_paper, per_inch: scale.per_inch };
+    let shapes = Shapes { outline, to_paper: scale.to_paper, per_inch: scale.per_inch, off: FINE };
     let taken = controls::controls(&shapes, &converted.pieces, request, findings);
     let scale_finding = scale::judge(&scale, source, outline, request, &taken.pairs(request));
+    // With a wrong scale all lengths are wrong, and one finding says it better than ten.
     if scale_finding.as_ref().is_none_or(|finding| finding.severity == Severity::Warning) {
         findings.extend(taken.off);
     }
@@ -77,10 +93,9 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
 }
 
 /// Numbers that lie so far out that the SVG library could not keep hundredths of a millimetre.
-fn too_far(source: &Source, prepass: &Prepass, scale: &Scale, matters: &[bool]) -> Vec<Diagnostic> {
-    let [a, b, c, d, ..] = scale.to_paper.as_coeffs();
-    let unit = a.hypot(b).max(c.hypot(d));
-    let far = prepass.far.iter().filter(|(element, number, _)| number * unit > FAR && matters.get(*element) == Some(&true));
+fn too_far(source: &Source, prepass: &Prepass, scale: &Scale, reach: &Reach) -> Vec<Diagnostic> {
+    let unit = scale.unit();
+    let far = prepass.far.iter().filter(|(element, number, _)| number * unit > FAR && reach.matters(*element));
     let finding = |(element, number, at): &(usize, f64, usize)| {
         let message = format!("`{number}` is more than 100 m away from the drawing's origin");
         let place = source.place(*at).element(prepass.outline.name_of(*element));

@@ -31,6 +31,14 @@ pub struct Scale {
     pub assumed: bool,
 }
 
+impl Scale {
+    /// How many mm a user unit is, along the longer side if they differ.
+    pub fn unit(&self) -> f64 {
+        let [a, b, c, d, ..] = self.to_paper.as_coeffs();
+        a.hypot(b).max(c.hypot(d))
+    }
+}
+
 /// One side of the outermost element.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Side {
@@ -80,6 +88,7 @@ impl Root<'_> {
         self.outline.attribute(0, "preserveAspectRatio").is_some_and(|aspect| aspect.contains("none"))
     }
 
+    /// Width and height as the outermost element states them.
     fn sides(&self) -> (Side, Side) {
         let side = |key| self.outline.attribute(0, key).map_or(Side::Open, |value| side(&value));
         (side("width"), side("height"))
@@ -111,6 +120,7 @@ impl Root<'_> {
             _ => return Err(self.no_size("the drawing does not say how large it is on paper".into(), view)),
         };
         let pixels = matches!(sides.0, Side::Pixels(_)) || matches!(sides.1, Side::Pixels(_));
+        // With a true size on the outside, units inside are CSS units, whatever the manifest says.
         let all_true = !pixels && sides != (Side::Open, Side::Open);
         let per_inch = if all_true { CSS } else { per_inch };
         // Without a viewBox, a user unit is a CSS pixel.
@@ -129,6 +139,7 @@ impl Root<'_> {
         own.map_or(Affine::IDENTITY, |own| Affine::translate(middle) * own * Affine::translate(-middle))
     }
 
+    /// The finding for a drawing without a true size, with a guess if its page looks like a paper.
     fn no_size(&self, message: String, view: Option<Rect>) -> Diagnostic {
         let finding = Diagnostic::error("drawing-size", message).at(self.place());
         let finding = finding.hint("save the drawing with width and height in mm, cm or inches");
@@ -145,6 +156,7 @@ impl Root<'_> {
         }
     }
 
+    /// Tells of a scale in the manifest that does nothing.
     fn warn(&self, scale: &Scale, findings: &mut Findings) {
         let (width, height) = self.sides();
         let all_true = matches!((width, height), (Side::True(_), Side::True(_) | Side::Open) | (Side::Open, Side::True(_)));
@@ -174,6 +186,7 @@ fn side(value: &str) -> Side {
         .checked_sub(2)
         .and_then(|at| value.split_at_checked(at))
         .filter(|(_, unit)| unit.eq_ignore_ascii_case("px"));
+    // A number alone counts as px (SVG 2, "Units").
     let bare = pixels.map_or(value, |(number, _)| number);
     if let Ok(number) = bare.trim().parse::<f64>() {
         return positive(number).map_or(Side::Bad, Side::Pixels);
@@ -213,6 +226,7 @@ pub fn judge(
     }
     let root = Root { source, outline, request };
     let (width, height) = (scale.size.width.to_mm(), scale.size.height.to_mm());
+    // A promise that fits is better proof than a page that looks like a known paper.
     let by_control = |per_inch: &&f64| pairs.iter().any(|(p, m, _)| (m * CSS / **per_inch / p - 1.0).abs() < 0.003);
     let by_page = |per_inch: &&f64| {
         paper(width, height).is_none() && paper(width * CSS / **per_inch, height * CSS / **per_inch).is_some()

@@ -2,11 +2,8 @@
 
 use super::outline::Outline;
 use super::viewport;
-use kurbo::{Affine, Arc, BezPath, Ellipse, Line, PathEl, Point, Rect, Shape, Size, SvgArc, Vec2};
+use kurbo::{Affine, Arc, BezPath, Line, PathEl, Point, Rect, Shape, Size, SvgArc, Vec2};
 use svgtypes::{LengthUnit, PathParser, PathSegment, PointsParser};
-
-/// How far a circle or arc may be off its curve, in the shape's own units.
-const OFF: f64 = 1e-7;
 
 /// Why a shape cannot be measured.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,6 +17,8 @@ pub struct Shapes<'a> {
     pub to_paper: Affine,
     /// User units an inch.
     pub per_inch: f64,
+    /// How far a circle or arc may be off its curve, in the shape's own units.
+    pub off: f64,
 }
 
 impl Shapes<'_> {
@@ -37,6 +36,7 @@ impl Shapes<'_> {
             if e.tag == "svg" {
                 all = self.nested(number)? * all;
             }
+            // Rare, and its percentages depend on boxes: better told than measured wrongly.
             if self.property(number, "transform-origin").is_some() {
                 return Err(Immeasurable("it lies in a group with `transform-origin`"));
             }
@@ -47,6 +47,7 @@ impl Shapes<'_> {
         Ok(self.to_paper * all)
     }
 
+    /// The viewport of a nested `svg`.
     fn nested(&self, svg: usize) -> Result<Affine, Immeasurable> {
         let at = Vec2::new(self.length(svg, "x")?.unwrap_or(0.0), self.length(svg, "y")?.unwrap_or(0.0));
         let Some(view) = self.outline.attribute(svg, "viewBox") else { return Ok(Affine::translate(at)) };
@@ -65,6 +66,7 @@ impl Shapes<'_> {
         own.or_else(|| self.outline.attribute(element, key).map(|value| value.into_owned()))
     }
 
+    /// A length in user units; `None` if it is not given.
     fn length(&self, element: usize, key: &str) -> Result<Option<f64>, Immeasurable> {
         let Some(value) = self.outline.attribute(element, key) else { return Ok(None) };
         if value.trim() == "auto" {
@@ -88,26 +90,27 @@ impl Shapes<'_> {
         Ok(Some(length.number * units))
     }
 
-    fn local(&self, element: usize, tag: &str) -> Result<BezPath, Immeasurable> {
+    /// A shape in its own units, before all transforms.
+    pub fn local(&self, element: usize, tag: &str) -> Result<BezPath, Immeasurable> {
         let length = |key| Ok::<f64, Immeasurable>(self.length(element, key)?.unwrap_or(0.0));
         let point = |x, y| Ok::<Point, Immeasurable>(Point::new(length(x)?, length(y)?));
         match tag {
-            "path" => path(&self.outline.attribute(element, "d").unwrap_or_default()),
-            "line" => Ok(Line::new(point("x1", "y1")?, point("x2", "y2")?).to_path(OFF)),
+            "path" => path(&self.outline.attribute(element, "d").unwrap_or_default(), self.off),
+            "line" => Ok(Line::new(point("x1", "y1")?, point("x2", "y2")?).to_path(self.off)),
             "polyline" | "polygon" => {
                 let points = self.outline.attribute(element, "points").unwrap_or_default();
                 Ok(polyline(&points, tag == "polygon"))
             }
-            "circle" => Ok(Ellipse::new(point("cx", "cy")?, Vec2::splat(length("r")?), 0.0).to_path(OFF)),
+            "circle" => Ok(ellipse(point("cx", "cy")?, Vec2::splat(length("r")?), self.off)),
             "ellipse" => {
                 let (rx, ry) = (self.length(element, "rx")?, self.length(element, "ry")?);
                 let radii = Vec2::new(rx.or(ry).unwrap_or(0.0), ry.or(rx).unwrap_or(0.0));
-                Ok(Ellipse::new(point("cx", "cy")?, radii, 0.0).to_path(OFF))
+                Ok(ellipse(point("cx", "cy")?, radii, self.off))
             }
             "rect" => {
                 let (rx, ry) = (self.length(element, "rx")?, self.length(element, "ry")?);
                 let rect = Rect::from_origin_size(point("x", "y")?, Size::new(length("width")?, length("height")?));
-                Ok(rectangle(rect, rx.or(ry).unwrap_or(0.0), ry.or(rx).unwrap_or(0.0)))
+                Ok(rectangle(rect, rx.or(ry).unwrap_or(0.0), ry.or(rx).unwrap_or(0.0), self.off))
             }
             "use" => Err(Immeasurable("it is a clone: name the shape itself, or unlink the clone")),
             "text" => Err(Immeasurable("it is text")),
@@ -129,13 +132,13 @@ fn polyline(points: &str, closed: bool) -> BezPath {
 }
 
 /// A rectangle with elliptic corners (SVG 2, "The rect element": radii are capped at half the sides).
-fn rectangle(rect: Rect, rx: f64, ry: f64) -> BezPath {
+fn rectangle(rect: Rect, rx: f64, ry: f64, off: f64) -> BezPath {
     let (rx, ry) = (rx.min(rect.width() / 2.0), ry.min(rect.height() / 2.0));
     if rx <= 0.0 || ry <= 0.0 {
-        return rect.to_path(OFF);
+        return rect.to_path(off);
     }
     let Rect { x0, y0, x1, y1 } = rect;
-    let mut pen = Pen::default();
+    let mut pen = Pen { off, ..Pen::default() };
     pen.move_to(Point::new(x0 + rx, y0));
     let sides = [
         (Point::new(x1 - rx, y0), Point::new(x1, y0 + ry)),
@@ -151,8 +154,19 @@ fn rectangle(rect: Rect, rx: f64, ry: f64) -> BezPath {
     pen.path
 }
 
-fn path(data: &str) -> Result<BezPath, Immeasurable> {
-    let mut pen = Pen::default();
+/// An ellipse that starts at its right and runs through its foot, as SVG 2, "Basic shapes", says: dashes start there.
+fn ellipse(center: Point, radii: Vec2, off: f64) -> BezPath {
+    let mut path = BezPath::new();
+    if radii.x > 0.0 && radii.y > 0.0 {
+        path.move_to(center + Vec2::new(radii.x, 0.0));
+        path.extend(Arc::new(center, radii, 0.0, std::f64::consts::TAU, 0.0).append_iter(off));
+        path.close_path();
+    }
+    path
+}
+
+fn path(data: &str, off: f64) -> Result<BezPath, Immeasurable> {
+    let mut pen = Pen { off, ..Pen::default() };
     for segment in PathParser::from(data) {
         pen.draw(segment.map_err(|_| Immeasurable("its path cannot be read"))?);
     }
@@ -168,6 +182,8 @@ struct Pen {
     /// Control point of the curve before, for smooth ones: of a cubic, of a quadratic.
     cubic: Option<Point>,
     quadratic: Option<Point>,
+    /// How far an arc may be off its curve.
+    off: f64,
     /// A path was closed, so the next segment needs a start of its own.
     closed: bool,
 }
@@ -206,14 +222,16 @@ impl Pen {
         self.reopen();
         let arc = SvgArc { from: self.at, to, radii, x_rotation: turn.to_radians(), large_arc, sweep };
         match Arc::from_svg_arc(&arc) {
-            Some(arc) => self.path.extend(arc.append_iter(OFF)),
+            Some(arc) => self.path.extend(arc.append_iter(self.off)),
             None => self.path.line_to(to),
         }
         self.at = to;
     }
 
+    /// One segment of path data.
     fn draw(&mut self, segment: PathSegment) {
         use PathSegment as S;
+        // Control points of the curve before count only for the segment right after it.
         let base = if segment.is_abs() { Vec2::ZERO } else { self.at.to_vec2() };
         let point = |x: f64, y: f64| Point::new(x, y) + base;
         let cubic = self.cubic.take().map_or(self.at, |control| self.at + (self.at - control));

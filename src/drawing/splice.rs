@@ -1,10 +1,13 @@
 //! The drawing's text made ready for the SVG library: every element named, the outermost one sized so that its pixel is a
 //! millimetre, units that the library lacks rewritten. Positions in the new text can be traced back.
 
-use super::outline::Outline;
+use super::geometry::Geometry;
+use super::outline::{Element, Outline};
 use super::prepass::Prepass;
 use super::scale::Scale;
 use super::source::Source;
+use super::uses::Reach;
+use kurbo::{BezPath, Rect, Shape as _};
 use std::ops::Range;
 
 /// The text that the SVG library reads.
@@ -18,14 +21,23 @@ pub struct Spliced {
     edits: Vec<(usize, usize)>,
 }
 
+/// Longest path, in bytes, that is left as it is; the library would spend long on the lines of longer ones.
+const SHORT: usize = 120;
+
 /// Makes the text for the SVG library.
-pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale) -> Spliced {
+pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale, geometry: &Geometry, reach: &Reach) -> Spliced {
     let mark = ('\u{e000}'..='\u{f8ff}').find(|mark| !source.text.contains(*mark)).unwrap_or('\u{e000}');
     let mut edits = ids(&prepass.outline, mark);
     edits.extend(prepass.quarters.iter().map(|(range, number)| (range.clone(), format!("{}cm", number / 40.0))));
     edits.extend(root(source, &prepass.outline, scale));
-    edits.sort_by_key(|(range, _)| range.start);
+    for (number, element) in prepass.outline.elements.iter().enumerate() {
+        if let Some(path) = geometry.of(number) {
+            edits.extend(shape(source, number, element, path, reach));
+        }
+    }
+    edits.sort_by_key(|(range, _)| (range.start, range.end));
     let mut spliced = Spliced { text: String::with_capacity(source.text.len() + edits.len() * 16), mark, edits: Vec::new() };
+    // Edits never overlap: each is a whole value, a whole name, or nothing at a place between.
     let mut done = 0;
     for (range, text) in edits {
         spliced.text.push_str(source.text.get(done..range.start).unwrap_or_default());
@@ -37,8 +49,9 @@ pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale) -> Spliced {
     spliced
 }
 
+/// Ids for all elements that have none of their own.
 fn ids(outline: &Outline, mark: char) -> Vec<(Range<usize>, String)> {
-    let edit = |(number, element): (usize, &super::outline::Element)| match (&element.bad_id, &element.id) {
+    let edit = |(number, element): (usize, &Element)| match (&element.bad_id, &element.id) {
         (Some(range), _) => Some((range.clone(), format!("{mark}{number}"))),
         (None, Some(_)) => None,
         (None, None) => {
@@ -50,6 +63,33 @@ fn ids(outline: &Outline, mark: char) -> Vec<(Range<usize>, String)> {
     outline.elements.iter().enumerate().filter_map(edit).collect()
 }
 
+/// What to write for a shape, so that the library has it exactly where its name will be lost, and quickly where not.
+fn shape(source: &Source, number: usize, element: &Element, path: &BezPath, reach: &Reach) -> Vec<(Range<usize>, String)> {
+    let data = element.attributes().find(|(key, _)| *key == "d").filter(|_| element.tag == "path");
+    let data =
+        data.and_then(|(_, value)| Some((source.offset_of(value)?, value))).map(|(at, value)| (at..at + value.len(), value));
+    match data {
+        // The library only needs to know where it lies: its geometry is taken from us.
+        Some((range, value)) if value.len() > SHORT && !reach.is_shared(number) && !reach.markers => {
+            let Rect { x0, y0, x1, y1 } = path.bounding_box();
+            vec![(range, format!("M{x0} {y0}H{x1}V{y1}H{x0}"))]
+        }
+        Some((range, value)) if value.contains(['a', 'A']) => vec![(range, path.to_svg())],
+        None if super::geometry::is_round(element) && reach.is_shared(number) => renamed(element, path),
+        _ => Vec::new(),
+    }
+}
+
+/// A round shape as the path that it is: clones lose their ids, so that only their path data can be exact.
+fn renamed(element: &Element, path: &BezPath) -> Vec<(Range<usize>, String)> {
+    let name = |at: usize| at..at + element.head.find(|c: char| c.is_whitespace() || c == '/').unwrap_or(element.head.len());
+    let opened = (name(element.start + 1), "path".to_owned());
+    let after = name(element.start + 1).end;
+    let closed = element.tail.map(|tail| (name(tail + 2), "path".to_owned()));
+    [Some(opened), Some((after..after, format!(" d=\"{}\"", path.to_svg()))), closed].into_iter().flatten().collect()
+}
+
+/// The outermost size in mm without a unit, and a viewBox in any case.
 fn root(source: &Source, outline: &Outline, scale: &Scale) -> Vec<(Range<usize>, String)> {
     let Some(root) = outline.elements.first() else { return Vec::new() };
     let view = scale.view;
@@ -97,7 +137,7 @@ mod tests {
         let mut findings = Findings::new();
         let prepass = crate::drawing::prepass::prepass(&source, &mut findings).unwrap();
         let scale = crate::drawing::scale::scale(&source, &prepass.outline, &Request::plain("a.svg"), &mut findings).unwrap();
-        let spliced = splice(&source, &prepass, &scale);
+        let spliced = splice(&source, &prepass, &scale, &Geometry::default(), &Reach::default());
         assert!(spliced.text.contains("<g id='a'/><g id='\u{e000}2'/>"), "{}", spliced.text);
         assert!(spliced.text.contains("width='0.1cm'"));
         assert_eq!(spliced.element(&prepass.outline, "a"), Some(1));

@@ -75,6 +75,7 @@ fn change(outline: &Outline, element: usize, rules: &[Rule]) -> Change {
             _ => {}
         }
     }
+    // What stands at the element itself rules over every sheet (CSS Cascading, "Specificity"), `!important` aside.
     let own = outline.attribute(element, "style").unwrap_or_default();
     for declaration in simplecss::DeclarationTokenizer::from(&*own) {
         match declaration.name {

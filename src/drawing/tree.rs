@@ -42,6 +42,7 @@ fn font_resolver() -> FontResolver<'static> {
             fonts::Choice::Found(id) => Some(id),
             _ => database.faces().next().map(|face| face.id),
         }),
+        // No other font steps in for a missing glyph: that would be a silent substitute.
         select_fallback: Box::new(|_, _, _| None),
     }
 }
@@ -61,6 +62,7 @@ pub fn refusal(error: &usvg::Error, spliced: &Spliced, source: &Source, outline:
             let at = error.pos();
             let place = source.place(spliced.origin(at.row, at.col));
             let text = error.to_string();
+            // The library's own position is one in the spliced text.
             let text = text.rsplit_once(" at ").map_or(text.as_str(), |(what, _)| what);
             let finding = Diagnostic::error("xml-syntax", format!("the drawing is broken as XML: {text}")).at(place);
             finding.hint("export the drawing again; if you edited it by hand, mend this line")

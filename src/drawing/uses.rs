@@ -4,6 +4,7 @@ use super::layers::Layers;
 use super::outline::{Link, Outline};
 use super::source::Source;
 use crate::diagnostic::{Diagnostic, Findings};
+use std::collections::BTreeSet;
 
 /// Deepest chain of elements inside or using each other; the SVG library recurses along it.
 const DEEPEST: usize = 500;
@@ -19,13 +20,37 @@ struct Uses<'a> {
     links: Vec<&'a Link<'a>>,
 }
 
+/// What the uses make of each element.
+#[derive(Debug, Default)]
+pub struct Reach {
+    /// Whether it matters on paper.
+    pub matters: Vec<bool>,
+    /// Whether it is, or lies in, something that others use.
+    pub shared: Vec<bool>,
+    /// Whether any line has markers.
+    pub markers: bool,
+}
+
+impl Reach {
+    /// Whether an element matters on paper.
+    pub fn matters(&self, element: usize) -> bool {
+        self.matters.get(element).copied().unwrap_or(false)
+    }
+
+    /// Whether an element is, or lies in, something that others use.
+    pub fn is_shared(&self, element: usize) -> bool {
+        self.shared.get(element).copied().unwrap_or(true)
+    }
+}
+
 /// Which elements matter on paper; nothing if elements use each other in a way that has no end.
-pub fn matters(source: &Source, outline: &Outline, layers: &Layers, findings: &mut Findings) -> Option<Vec<bool>> {
+pub fn reach(source: &Source, outline: &Outline, layers: &Layers, findings: &mut Findings) -> Option<Reach> {
     let uses = Uses::of(outline, source);
     findings.take(uses.measure())?;
     let matters = uses.reach(layers);
     findings.extend(uses.missing(&matters));
-    Some(matters)
+    let markers = uses.links.iter().any(|link| link.key.starts_with("marker"));
+    Some(Reach { matters, shared: uses.shared(), markers })
 }
 
 /// How far the walk has come with an element.
@@ -94,6 +119,7 @@ impl<'a> Uses<'a> {
         while let Some((element, step, _)) = stack.last_mut() {
             let element = *element;
             set(&mut states, element, State::Open);
+            // All that it holds and uses is done, so its weight is known and goes up.
             let Some((next, link)) = self.next(element, step) else {
                 let (_, _, link) = stack.pop().unwrap_or((0, Step::at(0), None));
                 set(&mut states, element, State::Done);
@@ -107,6 +133,7 @@ impl<'a> Uses<'a> {
             match states.get(next).copied() {
                 Some(State::New) => stack.push((next, Step::at(next), link)),
                 Some(State::Open) => return Err(self.cycle(element, link)),
+                // Weighed once, counted as often as it is used.
                 Some(State::Done) => {
                     let known = weights.get(next).copied().unwrap_or_default();
                     add(&mut weights, element, known, link);
@@ -117,6 +144,7 @@ impl<'a> Uses<'a> {
         Ok(())
     }
 
+    /// The finding for a use without end.
     fn cycle(&self, element: usize, link: Option<&Link>) -> Diagnostic {
         let (at, name) = link.map_or((0, ""), |link| (link.at, &link.to));
         let finding = Diagnostic::error("use-cycle", format!("`{name}` uses itself, so the drawing has no end"));
@@ -124,6 +152,7 @@ impl<'a> Uses<'a> {
         finding.at(place).hint("unlink the clone, or delete it")
     }
 
+    /// Refuses an element that amounts to too much.
     fn limit(&self, element: usize, weight: Weight) -> Result<(), Diagnostic> {
         let what = match weight {
             Weight { depth, .. } if depth > DEEPEST => {
@@ -153,6 +182,7 @@ impl<'a> Uses<'a> {
                 }
             }
         }
+        // What is used matters with all that is in it, and may use more.
         while let Some(element) = list.pop() {
             for target in self.of_element(element).iter().filter_map(|link| self.target(link)) {
                 for inner in self.outline.inside(target) {
@@ -166,6 +196,20 @@ impl<'a> Uses<'a> {
         reached
     }
 
+    fn shared(&self) -> Vec<bool> {
+        let mut shared = vec![false; self.outline.elements.len()];
+        let targets: BTreeSet<usize> = self.links.iter().filter_map(|link| self.target(link)).collect();
+        for target in targets {
+            // One that lies in another target was marked with it, and is not gone through again.
+            if shared.get(target) == Some(&false) {
+                let inside = shared.get_mut(self.outline.inside(target)).unwrap_or_default();
+                inside.fill(true);
+            }
+        }
+        shared
+    }
+
+    /// Findings for uses of what is not there or cannot serve, where it matters.
     fn missing(&self, matters: &[bool]) -> Vec<Diagnostic> {
         let counts = |link: &&&Link| matters.get(link.from).copied().unwrap_or(false) && !link.has_fallback;
         self.links.iter().filter(counts).filter_map(|link| self.fault(link)).collect()
@@ -216,7 +260,9 @@ fn set(states: &mut [State], element: usize, state: State) {
     }
 }
 
+/// Adds what an element holds or uses to its weight.
 fn add(weights: &mut [Weight], element: usize, inner: Weight, link: Option<&Link>) {
+    // Only `use` copies its target; clips and paints are kept once.
     let copies = link.is_none_or(|link| matches!(link.key, "href" | "xlink:href"));
     if let Some(weight) = weights.get_mut(element) {
         weight.depth = weight.depth.max(inner.depth + 1);

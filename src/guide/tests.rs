@@ -23,6 +23,9 @@ fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         base_layers: None,
         never_printed: Vec::new(),
         papers: Vec::new(),
+        sharing: crate::manifest::Sharing::Own,
+        join_error: Length::mm(0.3),
+        size_files: false,
         controls: Vec::new(),
         fonts: Vec::new(),
         guide,
@@ -45,16 +48,18 @@ fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &[usize])]) 
         Sheet { row, column, label, area: Rect::default(), pieces: vec![], sizes: vec![], plate }
     });
     Layout {
-        setup: PaperSetup { paper, margins: Margins::even(Length::mm(5.0)), border: Length::mm(3.0) },
+        setup: PaperSetup { paper, margins: Margins::even(Length::mm(5.0)), border: Length::mm(3.0), pin: None },
         sheet_size,
         printable: Rect::default(),
         tile: Rect::default(),
+
         origin: Point::default(),
         rows,
         columns,
         sheets: sheets.collect(),
         joins: Vec::new(),
         sizes: sizes.iter().map(|(name, sheets)| SizeSheets { name: (*name).into(), sheets: sheets.to_vec() }).collect(),
+        facts: crate::plan::Facts::default(),
     }
 }
 

@@ -1,6 +1,6 @@
 //! From one manifest, and perhaps a shared file, to a kit that is complete and checked.
 
-use super::checks::{Check, controls, files, guide, languages, layers, papers, words};
+use super::checks::{Check, controls, files, guide, languages, layers, lengths, papers, remarks, words};
 use super::document::Document;
 use super::kit::{Colour, DrawingSource, Kit};
 use super::merge::{Merged, merge};
@@ -8,22 +8,30 @@ use super::places::Places;
 use super::raw::{RawDrawing, RawManifest};
 use super::yaml::item_path;
 use crate::diagnostic::{Diagnostic, Findings};
+use crate::units::Length;
+
+/// Misfit of a join unless the manifest says otherwise (common practice, no published source).
+const JOIN_ERROR: Length = Length::mm(0.3);
+/// Largest misfit of a join that a manifest may state; our own limit, far above what scissors and tape make of it.
+const MAX_JOIN_ERROR: Length = Length::mm(5.0);
 
 /// Checks what a manifest means and fills in the defaults.
 ///
 /// `shared` is the file that the manifest names at `shared:`; without it (because it could not be read) keys that may
 /// stand in it are not called missing. There is a kit only if there is no error; what [`super::parse`] found counts too.
+/// Warnings stop nothing; they are told only of a complete kit, since a half-read list of papers or sizes would mislead.
 pub fn kit(main: &Document, shared: Option<&Document>) -> (Option<Kit>, Findings) {
     let mut findings = Findings::new();
     let Merged { raw, mut places } = merge(main, shared, &mut findings);
     let shared_unread = main.places.has("shared") && shared.is_none();
     let mut check = Check::new(&places, findings, shared_unread);
     let built = build(&mut check, &raw);
-    let (complete, findings) = check.finish();
+    let (complete, mut findings) = check.finish();
     let kit = built.filter(|_| complete).map(|(kit, languages)| {
         move_languages(&mut places, &languages);
         Kit { places, ..kit }
     });
+    findings.extend(kit.iter().flat_map(remarks::of));
     (kit, findings)
 }
 
@@ -45,6 +53,10 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let drawing = drawing(check, raw);
     let layers = layers::read(check, raw);
     let papers = papers::read(check, raw);
+    let sharing = check.optional("layouts", &raw.layouts, |sharing| Ok(*sharing)).unwrap_or_default();
+    let join_error =
+        check.optional("join-error", &raw.join_error, |text| lengths::between(&text.0, Length::ZERO, MAX_JOIN_ERROR));
+    let size_files = check.optional("size-files", &raw.size_files, |wanted| Ok(*wanted)).unwrap_or_default();
     let controls = controls::read(check, raw);
     let fonts = check.each("fonts", &raw.fonts, |check, path, font| check.take(path, files::inside(&font.0)));
     let guide = check.optional("guide", &raw.guide, |raw| Ok(guide::texts(raw))).unwrap_or_default();
@@ -64,6 +76,9 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         base_layers: layers.base,
         never_printed: layers.never,
         papers,
+        sharing,
+        join_error: join_error.unwrap_or(JOIN_ERROR),
+        size_files,
         controls,
         fonts: fonts.into_iter().map(|(_, font)| font).collect(),
         guide,

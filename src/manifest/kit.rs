@@ -39,6 +39,13 @@ pub struct Kit {
     pub never_printed: Vec<String>,
     /// Papers with their margins, in the order of the manifest.
     pub papers: Vec<PaperSetup>,
+    /// Whether all home papers share one tile.
+    pub sharing: Sharing,
+    /// How far trimming and taping may be off at one join; 0.3 mm unless the manifest says otherwise (common practice, no
+    /// published source).
+    pub join_error: Length,
+    /// Whether each size gets a home-sheet file of its own beside the one with all sizes.
+    pub size_files: bool,
     /// Lengths that the publisher promises.
     pub controls: Vec<Control>,
     /// Font files for words in the drawing, relative to the kit's folder; the built-in family needs no entry.
@@ -77,6 +84,28 @@ pub struct PaperSetup {
     pub margins: Margins,
     /// Paper between the tile and the margins, to be trimmed or overlapped.
     pub border: Length,
+    /// Where the grid is held, if an edition must keep its layout.
+    pub pin: Option<Pin>,
+}
+
+/// A placement of the grid that the search must not change.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pin {
+    /// Top left of tile A1 in the drawing.
+    pub origin: Point,
+    /// Whether the paper lies on its side.
+    pub lying: bool,
+}
+
+/// Whether all home papers share one tile.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sharing {
+    /// Each paper has the largest tile that it can.
+    #[default]
+    Own,
+    /// The tile fits all home papers, so that guide and testers speak of the same sheets.
+    Shared,
 }
 
 /// A length that the publisher promises.

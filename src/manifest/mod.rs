@@ -20,7 +20,9 @@ mod tests;
 
 pub use complete::kit;
 pub use document::{Document, parse};
-pub use kit::{Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Kit, PaperSetup, SizeLayer};
+pub use kit::{
+    Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Kit, PaperSetup, Pin, Sharing, SizeLayer,
+};
 pub use paper::{Format, Paper, Press};
 pub use places::Places;
 pub use schema::schema;

@@ -1,6 +1,6 @@
 //! The manifest as it is written, before any check of meaning; known keys, the JSON Schema and the limits all come from these types.
 
-use super::kit::Extent;
+use super::kit::{Extent, Sharing};
 use super::paper::Press;
 use super::section::{List, Section};
 use super::words::{Label, LengthText, Line, NameOr, Prose};
@@ -16,10 +16,12 @@ pub struct RawManifest {
     #[schemars(length(max = 60), regex(pattern = r"^[a-z0-9]+(-[a-z0-9]+)*$"))]
     pub name: Section<Line>,
     /// Name for people, as in `Ropewalk tote`.
+    #[schemars(length(max = 60))]
     pub title: Section<Line>,
     /// A file whose keys are taken where this one leaves them out, as in `../ploverfield.yaml`.
     pub shared: Section<Line>,
     /// Who publishes the kit.
+    #[schemars(length(max = 80))]
     pub publisher: Section<Line>,
     /// Semantic version of the kit, as in `1.0.0`.
     pub edition: Section<Line>,
@@ -27,6 +29,7 @@ pub struct RawManifest {
     #[schemars(regex(pattern = r"^\d{4}-\d{2}-\d{2}$"))]
     pub date: Section<Line>,
     /// Copyright line, printed on every sheet.
+    #[schemars(length(max = 160))]
     pub copyright: Section<Line>,
     /// Logo: an SVG, PNG or JPEG file.
     pub logo: Section<Line>,
@@ -52,13 +55,19 @@ pub struct RawManifest {
     /// Papers that the kit is laid out for: names, or mappings with settings of their own.
     #[schemars(length(min = 1, max = 40))]
     pub papers: List<NameOr<RawPaper>>,
-    /// What home printers cannot reach: the name of a set, or four lengths. Default: `home`.
+    /// What home printers cannot reach: the name of a set, a share of them to serve as in `95 %`, or four lengths. Default: `home`.
     pub margins: Section<NameOr<RawMargins>>,
     /// Sets of margins by name; `home` and `wide` are built in.
     #[schemars(extend("maxProperties" = 60))]
     pub margin_sets: Section<BTreeMap<String, RawMargins>>,
     /// Paper between tile and margins on home sheets, to be trimmed or overlapped. Default: `3 mm`.
     pub border: Section<LengthText>,
+    /// Whether each home paper has a tile of its own or all of them share one. Default: `own`.
+    pub layouts: Section<Sharing>,
+    /// How far trimming and taping may be off at one join, up to `5 mm`. Default: `0.3 mm`.
+    pub join_error: Section<LengthText>,
+    /// Whether each size gets a home-sheet file of its own beside the one with all sizes. Default: `false`.
+    pub size_files: Section<bool>,
     /// Lengths that are promised to buyers and measured in drawing and package.
     #[schemars(length(max = 200))]
     pub control_measurements: List<RawControl>,
@@ -86,6 +95,7 @@ pub struct RawDrawing {
 #[schemars(rename = "Size", deny_unknown_fields)]
 pub struct RawSize {
     /// As buyers know it: `36`, `08`, `M–L`.
+    #[schemars(length(max = 20))]
     pub name: Label,
     /// Visible name of the layer.
     pub layer: Label,
@@ -98,6 +108,7 @@ pub struct RawPaper {
     /// Name of a known paper, or a new name for a paper of your own.
     pub paper: Label,
     /// Name for people. Default: the name.
+    #[schemars(length(max = 40))]
     pub title: Option<Line>,
     /// Width of a paper of your own, as it goes through the printer.
     pub width: Option<LengthText>,
@@ -105,10 +116,22 @@ pub struct RawPaper {
     pub height: Option<LengthText>,
     /// Where it is printed. Default: wide for rolls and if both sides are over 300 mm, else home.
     pub press: Option<Press>,
-    /// What the printer cannot reach: the name of a set, or four lengths. Default: by press.
+    /// What the printer cannot reach: the name of a set, a share of home printers to serve as in `95 %`, or four lengths. Default: by press.
     pub margins: Option<NameOr<RawMargins>>,
     /// Paper between tile and margins. Default: by press.
     pub border: Option<LengthText>,
+    /// Where the grid of sheets stays, for an edition that must keep its layout. Default: where it takes the fewest sheets.
+    pub placement: Option<RawPlacement>,
+}
+
+/// A placement of the grid of sheets, as `kitwright plan` prints it.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Placement", deny_unknown_fields)]
+pub struct RawPlacement {
+    /// Top left of tile A1, from the drawing's top left: right, down. Either may be negative.
+    pub from: [LengthText; 2],
+    /// Whether the paper lies on its side. Default: `false`.
+    pub lying: Option<bool>,
 }
 
 /// Four distances from the sides of a sheet.
@@ -130,6 +153,7 @@ pub struct RawMargins {
 #[schemars(rename = "Control", deny_unknown_fields)]
 pub struct RawControl {
     /// As the publisher calls it.
+    #[schemars(length(max = 60))]
     pub name: Label,
     /// Element of the drawing, by visible name or id.
     pub element: Option<Label>,

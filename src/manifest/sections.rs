@@ -75,7 +75,7 @@ impl Sections<'_> {
             self.findings.push(
                 finding
                     .at(self.places.of_path(&path))
-                    .hint("numbers stand without quotes; see the manual for what this key takes"),
+                    .hint("numbers, `true` and `false` stand without quotes; see the manual for what this key takes"),
             );
         }
         None

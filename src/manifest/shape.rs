@@ -39,6 +39,7 @@ impl<'a> Shape<'a> {
             Value::Refused => drop(self.faults.insert(path.to_owned())),
             Value::Scalar(text) if accepts(schema, "string") => self.text(path, text, schema),
             Value::Scalar(text) if accepts(schema, "number") => self.number(path, text, schema),
+            Value::Scalar(text) if accepts(schema, "boolean") => self.truth(path, text),
             Value::List(items) if accepts(schema, "array") => self.list(path, items, schema),
             Value::Map(entries) if accepts(schema, "object") => self.map(path, entries, schema),
             _ => self.wrong_kind(path, node, &kinds_of(schema)),
@@ -83,6 +84,16 @@ impl<'a> Shape<'a> {
             self.fault(path, finding.hint("write a text, or leave the key out if it is optional"));
         } else if let Some(control) = text.chars().find(|&c| is_control(c, prose)) {
             self.control(path, control);
+        } else {
+            self.long(path, text, schema);
+        }
+    }
+
+    fn long(&mut self, path: &str, text: &str, schema: &Json) {
+        let (is, most) = (text.chars().count() as u64, schema.get("maxLength").and_then(Json::as_u64).unwrap_or(u64::MAX));
+        if is > most {
+            let finding = Diagnostic::error("text-long", format!("{} has {is} characters", called(path)));
+            self.fault(path, finding.hint(format!("shorten it to {most} characters at most")));
         }
     }
 
@@ -104,6 +115,18 @@ impl<'a> Shape<'a> {
             let finding = Diagnostic::error("value-range", format!("{} is {number}, which is out of range", called(path)));
             self.fault(path, finding.hint(format!("write a number from {least} to {most}")));
         }
+    }
+
+    fn truth(&mut self, path: &str, text: &str) {
+        let hint = match text.to_lowercase().as_str() {
+            // What the YAML 1.2 core schema (section 10.3.2) takes for true and false.
+            _ if ["true", "True", "TRUE", "false", "False", "FALSE"].contains(&text) => return,
+            "yes" | "y" | "on" | "1" => "write `true`",
+            "no" | "n" | "off" | "0" => "write `false`",
+            _ => kind_hint(&["boolean"]),
+        };
+        let message = format!("{} needs {}, but is `{text}`", called(path), kind_name("boolean"));
+        self.fault(path, Diagnostic::error("value-type", message).hint(hint));
     }
 
     fn list(&mut self, path: &str, items: &[Node], schema: &'a Json) {
@@ -233,6 +256,7 @@ fn kind_name(kind: &str) -> &str {
     match kind {
         "string" => "a text",
         "number" => "a number",
+        "boolean" => "`true` or `false`",
         "array" => "a list",
         "object" => "a mapping",
         other => other,
@@ -244,6 +268,7 @@ fn kind_hint(kinds: &[&str]) -> &'static str {
         Some(&"array") => "write a list, as in `[a, b]`, or one entry a line behind `- `",
         Some(&"object") => "write `key: value` lines below the key, indented by two spaces",
         Some(&"number") => "write one plain number",
+        Some(&"boolean") => "write `true` or `false`",
         _ => "write one text behind the colon",
     }
 }

@@ -21,7 +21,7 @@ pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Me
         title(&messages.text("package.files.title", &[]), '-'),
         list(files, layouts, messages),
     ];
-    parts.extend(copy_shop(files, messages));
+    parts.extend(copy_shop(layouts, files, messages));
     if let Some(help) = &kit.guide.help {
         parts.extend([title(&messages.text("package.help.title", &[]), '-'), wrapped(help, "")]);
     }
@@ -42,8 +42,15 @@ fn list(files: &[PackedFile], layouts: &[Layout], messages: &Messages) -> String
     files.iter().map(about).collect()
 }
 
-fn copy_shop(files: &[PackedFile], messages: &Messages) -> Vec<String> {
-    let wide = files.iter().find(|file| matches!(file.kind, FileKind::WidePdf { .. }));
+fn copy_shop(layouts: &[Layout], files: &[PackedFile], messages: &Messages) -> Vec<String> {
+    // The buyer takes the file with the fewest pieces, best a single one.
+    let pieces = |file: &&PackedFile| match &file.kind {
+        FileKind::WidePdf { paper } => {
+            layouts.iter().find(|layout| layout.setup.paper.id == *paper).map(|layout| layout.sheets.len())
+        }
+        _ => None,
+    };
+    let wide = files.iter().filter(|file| pieces(file).is_some()).min_by_key(pieces);
     let part = |file: &PackedFile| {
         let text = messages.text("package.copy-shop", &[("file", &file.name)]);
         vec![title(&messages.text("package.copy-shop.title", &[]), '-'), wrapped(&text, "")]

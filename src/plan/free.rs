@@ -9,7 +9,7 @@ use crate::units::{Length, Point, Rect, Size};
 const MOST_CELLS: f64 = 8e6;
 
 /// A map of taken cells.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct FreeMap {
     cell: f64,
     raster: Raster,

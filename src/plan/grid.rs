@@ -4,7 +4,7 @@
 
 use super::ink::Ink;
 use super::{NOISE_MM, mm, search};
-use crate::manifest::{Format, PaperSetup, Press};
+use crate::manifest::{Format, Kit, PaperSetup, Pin, Press, Sharing};
 use crate::units::{Length, Margins, Point, Rect, Size};
 
 /// Free length at the ends of a roll together, so that no line touches the frame.
@@ -22,6 +22,8 @@ pub(super) struct Grid {
     pub(super) printable: Rect,
     /// The tile on the sheet.
     pub(super) tile: Rect,
+    /// Whether the paper lies on its side.
+    pub(super) lying: bool,
     /// Top left of tile A1 in the drawing.
     pub(super) origin: Point,
     /// Rows of tiles.
@@ -44,19 +46,77 @@ impl Grid {
     }
 }
 
-/// The grid that takes the fewest sheets; among equals the best by [`search::Cost`], then the least paper, then upright.
-pub(super) fn place(setup: &PaperSetup, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Option<Grid> {
-    let grids = sheets(setup, bounds).into_iter().filter_map(|(size, margins)| {
-        let (printable, tile) = frame(size, margins, setup.border);
-        if tile.width() < LEAST_TILE || tile.height() < LEAST_TILE {
-            return None;
+/// Whose tile a paper takes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Tiles {
+    /// The largest that the paper itself has.
+    Own,
+    /// One that all home papers have, upright and on their sides.
+    Shared(Size, Size),
+}
+
+impl Tiles {
+    /// The choice of a kit for one of its papers; wide papers never share.
+    pub(super) fn of(kit: &Kit, setup: &PaperSetup) -> Self {
+        let home = |setup: &&PaperSetup| setup.paper.press == Press::Home;
+        if kit.sharing == Sharing::Own || !home(&setup) {
+            return Self::Own;
         }
-        let place = search::best(ink, bounds, tile.size(), step_mm(setup), groups)?;
-        let grid = Grid { sheet_size: size, printable, tile, origin: place.origin, rows: place.rows, columns: place.columns };
-        Some((place.cost, size.width.to_mm() * size.height.to_mm(), grid))
+        let smallest = |lying: bool| {
+            let frames = kit.papers.iter().filter(home).flat_map(|setup| frames(setup, Self::Own, Rect::default()));
+            let sizes = frames.filter(|frame| frame.lying == lying).map(|frame| frame.tile.size());
+            sizes.reduce(|a, b| Size::new(a.width.min(b.width), a.height.min(b.height))).unwrap_or_default()
+        };
+        Self::Shared(smallest(false), smallest(true))
+    }
+}
+
+/// The grids that take the fewest sheets, best first by [`search::Cost`]; among papers that lie differently the least
+/// paper wins, then upright.
+pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Vec<Grid> {
+    let ways = frames(setup, tiles, bounds).into_iter().filter_map(|frame| {
+        let places = search::best(ink, bounds, frame.tile.size(), step_mm(setup), groups);
+        let (cost, area) = (places.first()?.cost, frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm());
+        Some(((cost.sheets, area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))
     });
-    let weight = |found: &(search::Cost, f64, Grid)| (found.0.sheets, found.1, found.0);
-    grids.reduce(|a, b| if weight(&b) < weight(&a) { b } else { a }).map(|found| found.2)
+    ways.reduce(|a, b| if b.0 < a.0 { b } else { a }).map(|way| way.1).unwrap_or_default()
+}
+
+/// The grid that the manifest holds in place, moved by whole tiles if the ink begins elsewhere by now.
+pub(super) fn pinned(setup: &PaperSetup, tiles: Tiles, bounds: Rect, pin: Pin) -> Option<Grid> {
+    let frame = frames(setup, tiles, bounds).into_iter().find(|frame| frame.lying == pin.lying)?;
+    let noise = Length::mm(NOISE_MM);
+    let start = |pin: Length, ink: Length, tile: Length| pin + tile * ((ink - pin + noise) / tile).floor();
+    let x = start(pin.origin.x, bounds.min.x, frame.tile.width());
+    let y = start(pin.origin.y, bounds.min.y, frame.tile.height());
+    Some(frame.grid(Point::new(x, y), bounds))
+}
+
+/// Upright paper with its grid centred on the ink: what one would draw by hand.
+pub(super) fn centred(setup: &PaperSetup, tiles: Tiles, bounds: Rect) -> Option<Grid> {
+    let frame = frames(setup, tiles, bounds).into_iter().find(|frame| !frame.lying)?;
+    let spare = |ink: Length, tile: Length| tile * count(ink, tile) as f64 - ink;
+    let (x, y) = (spare(bounds.width(), frame.tile.width()), spare(bounds.height(), frame.tile.height()));
+    Some(frame.grid(Point::new(bounds.min.x - x / 2.0, bounds.min.y - y / 2.0), bounds))
+}
+
+/// A way that paper may lie, before the grid has its place.
+#[derive(Clone, Copy, Debug)]
+struct Frame {
+    sheet_size: Size,
+    printable: Rect,
+    tile: Rect,
+    lying: bool,
+}
+
+impl Frame {
+    /// As many tiles from an origin as reach the end of the ink.
+    fn grid(self, origin: Point, bounds: Rect) -> Grid {
+        let Self { sheet_size, printable, tile, lying } = self;
+        let rows = count(bounds.max.y - origin.y, tile.height());
+        let columns = count(bounds.max.x - origin.x, tile.width());
+        Grid { sheet_size, printable, tile, lying, origin, rows, columns }
+    }
 }
 
 /// Distance of neighbouring placements: a home sheet is searched to the millimetre; on wide paper, with its few sheets, a
@@ -68,28 +128,43 @@ fn step_mm(setup: &PaperSetup) -> f64 {
     }
 }
 
-/// The ways a paper may lie: upright or on its side; a roll with its length either way.
-fn sheets(setup: &PaperSetup, ink: Rect) -> Vec<(Size, Margins)> {
-    let (margins, lying) = (setup.margins, on_its_side(setup.margins));
-    match setup.paper.format {
-        Format::Sheet(size) => vec![(size, margins), (size.turned(), lying)],
+/// The ways a paper may lie: upright or on its side; a roll with its length either way. None that leaves hardly a tile.
+fn frames(setup: &PaperSetup, tiles: Tiles, ink: Rect) -> Vec<Frame> {
+    let (upright, lying) = (setup.margins, on_its_side(setup.margins));
+    let (upright_size, lying_size) = match setup.paper.format {
+        Format::Sheet(size) => (size, size.turned()),
         Format::Roll(width) => {
             let long = |ink: Length, a: Length, b: Length| ink + a + b + setup.border * 2.0 + ROLL_AIR;
-            let upright = Size::new(width, long(ink.height(), margins.top, margins.bottom));
-            let lying_size = Size::new(long(ink.width(), lying.left, lying.right), width);
-            vec![(upright, margins), (lying_size, lying)]
+            let along = long(ink.height(), upright.top, upright.bottom);
+            (Size::new(width, along), Size::new(long(ink.width(), lying.left, lying.right), width))
         }
-    }
+    };
+    let ways = [(upright_size, upright, false), (lying_size, lying, true)];
+    ways.into_iter().filter_map(|(size, margins, lying)| frame(size, margins, setup.border, tiles, lying)).collect()
 }
 
-/// What the printer reaches of a sheet, and the tile on it.
-fn frame(size: Size, margins: Margins, border: Length) -> (Rect, Rect) {
-    let printable = Rect::new(mm(0.0, 0.0), size).inset(margins);
-    (printable, printable.inset(Margins::even(border)))
+/// What the printer reaches of a sheet, and the tile on it; a shared tile lies in the middle of the paper's own.
+fn frame(sheet_size: Size, margins: Margins, border: Length, tiles: Tiles, lying: bool) -> Option<Frame> {
+    let printable = Rect::new(mm(0.0, 0.0), sheet_size).inset(margins);
+    let own = printable.inset(Margins::even(border));
+    let roomy = own.width() >= LEAST_TILE && own.height() >= LEAST_TILE;
+    let tile = match (tiles, lying) {
+        (Tiles::Own, _) => own,
+        (Tiles::Shared(size, _), false) | (Tiles::Shared(_, size), true) => {
+            let spare = ((own.width() - size.width) / 2.0, (own.height() - size.height) / 2.0);
+            Rect::new(Point::new(own.min.x + spare.0, own.min.y + spare.1), size)
+        }
+    };
+    roomy.then_some(Frame { sheet_size, printable, tile, lying })
 }
 
 /// Margins of paper that lies on its side; which way it was turned is unknown, so that opposite sides take the larger one.
 fn on_its_side(m: Margins) -> Margins {
     let (ends, sides) = (m.top.max(m.bottom), m.left.max(m.right));
     Margins { top: sides, right: ends, bottom: sides, left: ends }
+}
+
+/// How many tiles cover a length; noise must not cost a sheet.
+fn count(length: Length, tile: Length) -> usize {
+    ((length - Length::mm(NOISE_MM)) / tile).ceil().max(1.0) as usize
 }

@@ -1,19 +1,29 @@
 //! Joins: the shared edges of used tiles, their numbers, and where their registration marks stand free of ink.
 
+use super::NOISE_MM;
 use super::free::{FreeMap, around};
 use super::grid::Grid;
 use super::layout::{Join, JoinMark, Sheet};
-use super::{NOISE_MM, mm};
 use crate::units::{Length, Point, Rect};
 
-/// How far a mark and its number reach along the join from its middle, in mm.
+/// How far a mark reaches along the join from its middle, in mm.
 const HALF_ALONG: f64 = 5.5;
 
-/// How far a mark and its number reach into either sheet, in mm.
-const DEPTH: f64 = 9.5;
+/// How far a mark reaches into either sheet, in mm.
+const RING: f64 = 4.2;
+
+/// How far its number reaches behind that, in mm, up to three digits; it stays readable on a smaller mark.
+const NUMBER: f64 = 4.5;
+
+/// How far the smallest mark reaches along the join with its number beside it, and into either sheet, in mm.
+const FLAT: (f64, f64) = (6.4, 2.6);
+
+/// Forms that are tried, best first: scale, and whether the number stands beside the mark. Below half the size a slip of
+/// half a millimetre would no longer show.
+const FORMS: [(f64, bool); 3] = [(1.0, false), (0.55, false), (0.55, true)];
 
 /// How near a mark may come to a corner of a tile, in mm.
-const FROM_CORNER: f64 = 14.0;
+const FROM_CORNER: f64 = 10.0;
 
 /// A shared edge shorter than this carries one mark, in mm; a longer one carries two, so that a turn shows.
 const TWO_MARKS_FROM: f64 = 120.0;
@@ -29,7 +39,7 @@ pub(super) fn joins(grid: &Grid, sheets: &[Sheet], free: &mut FreeMap) -> Vec<Jo
             joins.push(Join { number: joins.len() + 1, first, second, level, marks });
         }
     }
-    let taken: Vec<Rect> = joins.iter().flat_map(|join| join.marks.iter().map(|mark| reach(mark.at, join.level))).collect();
+    let taken: Vec<Rect> = joins.iter().flat_map(|join| join.marks.iter().map(|mark| reach(mark, join.level))).collect();
     free.take(taken);
     joins
 }
@@ -37,28 +47,48 @@ pub(super) fn joins(grid: &Grid, sheets: &[Sheet], free: &mut FreeMap) -> Vec<Jo
 /// The marks of a tile's right-hand (or, if level, lower) edge.
 fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
     let (from, to) = if level { (tile.min.x, tile.max.x) } else { (tile.min.y, tile.max.y) };
-    let (from, to) = (from.to_mm(), to.to_mm());
+    let edge = Edge { level, across: if level { tile.max.y } else { tile.max.x }, free };
+    let (from, to) = (from.to_mm() + FROM_CORNER, to.to_mm() - FROM_CORNER);
     let middle = (from + to) / 2.0;
-    let on_join =
-        |along: f64| if level { Point::new(Length::mm(along), tile.max.y) } else { Point::new(tile.max.x, Length::mm(along)) };
-    let halves: Vec<(f64, f64)> = match to - from > TWO_MARKS_FROM + NOISE_MM {
-        true => vec![(from + FROM_CORNER, middle - HALF_ALONG), (middle + HALF_ALONG, to - FROM_CORNER)],
-        false => vec![((from + FROM_CORNER).min(middle), (to - FROM_CORNER).max(middle))],
+    let halves = match to - from > TWO_MARKS_FROM + NOISE_MM {
+        true => vec![(from, middle - HALF_ALONG), (middle + HALF_ALONG, to)],
+        false => vec![(from.min(middle), to.max(middle))],
     };
-    halves.into_iter().map(|(low, high)| slide(low, high, level, &on_join, free)).collect()
+    // One mark in the clear is worth more than two of which one hides lines.
+    for form in FORMS {
+        let clear: Vec<JoinMark> = halves.iter().filter_map(|&(low, high)| edge.slide(low, high, form)).collect();
+        if !clear.is_empty() {
+            return clear;
+        }
+    }
+    vec![JoinMark { at: edge.at(middle), scale: 1.0, beside: false, over_ink: true }]
 }
 
-/// The free place nearest to the middle of a stretch, at steps of a millimetre; the middle itself if none is free.
-fn slide(low: f64, high: f64, level: bool, on_join: &dyn Fn(f64) -> Point, free: &FreeMap) -> JoinMark {
-    let middle = (low + high) / 2.0;
-    let steps = ((high - low) / 2.0 + NOISE_MM).floor().max(0.0) as u32;
-    let offsets = (0..=steps).flat_map(|step| [f64::from(step), -f64::from(step)]);
-    let place = offsets.map(|offset| on_join(middle + offset)).find(|&at| free.taken_in(reach(at, level)) == 0);
-    place.map_or(JoinMark { at: on_join(middle), over_ink: true }, |at| JoinMark { at, over_ink: false })
+/// An edge between two tiles, on which marks slide.
+struct Edge<'a> {
+    level: bool,
+    across: Length,
+    free: &'a FreeMap,
+}
+
+impl Edge<'_> {
+    fn at(&self, along: f64) -> Point {
+        let along = Length::mm(along);
+        if self.level { Point::new(along, self.across) } else { Point::new(self.across, along) }
+    }
+
+    /// The free place nearest to the middle of a stretch, at steps of half a millimetre.
+    fn slide(&self, low: f64, high: f64, (scale, beside): (f64, bool)) -> Option<JoinMark> {
+        let middle = (low + high) / 2.0;
+        let steps = (high - low + NOISE_MM).floor().max(0.0) as u32;
+        let offsets = (0..=steps).flat_map(|step| [f64::from(step) / 2.0, f64::from(step) / -2.0]);
+        let marks = offsets.map(|offset| JoinMark { at: self.at(middle + offset), scale, beside, over_ink: false });
+        marks.into_iter().find(|mark| self.free.taken_in(reach(mark, self.level)) == 0)
+    }
 }
 
 /// What a mark covers on both sheets, in the drawing.
-fn reach(at: Point, level: bool) -> Rect {
-    let at = mm(at.x.to_mm(), at.y.to_mm());
-    if level { around(at, HALF_ALONG, DEPTH) } else { around(at, DEPTH, HALF_ALONG) }
+fn reach(mark: &JoinMark, level: bool) -> Rect {
+    let (along, deep) = if mark.beside { FLAT } else { (HALF_ALONG * mark.scale, RING * mark.scale + NUMBER) };
+    if level { around(mark.at, along, deep) } else { around(mark.at, deep, along) }
 }

@@ -1,7 +1,10 @@
 //! A layout: how one drawing is spread over the sheets of one paper.
 
 use crate::manifest::{PaperSetup, Press};
-use crate::units::{Point, Rect, Size};
+use crate::printers::{Share, Side};
+use crate::units::{Length, Margins, Point, Rect, Size};
+use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// All the sheets for one paper.
 #[derive(Clone, Debug)]
@@ -26,6 +29,62 @@ pub struct Layout {
     pub joins: Vec<Join>,
     /// For each size of the kit, in order, the sheets it needs; one entry for a one-size kit.
     pub sizes: Vec<SizeSheets>,
+    /// What is to be told about it.
+    pub facts: Facts,
+}
+
+/// What the plan found out about a layout beyond the layout itself.
+#[derive(Clone, Debug, Default)]
+pub struct Facts {
+    /// Whether the paper lies on its side.
+    pub lying: bool,
+    /// How many sheets upright paper with its grid centred on the ink would take.
+    pub centred_sheets: usize,
+    /// The fewest sheets that the search found, where the manifest holds the grid elsewhere.
+    pub unpinned_sheets: Option<usize>,
+    /// The fewest sheets with a tile of the paper's own, where all home papers share one.
+    pub own_sheets: Option<usize>,
+    /// How many known printers print the tile whole; none where nothing is known of the paper.
+    pub share: Option<Share>,
+    /// Indices of sheets with next to no ink, thinner than 0.2 mm.
+    pub slivers: Vec<usize>,
+    /// What trimming and taping may add up to.
+    pub budget: Budget,
+    /// In which order to join: columns of each block, first to last; one block means row by row.
+    pub blocks: Vec<Range<usize>>,
+    /// Lengths to be measured across several joined sheets.
+    pub long_checks: Vec<LongCheck>,
+}
+
+/// How far the corners of the assembly may be off when every join is a little.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Budget {
+    /// Joins between opposite corners.
+    pub joins: usize,
+    /// Likely misfit: errors of single joins, by chance, partly cancel (root of the sum of squares).
+    pub expected: Length,
+    /// Misfit if every join is off the same way.
+    pub worst: Length,
+}
+
+/// Two crosses on different sheets, as far apart as the joined paper must be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LongCheck {
+    /// Index of the sheet with the left or upper cross.
+    pub first: usize,
+    /// Index of the sheet with the right or lower cross.
+    pub second: usize,
+    /// The left or upper cross, in the drawing.
+    pub from: Point,
+    /// The right or lower cross, in the drawing.
+    pub to: Point,
+}
+
+impl LongCheck {
+    /// The length between the crosses, which lie level with or straight below each other.
+    pub fn length(&self) -> Length {
+        (self.to.x - self.from.x) + (self.to.y - self.from.y)
+    }
 }
 
 /// One printed piece of paper.
@@ -82,7 +141,7 @@ pub struct Join {
     pub second: usize,
     /// Whether the edge runs from left to right (the sheets lie above each other).
     pub level: bool,
-    /// Its registration marks, first the upper or left one.
+    /// Its registration marks, one or two, first the upper or left one.
     pub marks: Vec<JoinMark>,
 }
 
@@ -91,6 +150,10 @@ pub struct Join {
 pub struct JoinMark {
     /// Its middle, on the join, in the drawing.
     pub at: Point,
+    /// How much smaller than usual it is drawn, 0 to 1, to fit its place.
+    pub scale: f64,
+    /// Whether the number stands beside it along the join, not behind it, to fit between lines close to the join.
+    pub beside: bool,
     /// Whether there was no free place, so that it needs a white ground.
     pub over_ink: bool,
 }
@@ -111,6 +174,26 @@ impl Layout {
             Press::Home => sheet + 2,
             Press::Wide => sheet + 1,
         }
+    }
+
+    /// The sheets that any of some sizes (indices into the kit's) needs, rising.
+    pub fn sheets_for(&self, sizes: &[usize]) -> Vec<usize> {
+        let needed: BTreeSet<usize> =
+            sizes.iter().filter_map(|&size| self.sizes.get(size)).flat_map(|size| size.sheets.clone()).collect();
+        needed.into_iter().collect()
+    }
+
+    /// The sides of the tile that a printer with these margins would cut, as the page lies, and by how much.
+    pub fn cut_by(&self, margins: Margins) -> Vec<(Side, Length)> {
+        let reach = Rect::new(Point::default(), self.sheet_size).inset(margins);
+        let cuts = [
+            (Side::Top, reach.min.y - self.tile.min.y),
+            (Side::Right, self.tile.max.x - reach.max.x),
+            (Side::Bottom, self.tile.max.y - reach.max.y),
+            (Side::Left, reach.min.x - self.tile.min.x),
+        ];
+        // A hundredth of a millimetre is below what anyone can read off a rule.
+        cuts.into_iter().filter(|(_, cut)| *cut > Length::mm(0.01)).collect()
     }
 
     /// The pages, from 1, of the sheets that a size needs, rising.

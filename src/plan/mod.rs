@@ -1,6 +1,7 @@
 //! The plan: which tile of the drawing goes on which sheet; pure geometry, no file format, no words, no colour.
 
 mod axis;
+mod budget;
 mod edge;
 mod free;
 mod grid;
@@ -8,26 +9,32 @@ mod ink;
 mod joins;
 mod label;
 mod layout;
+mod long_checks;
 mod plates;
 mod raster;
+mod remarks;
 mod search;
 #[cfg(test)]
 pub(crate) mod tests;
 mod used;
 
 pub use label::sheet_label;
-pub use layout::{Join, JoinMark, Layout, Plate, PlateForm, Sheet, SizeSheets};
+pub use layout::{Budget, Facts, Join, JoinMark, Layout, LongCheck, Plate, PlateForm, Sheet, SizeSheets};
 pub use plates::plate_size;
 
-use crate::diagnostic::{Diagnostic, Findings, counted};
+use crate::diagnostic::Findings;
 use crate::drawing::{Drawing, Role};
-use crate::manifest::{Kit, PaperSetup, Press};
+use crate::manifest::{Kit, PaperSetup};
+use crate::printers::Printers;
 use crate::units::{Length, Point, Rect};
 use free::FreeMap;
-use grid::Grid;
+use grid::{Grid, Tiles};
 use ink::Ink;
 use rayon::prelude::*;
 use used::Touch;
+
+/// Ink thinner than this hardly shows, in mm.
+const SLIVER_MM: f64 = 0.2;
 
 /// Ink that reaches less far than this over a line, in mm, is rounding noise: a nanometre.
 const NOISE_MM: f64 = 1e-6;
@@ -39,33 +46,111 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     let mut findings = Findings::new();
     let ink = Ink::of(drawing);
     let Some(bounds) = ink.bounds() else { return (Vec::new(), findings) };
-    let layouts: Vec<Layout> = kit.papers.par_iter().filter_map(|setup| layout(setup, kit, drawing, &ink, bounds)).collect();
+    let task = Task { kit, drawing, ink: &ink, bounds, groups: groups(kit, drawing) };
+    let layouts: Vec<Layout> = kit.papers.par_iter().filter_map(|setup| task.layout(setup)).collect();
     for (index, layout) in layouts.iter().enumerate() {
         let place = kit.places.of_path(&format!("papers[{index}]"));
-        findings.extend(remarks(layout).into_iter().map(|finding| finding.at(place.clone())));
+        findings.extend(remarks::remarks(layout).into_iter().map(|finding| finding.at(place.clone())));
     }
     (layouts, findings)
 }
 
-fn layout(setup: &PaperSetup, kit: &Kit, drawing: &Drawing, ink: &Ink, bounds: Rect) -> Option<Layout> {
-    let grid = grid::place(setup, ink, bounds, &groups(kit, drawing))?;
-    let touch = used::touch(ink, &grid);
-    let mut sheets = sheets(&grid, &touch, drawing, kit.sizes.len());
-    let mut free = FreeMap::of(ink, grid.extent());
-    let joins = joins::joins(&grid, &sheets, &mut free);
-    plates::set(&mut sheets, &grid, &mut free);
-    Some(Layout {
-        setup: setup.clone(),
-        sheet_size: grid.sheet_size,
-        printable: grid.printable,
-        tile: grid.tile,
-        origin: grid.origin,
-        rows: grid.rows,
-        columns: grid.columns,
-        sizes: size_sheets(kit, drawing, &sheets),
-        sheets,
-        joins,
-    })
+/// A grid with its sheets and their marks.
+struct Filled {
+    grid: Grid,
+    sheets: Vec<Sheet>,
+    joins: Vec<Join>,
+    free: FreeMap,
+    slivers: Vec<usize>,
+    /// Marks over ink and sheets with next to none.
+    crowded: usize,
+}
+
+/// Everything that the layouts of a kit are planned from.
+struct Task<'a> {
+    kit: &'a Kit,
+    drawing: &'a Drawing,
+    ink: &'a Ink,
+    bounds: Rect,
+    groups: Vec<Vec<bool>>,
+}
+
+impl Task<'_> {
+    fn layout(&self, setup: &PaperSetup) -> Option<Layout> {
+        let (kit, drawing) = (self.kit, self.drawing);
+        let grids = self.place(setup, Tiles::of(kit, setup));
+        let extent = grids.iter().map(Grid::extent).reduce(Rect::union)?;
+        let free = FreeMap::of(self.ink, extent);
+        let filled = self.clearest(&grids, &free)?;
+        let Filled { grid, sheets, joins, mut free, slivers, .. } = filled;
+        let long_checks = long_checks::find(&sheets, grid.tile.size(), &mut free);
+        Some(Layout {
+            setup: setup.clone(),
+            sheet_size: grid.sheet_size,
+            printable: grid.printable,
+            tile: grid.tile,
+            origin: grid.origin,
+            rows: grid.rows,
+            columns: grid.columns,
+            sizes: size_sheets(kit, drawing, &sheets),
+            sheets,
+            joins,
+            facts: Facts { slivers, long_checks, ..self.facts(setup, &grid) },
+        })
+    }
+
+    /// Pinned where the manifest says so, else the best placements.
+    fn place(&self, setup: &PaperSetup, tiles: Tiles) -> Vec<Grid> {
+        match setup.pin {
+            Some(pin) => grid::pinned(setup, tiles, self.bounds, pin).into_iter().collect(),
+            None => grid::place(setup, tiles, self.ink, self.bounds, &self.groups),
+        }
+    }
+
+    /// The first grid on which no mark stands over ink; if there is none, the one with the fewest that do.
+    fn clearest(&self, grids: &[Grid], free: &FreeMap) -> Option<Filled> {
+        let mut best: Option<Filled> = None;
+        for grid in grids {
+            let filled = self.fill(*grid, free.clone());
+            if best.as_ref().is_none_or(|best| filled.crowded < best.crowded) {
+                best = Some(filled);
+            }
+            if best.as_ref().is_some_and(|best| best.crowded == 0) {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Finds the used sheets of a grid and places for their marks.
+    fn fill(&self, grid: Grid, mut free: FreeMap) -> Filled {
+        let touch = used::touch(self.ink, &grid);
+        let mut sheets = sheets(&grid, &touch, self.drawing, self.kit.sizes.len());
+        let joins = joins::joins(&grid, &sheets, &mut free);
+        let plates = plates::set(&mut sheets, &grid, &free);
+        free.take(plates);
+        let thin = |sheet: &Sheet| touch.thickness(sheet.row, sheet.column) < SLIVER_MM;
+        let slivers: Vec<usize> = sheets.iter().enumerate().filter(|(_, sheet)| thin(sheet)).map(|(index, _)| index).collect();
+        let hidden = joins.iter().flat_map(|join| &join.marks).filter(|mark| mark.over_ink).count();
+        let crowded = hidden + sheets.iter().filter(|sheet| sheet.plate.over_ink).count() + slivers.len();
+        Filled { grid, sheets, joins, free, slivers, crowded }
+    }
+
+    fn facts(&self, setup: &PaperSetup, grid: &Grid) -> Facts {
+        let count = |grid: Grid| used::touch(self.ink, &grid).used();
+        let best = |tiles: Tiles| grid::place(setup, tiles, self.ink, self.bounds, &[]).first().copied().map(count);
+        let tiles = Tiles::of(self.kit, setup);
+        Facts {
+            lying: grid.lying,
+            centred_sheets: grid::centred(setup, tiles, self.bounds).map(count).unwrap_or_default(),
+            unpinned_sheets: setup.pin.and_then(|_| best(tiles)),
+            own_sheets: (tiles != Tiles::Own).then(|| best(Tiles::Own)).flatten(),
+            share: Printers::known().share_of_rect(&setup.paper.id, grid.sheet_size, grid.tile),
+            budget: budget::budget(grid.rows, grid.columns, self.kit.join_error),
+            blocks: budget::blocks(grid.columns),
+            ..Facts::default()
+        }
+    }
 }
 
 /// For every size the pieces that its buyers need: its own and those of base layers.
@@ -103,24 +188,6 @@ fn size_sheets(kit: &Kit, drawing: &Drawing, sheets: &[Sheet]) -> Vec<SizeSheets
         SizeSheets { name: layer.name.clone(), sheets }
     };
     if kit.sizes.is_empty() { vec![all()] } else { kit.sizes.iter().enumerate().map(one).collect() }
-}
-
-/// What a publisher should know about a layout.
-fn remarks(layout: &Layout) -> Vec<Diagnostic> {
-    let title = &layout.setup.paper.title;
-    let mut remarks = Vec::new();
-    let crowded: Vec<&str> = layout.sheets.iter().filter(|s| s.plate.over_ink).map(|s| s.label.as_str()).collect();
-    if !crowded.is_empty() {
-        let message = format!("on {title} paper the label of sheet {} stands over lines", crowded.join(", "));
-        remarks.push(Diagnostic::warning("plate-over-ink", message).hint("leave about 6 × 2 cm free on each sheet if you can"));
-    }
-    if layout.setup.paper.press == Press::Wide && layout.sheets.len() > 1 {
-        let message =
-            format!("the drawing does not fit on {title} in one piece: it takes {}", counted(layout.sheets.len(), "part"));
-        remarks
-            .push(Diagnostic::warning("wide-in-parts", message).hint("name a wider paper or a roll to have it in one piece"));
-    }
-    remarks
 }
 
 /// Where a point of the drawing lies in kurbo's millimetres; shared by the steps of the plan.

@@ -27,13 +27,16 @@ pub(super) fn unset() -> Plate {
 }
 
 /// Finds a place for the plate of every sheet: the largest form that has a free place, nearest to the bottom left corner.
-pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &FreeMap) {
-    let widest = Size::new(grid.tile.width(), grid.tile.height());
-    for sheet in sheets {
-        let (form, area, over_ink) = place(sheet.area, free, widest);
+///
+/// Gives the places, in the drawing.
+pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &FreeMap) -> Vec<Rect> {
+    let set_one = |sheet: &mut Sheet| {
+        let (form, area, over_ink) = place(sheet.area, free, grid.tile.size());
         let (dx, dy) = (grid.tile.min.x - sheet.area.min.x, grid.tile.min.y - sheet.area.min.y);
         sheet.plate = Plate { area: area.moved(dx, dy), form, over_ink };
-    }
+        area
+    };
+    sheets.iter_mut().map(set_one).collect()
 }
 
 /// Form and place in the drawing, and whether ink lies beneath.

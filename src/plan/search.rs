@@ -8,6 +8,7 @@ use super::ink::Ink;
 use super::raster::{Raster, Sums};
 use crate::units::{Length, Point, Rect, Size};
 use rayon::prelude::*;
+use std::cmp::Ordering;
 use std::ops::Range;
 
 /// What the search weighs, in this order; the least wins.
@@ -30,18 +31,21 @@ pub(super) struct Cost {
 pub(super) struct Placement {
     /// Top left of tile A1 in the drawing.
     pub(super) origin: Point,
-    /// Rows of tiles.
-    pub(super) rows: usize,
-    /// Columns of tiles.
-    pub(super) columns: usize,
     /// Its weight against other placements, perhaps of turned paper.
     pub(super) cost: Cost,
 }
 
-/// The best placement of tiles of a size over ink with a bounding box; the first one in reading order wins a tie.
+/// How many placements are given, to choose from by what no count can tell.
+const GIVEN: usize = 32;
+
+/// How far apart they are, one way or the other: between whole steps, so that noise decides nothing.
+const APART: Length = Length::mm(3.5);
+
+/// The best placements of tiles of a size over ink with a bounding box, best first; reading order breaks a last tie.
 ///
+/// All given take the same number of sheets, for all sizes together and for single ones.
 /// `step_mm` is the distance of neighbouring placements. `groups` flags, a size each, the pieces that its buyers need.
-pub(super) fn best(ink: &Ink, bounds: Rect, tile: Size, step_mm: f64, groups: &[Vec<bool>]) -> Option<Placement> {
+pub(super) fn best(ink: &Ink, bounds: Rect, tile: Size, step_mm: f64, groups: &[Vec<bool>]) -> Vec<Placement> {
     let search = Search {
         across: Axis::of(bounds.min.x.to_mm(), bounds.max.x.to_mm(), tile.width.to_mm(), step_mm),
         down: Axis::of(bounds.min.y.to_mm(), bounds.max.y.to_mm(), tile.height.to_mm(), step_mm),
@@ -54,10 +58,24 @@ pub(super) fn best(ink: &Ink, bounds: Rect, tile: Size, step_mm: f64, groups: &[
         let uneven = search.across.uneven(i) + search.down.uneven(j);
         Cost { sheets, size_sheets, cut_marks: x.marks + y.marks, cut_edges: x.edges + y.edges, uneven }
     };
-    let weighed = left.into_iter().map(|at| (cost(at), at));
-    let (cost, (i, j)) = weighed.reduce(|a, b| if b.0 < a.0 { b } else { a })?;
-    let origin = Point::new(Length::mm(search.across.start(i)?), Length::mm(search.down.start(j)?));
-    Some(Placement { origin, rows: search.down.tiles(j).len(), columns: search.across.tiles(i).len(), cost })
+    let placement = |(i, j): (usize, usize)| {
+        let origin = Point::new(Length::mm(search.across.start(i)?), Length::mm(search.down.start(j)?));
+        Some(Placement { origin, cost: cost((i, j)) })
+    };
+    let mut placements: Vec<Placement> = left.into_iter().filter_map(placement).collect();
+    placements.sort_by(|a, b| a.cost.partial_cmp(&b.cost).unwrap_or(Ordering::Equal));
+    apart(placements)
+}
+
+/// The first of every neighbourhood: a placement a millimetre away has the same faults.
+fn apart(placements: Vec<Placement>) -> Vec<Placement> {
+    let near = |a: &Placement, b: &Placement| a.origin.x.within(b.origin.x, APART) && a.origin.y.within(b.origin.y, APART);
+    placements.into_iter().fold(Vec::new(), |mut kept: Vec<Placement>, placement| {
+        if kept.len() < GIVEN && !kept.iter().any(|other| near(other, &placement)) {
+            kept.push(placement);
+        }
+        kept
+    })
 }
 
 /// Both axes of the search; a placement is a pair of starts.

@@ -5,48 +5,66 @@ use super::edge::within;
 use super::grid::Grid;
 use super::ink::{Ink, Outline};
 use kurbo::Rect;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// For every tile the pieces that wet it.
+/// For every tile the pieces that wet it, and how far their ink reaches on it.
 #[derive(Debug)]
 pub(super) struct Touch {
     columns: usize,
-    tiles: Vec<BTreeSet<usize>>,
+    tiles: Vec<(BTreeSet<usize>, Option<Rect>)>,
 }
 
 impl Touch {
     /// Indices of the pieces with ink on a tile, rising.
     pub(super) fn pieces_on(&self, row: usize, column: usize) -> Vec<usize> {
-        self.tiles.get(row * self.columns + column).map(|pieces| pieces.iter().copied().collect()).unwrap_or_default()
+        self.tiles.get(row * self.columns + column).map(|tile| tile.0.iter().copied().collect()).unwrap_or_default()
+    }
+
+    /// How many tiles hold ink.
+    pub(super) fn used(&self) -> usize {
+        self.tiles.iter().filter(|tile| !tile.0.is_empty()).count()
+    }
+
+    /// The thinner side of the box around the ink on a tile, in mm.
+    pub(super) fn thickness(&self, row: usize, column: usize) -> f64 {
+        let reach = self.tiles.get(row * self.columns + column).and_then(|tile| tile.1);
+        reach.map_or(0.0, |reach| reach.width().min(reach.height()))
     }
 }
 
 /// Finds the pieces on every tile of a grid; the cost is linear in the edges of the ink.
 pub(super) fn touch(ink: &Ink, grid: &Grid) -> Touch {
-    let mut touch = Touch { columns: grid.columns, tiles: vec![BTreeSet::new(); grid.rows * grid.columns] };
+    let mut touch = Touch { columns: grid.columns, tiles: vec![(BTreeSet::new(), None); grid.rows * grid.columns] };
     for (piece, outlines) in ink.pieces.iter().enumerate() {
-        for (row, column) in outlines.iter().flat_map(|outline| tiles_of(outline, grid)).collect::<BTreeSet<_>>() {
-            touch.tiles.get_mut(row * grid.columns + column).into_iter().for_each(|pieces| {
-                pieces.insert(piece);
-            });
+        for ((row, column), reach) in outlines.iter().flat_map(|outline| tiles_of(outline, grid)) {
+            let Some((pieces, all)) = touch.tiles.get_mut(row * grid.columns + column) else { continue };
+            pieces.insert(piece);
+            *all = Some(all.map_or(reach, |all| all.union(reach)));
         }
     }
     touch
 }
 
-/// Tiles that an edge of the outline passes through, and those that lie wholly inside it.
-fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeSet<(usize, usize)> {
-    let mut found: BTreeSet<(usize, usize)> = BTreeSet::new();
+/// Tiles that an edge of the outline passes through, and those that lie wholly inside it, with the ink's reach on each.
+fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeMap<(usize, usize), Rect> {
+    let mut found: BTreeMap<(usize, usize), Rect> = BTreeMap::new();
     for (a, b) in outline.edges() {
-        let passed = cells(grid, Rect::from_points(a, b))
-            .filter(|&(row, column)| within(a, b, inked(outline, grid, row, column).inflate(-NOISE_MM, -NOISE_MM)).is_some());
-        found.extend(passed);
+        for (row, column) in cells(grid, Rect::from_points(a, b)) {
+            let part = inked(outline, grid, row, column);
+            if let Some((from, to)) = within(a, b, part.inflate(-NOISE_MM, -NOISE_MM)) {
+                let reach = Rect::from_points(a.lerp(b, from), a.lerp(b, to));
+                found.entry((row, column)).and_modify(|all| *all = all.union(reach)).or_insert(reach);
+            }
+        }
     }
-    let inside: Vec<_> = cells(grid, outline.bounds).filter(|cell| !found.contains(cell)).collect();
-    found.extend(inside.into_iter().filter(|&(row, column)| {
-        let part = inked(outline, grid, row, column);
-        part.width() > 0.0 && part.height() > 0.0 && outline.contains(part.center())
-    }));
+    for (&(row, column), reach) in &mut found {
+        // The edge of a fill is thin, what lies behind it need not be.
+        *reach = outline.corners_of(inked(outline, grid, row, column)).fold(*reach, |all, corner| all.union_pt(corner));
+    }
+    let missing: Vec<_> = cells(grid, outline.bounds).filter(|cell| !found.contains_key(cell)).collect();
+    let parts = missing.into_iter().map(|(row, column)| ((row, column), inked(outline, grid, row, column)));
+    let inside = |part: &Rect| part.width() > 0.0 && part.height() > 0.0 && outline.contains(part.center());
+    found.extend(parts.filter(|(_, part)| inside(part)));
     found
 }
 

@@ -1,6 +1,6 @@
 //! Home sheets: one PDF a paper, the check page first, then one page a used sheet.
 
-use super::marks::{check_page, frame, join_marks, plate};
+use super::marks::{check_page, frame, join_marks, long_checks, plate};
 use super::pdf::{self, Page};
 use super::scene::Scene;
 use super::{Job, Pressed, view};
@@ -34,6 +34,7 @@ fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
     marks.add(frame(layout, sheet, &border_note(job, layout, sheet), colour), Vec2::ZERO);
     marks.add(join_marks(layout, sheet, colour), Vec2::ZERO);
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
+    marks.add(long_checks(job, layout, sheet), Vec2::ZERO);
     let label = layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();
     Page { size: layout.sheet_size, label, drawing: view(layout, sheet), marks }
 }

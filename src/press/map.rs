@@ -28,6 +28,18 @@ pub fn assembly_map(layout: &Layout, drawing: &Drawing, messages: &Messages) -> 
     )
 }
 
+/// What every map file holds, so that kitwright knows its own again.
+pub const MAP_MARK: &str = "data-kitwright=\"map\"";
+
+/// The same map as a file of its own.
+pub fn map_file(layout: &Layout, drawing: &Drawing, messages: &Messages) -> String {
+    let style = "<style>.map-line{fill:none;stroke:#000;stroke-width:.8}.map-sheet{fill:none;stroke:#000;stroke-width:1.6}\
+                 .map-label{font-family:sans-serif;font-weight:bold;fill:#000}svg{background:#fff}</style>";
+    let opened = format!("<svg xmlns=\"http://www.w3.org/2000/svg\" {MAP_MARK} ");
+    let map = assembly_map(layout, drawing, messages).replacen("<svg ", &opened, 1);
+    map.replacen("<path ", &format!("{style}<path "), 1) + "\n"
+}
+
 fn cell(label: &str, row: usize, column: usize, tile: kurbo::Size) -> String {
     let (x, y) = (tile.width * column as f64, tile.height * row as f64);
     let (across, down) = (number(x + tile.width / 2.0), number(y + tile.height / 2.0 + 16.0));

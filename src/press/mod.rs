@@ -14,7 +14,7 @@ mod wide;
 
 pub use home::home_pdf;
 pub use logo::Artwork;
-pub use map::assembly_map;
+pub use map::{MAP_MARK, assembly_map, map_file};
 pub use pdf::Forms;
 pub use scene::ScaleMark;
 pub use wide::{wide_pdf, wide_svg};

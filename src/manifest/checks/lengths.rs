@@ -48,6 +48,16 @@ pub fn positive(text: &str) -> Result<Length, Diagnostic> {
     Err(Diagnostic::error("length-range", format!("`{text}` is not more than nothing")).hint("write a length above `0 mm`"))
 }
 
+/// A length within two others, both included.
+pub fn between(text: &str, least: Length, most: Length) -> Result<Length, Diagnostic> {
+    let length = length(text)?;
+    if (least..=most).contains(&length) {
+        return Ok(length);
+    }
+    let finding = Diagnostic::error("length-range", format!("`{}` is out of range", text.trim()));
+    Err(finding.hint(format!("write a length from `{least}` to `{most}`")))
+}
+
 /// A length of nothing or more; `code` and `why` tell what is wrong with less.
 pub fn not_negative(text: &str, code: &'static str, why: &str) -> Result<Length, Diagnostic> {
     let length = length(text)?;

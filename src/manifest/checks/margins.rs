@@ -1,5 +1,6 @@
-//! What printers cannot reach: built-in sets, a publisher's own, and margins spelled out.
+//! What printers cannot reach: built-in sets, a publisher's own, shares of home printers, and margins spelled out.
 
+use super::reach::{Reach, share};
 use super::{Check, lengths};
 use crate::diagnostic::{Diagnostic, nearest, or_list};
 use crate::manifest::Press;
@@ -10,9 +11,6 @@ use crate::manifest::yaml::key_path;
 use crate::units::{Length, Margins};
 use std::collections::BTreeMap;
 
-/// What 99 of 100 home printers reach, by the driver descriptions of A4 and Letter printers that we counted; wider at the
-/// foot, where rollers hold the sheet.
-const HOME: Margins = Margins { top: Length::mm(5.7), right: Length::mm(6.4), bottom: Length::mm(17.1), left: Length::mm(6.4) };
 /// What wide machines commonly leave free on every side (from memory; common practice, no published source).
 const WIDE: Margins = Margins::even(Length::mm(5.0));
 /// Border of home sheets; our own choice, for want of a published value.
@@ -20,15 +18,15 @@ const HOME_BORDER: Length = Length::mm(3.0);
 
 /// Margins by name; `None` for a set whose own lengths were refused.
 pub struct MarginSets {
-    sets: BTreeMap<String, Option<Margins>>,
-    home: Option<Margins>,
+    sets: BTreeMap<String, Option<Reach>>,
+    home: Option<Reach>,
     home_border: Option<Length>,
 }
 
 impl MarginSets {
     /// Reads the sets, the margins and the border of home papers. A set of one's own may take a built-in name.
     pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Self {
-        let mut sets = BTreeMap::from([("home".into(), Some(HOME)), ("wide".into(), Some(WIDE))]);
+        let mut sets = BTreeMap::from([("home".into(), Some(Reach::Home)), ("wide".into(), Some(Reach::Fixed(WIDE)))]);
         let own = check.optional("margin-sets", &raw.margin_sets, |own| Ok(own.clone())).unwrap_or_default();
         for (name, margins) in &own {
             sets.insert(name.clone(), spelled_out(check, &key_path("margin-sets", name), margins));
@@ -48,8 +46,8 @@ impl MarginSets {
         all
     }
 
-    /// Margins by name or spelled out.
-    pub fn resolve(&self, check: &mut Check<'_>, path: &str, margins: &NameOr<RawMargins>) -> Option<Margins> {
+    /// Margins by name, by a share of home printers, or spelled out.
+    pub fn resolve(&self, check: &mut Check<'_>, path: &str, margins: &NameOr<RawMargins>) -> Option<Reach> {
         let name = match margins {
             NameOr::Told(margins) => return spelled_out(check, path, margins),
             NameOr::Name(name) => name.trim(),
@@ -57,10 +55,13 @@ impl MarginSets {
         if let Some(margins) = self.sets.get(name) {
             return *margins;
         }
+        if let Some(share) = share(name) {
+            return check.take(path, share);
+        }
         let finding = Diagnostic::error("margin-set-unknown", format!("there is no set of margins `{name}`"));
         let known = self.sets.keys().map(String::as_str);
         let hint = nearest(name, known.clone()).map_or_else(
-            || format!("write {}, or add the set below `margin-sets`", or_list(known)),
+            || format!("write {} or a share as in `95 %`, or add the set below `margin-sets`", or_list(known)),
             |near| format!("did you mean `{near}`?"),
         );
         check.refuse(path, finding.hint(hint));
@@ -68,7 +69,7 @@ impl MarginSets {
     }
 
     /// Margins of a paper that states none.
-    pub fn default_of(&self, press: Press) -> Option<Margins> {
+    pub fn default_of(&self, press: Press) -> Option<Reach> {
         match press {
             Press::Home => self.home,
             Press::Wide => self.set("wide"),
@@ -83,7 +84,7 @@ impl MarginSets {
         }
     }
 
-    fn set(&self, name: &str) -> Option<Margins> {
+    fn set(&self, name: &str) -> Option<Reach> {
         self.sets.get(name).copied().flatten()
     }
 }
@@ -93,12 +94,12 @@ pub fn border(check: &mut Check<'_>, path: &str, text: &str) -> Option<Length> {
     check.take(path, lengths::not_negative(text, "border-negative", ": sheets would overlap"))
 }
 
-fn spelled_out(check: &mut Check<'_>, path: &str, raw: &RawMargins) -> Option<Margins> {
+fn spelled_out(check: &mut Check<'_>, path: &str, raw: &RawMargins) -> Option<Reach> {
     let mut side = |name: &str, text: &str| {
         let why = ": the printable area would be larger than the paper";
         check.take(&key_path(path, name), lengths::not_negative(text, "margin-negative", why))
     };
     let (top, right) = (side("top", &raw.top.0), side("right", &raw.right.0));
     let (bottom, left) = (side("bottom", &raw.bottom.0), side("left", &raw.left.0));
-    Some(Margins { top: top?, right: right?, bottom: bottom?, left: left? })
+    Some(Reach::Fixed(Margins { top: top?, right: right?, bottom: bottom?, left: left? }))
 }

@@ -8,6 +8,8 @@ pub(super) mod layers;
 pub(super) mod lengths;
 pub(super) mod margins;
 pub(super) mod papers;
+pub(super) mod reach;
+pub(super) mod remarks;
 pub(super) mod words;
 
 use super::places::Places;

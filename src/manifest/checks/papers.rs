@@ -3,11 +3,12 @@
 use super::margins::{self, MarginSets};
 use super::{Check, lengths, words};
 use crate::diagnostic::{Diagnostic, nearest, or_list};
-use crate::manifest::raw::{RawManifest, RawPaper};
+use crate::manifest::raw::{RawManifest, RawPaper, RawPlacement};
 use crate::manifest::section::Section;
 use crate::manifest::words::{Label, NameOr};
-use crate::manifest::{Format, Paper, PaperSetup, Press};
-use crate::units::{Length, Size};
+use crate::manifest::yaml::item_path;
+use crate::manifest::{Format, Paper, PaperSetup, Pin, Press};
+use crate::units::{Length, Point, Size};
 use std::collections::BTreeMap;
 
 /// Longest short side of a paper; our own limit, which the few rolls of 64 in (1626 mm) pass by a little.
@@ -42,14 +43,28 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Vec<PaperSetup> {
 
 fn setup(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper, sets: &MarginSets) -> Option<PaperSetup> {
     let paper = paper(check, path, id_path, raw);
-    // Margins and border are read even if the paper itself is refused, for the sake of their findings.
-    let own_margins = raw.margins.as_ref().map(|margins| sets.resolve(check, &format!("{path}.margins"), margins));
+    // The settings are read even if the paper itself is refused, for the sake of their findings.
+    let margins_path = format!("{path}.margins");
+    let own_reach = raw.margins.as_ref().map(|margins| sets.resolve(check, &margins_path, margins));
     let own_border = raw.border.as_ref().map(|text| margins::border(check, &format!("{path}.border"), &text.0));
+    let pin = raw.placement.as_ref().map(|placement| pin(check, &format!("{path}.placement"), placement));
     let paper = paper?;
-    let margins = own_margins.unwrap_or_else(|| sets.default_of(paper.press))?;
+    let reach = own_reach.unwrap_or_else(|| sets.default_of(paper.press))?;
+    let margins = check.take(&margins_path, reach.on(&paper));
     let border = own_border.unwrap_or_else(|| sets.default_border(paper.press))?;
-    let setup = PaperSetup { paper, margins, border };
+    // A refused pin must not fall back to a search: the edition would lose the layout that it has to keep.
+    let pin = if let Some(pin) = pin { Some(pin?) } else { None };
+    let setup = PaperSetup { paper, margins: margins?, border, pin };
     roomy(check, path, &setup).then_some(setup)
+}
+
+/// A placement to keep; tile A1 may well begin left of the drawing or above it.
+fn pin(check: &mut Check<'_>, path: &str, raw: &RawPlacement) -> Option<Pin> {
+    let from = format!("{path}.from");
+    let [x, y] = &raw.from;
+    let x = check.take(&item_path(&from, 0), lengths::between(&x.0, -MAX_LONG, MAX_LONG));
+    let y = check.take(&item_path(&from, 1), lengths::between(&y.0, -MAX_LONG, MAX_LONG));
+    Some(Pin { origin: Point::new(x?, y?), lying: raw.lying.unwrap_or(false) })
 }
 
 fn paper(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper) -> Option<Paper> {

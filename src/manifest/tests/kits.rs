@@ -2,8 +2,8 @@
 
 use super::*;
 use crate::diagnostic::Place;
-use crate::manifest::{Colour, ControlTarget, Extent, Format, Press};
-use crate::units::{Length, Margins, Size};
+use crate::manifest::{Colour, ControlTarget, Extent, Format, Pin, Press, Sharing};
+use crate::units::{Length, Margins, Point, Size};
 
 /// Every key of the format.
 const FULL: &str = include_str!("full.yaml");
@@ -14,11 +14,10 @@ fn defaults_are_filled_in() {
     assert_eq!((kit.source_language.as_str(), kit.languages.as_slice()), ("en", &["en".to_owned()][..]));
     assert_eq!((kit.mark_colour, kit.base_layers.clone(), kit.drawing.units_per_inch), (Colour::BLACK, None, None));
     let [a4, a0, roll] = kit.papers.as_slice() else { panic!("three papers") };
-    // Our own count of driver descriptions: 99 % of home printers reach what these margins leave.
-    let home = Margins { top: Length::mm(5.7), right: Length::mm(6.4), bottom: Length::mm(17.1), left: Length::mm(6.4) };
-    assert_eq!((a4.margins, a4.border, a4.paper.press), (home, Length::mm(3.0), Press::Home));
+    assert_eq!((a4.border, a4.paper.press, a4.pin), (Length::mm(3.0), Press::Home, None));
     assert_eq!((a0.margins, a0.border, a0.paper.press), (Margins::even(Length::mm(5.0)), Length::ZERO, Press::Wide));
     assert_eq!(roll.paper.format, Format::Roll(Length::mm(914.4)));
+    assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Own, Length::mm(0.3), false));
 }
 
 #[test]
@@ -41,6 +40,14 @@ fn every_key_is_read() {
     assert_eq!(kit.controls[1].tolerance, Length::mm(0.1));
     assert_eq!(kit.guide.chapters[0].text, "Pin.\n\nSew.");
     assert_eq!(kit.fonts, ["fonts/MyFont.ttf"]);
+    assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Shared, Length::mm(0.5), true));
+    assert_eq!(kit.papers[0].pin, Some(Pin { origin: Point::new(Length::mm(12.5), Length::mm(-3.0)), lying: true }));
+}
+
+#[test]
+fn a_pinned_sheet_stands_upright_unless_told_otherwise() {
+    let kit = good(&instead("[a4]", "[{paper: a4, placement: {from: [0 mm, -1 in]}}]"));
+    assert_eq!(kit.papers[0].pin, Some(Pin { origin: Point::new(Length::ZERO, Length::inches(-1.0)), lying: false }));
 }
 
 #[test]
@@ -83,6 +90,17 @@ fn a_shared_file_cannot_make_a_kit_or_reach_far() {
     let expected = ["key-misplaced 1:7", "key-misplaced 3:9", "key-misplaced 4:10", "key-misplaced 5:10", "path-outside 2:9"];
     assert_eq!(told(&findings), expected);
     assert!(found.is_none() && findings.iter().all(|f| f.place.as_ref().unwrap().file == "../brand.yaml"));
+}
+
+#[test]
+fn a_shared_file_may_say_how_sheets_are_laid_out() {
+    let main = document("kit.yaml", &with("shared: brand.yaml\nsize-files: false\nsizes: [{name: a, layer: a}]\n"));
+    let shared = document("brand.yaml", "layouts: shared\njoin-error: 1 mm\nsize-files: true\nmargins: 95 %\n");
+    let (found, findings) = kit(&main, Some(&shared));
+    let found = found.unwrap();
+    assert_eq!((found.sharing, found.join_error, found.size_files), (Sharing::Shared, Length::mm(1.0), false));
+    assert_eq!(told(&findings), ["sharing-alone 1:10"]);
+    assert_eq!(found.papers[0].margins.bottom, Length::mm(14.2));
 }
 
 #[test]

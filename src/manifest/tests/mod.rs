@@ -3,6 +3,7 @@
 mod findings;
 mod hostile;
 mod kits;
+mod reach;
 mod traps;
 
 use super::{Document, Kit, kit, parse, schema};

@@ -52,6 +52,17 @@ fn hints_spell_the_fix() {
         (with("guide:\n\thelp: a\n"), "indent with spaces"),
         (with("guide: \"a\n"), "close every quote"),
         (with("margins: hom\n"), "did you mean `home`?"),
+        (with("margins: zz\n"), "a share as in `95 %`"),
+        (with("margins: 95\n"), "write `95 %`"),
+        (with("margins: 0.995\n"), "write `99.5 %`"),
+        (with("margins: 0.57\n"), "write `57 %`"),
+        (with("margins: 97,5 %\n"), "write `97.5 %`"),
+        (with("margins: 30 %\n"), "from `50 %` to `100 %`"),
+        (with("size-files: yes\n"), "write `true`"),
+        (with("size-files: No\n"), "write `false`"),
+        (with("size-files: both\n"), "write `true` or `false`"),
+        (with("size-files: 'true'\n"), "`true` and `false` stand without quotes"),
+        (with("join-error: 9 mm\n"), "from `0 mm` to `5 mm`"),
     ];
     for (text, hint) in cases {
         let findings = read(&text).1;

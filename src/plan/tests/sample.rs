@@ -3,7 +3,7 @@
 use super::shapes::{Mark, nearest};
 use crate::diagnostic::Place;
 use crate::drawing::{Clip, Drawing, Fill, Item, Layer, PathShape, Piece, Role, Shape, Stroke};
-use crate::manifest::{Colour, DrawingSource, Format, GuideTexts, Kit, Paper, PaperSetup, Places, Press, SizeLayer};
+use crate::manifest::{Colour, DrawingSource, Format, GuideTexts, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer};
 use crate::plan::{Layout, layouts};
 use crate::units::{Length, Margins, Size};
 use kurbo::{BezPath, CubicBez, Point, Rect, Shape as _, Vec2};
@@ -115,6 +115,9 @@ impl Sample {
             base_layers: None,
             never_printed: Vec::new(),
             papers: vec![self.setup.clone()],
+            sharing: Sharing::Own,
+            join_error: Length::mm(0.3),
+            size_files: false,
             controls: Vec::new(),
             fonts: Vec::new(),
             guide: GuideTexts::default(),
@@ -139,7 +142,7 @@ pub(crate) fn home(width: f64, height: f64, margins: [f64; 4], border: f64) -> P
     let format = Format::Sheet(Size::mm(width, height));
     let [top, right, bottom, left] = margins.map(Length::mm);
     let paper = Paper { id: "card".into(), title: "Card".into(), format, press: Press::Home };
-    PaperSetup { paper, margins: Margins { top, right, bottom, left }, border: Length::mm(border) }
+    PaperSetup { paper, margins: Margins { top, right, bottom, left }, border: Length::mm(border), pin: None }
 }
 
 /// Drawings of any marks on papers of any shape.

@@ -29,15 +29,19 @@ pub fn join_marks(layout: &Layout, sheet: usize, colour: Colour) -> Scene {
             (false, false) => -FRAC_PI_2,
         };
         for mark in &join.marks {
-            half(&mut scene, mark, mark.at.to_kurbo_mm() + shift, turn, join.number, colour);
+            let at = mark.at.to_kurbo_mm() + shift;
+            let inward = if join.first == sheet { -1.0 } else { 1.0 };
+            half(&mut scene, mark, at, turn, colour);
+            number(&mut scene, mark, at, (join.level, inward), join.number, colour);
         }
     }
     scene
 }
 
 /// One half-disc: middle on the join, turned so that it lies inside the sheet.
-fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, number: usize, colour: Colour) {
-    let placed = Affine::translate(at.to_vec2()) * Affine::rotate(turn);
+fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, colour: Colour) {
+    let scale = mark.scale;
+    let placed = Affine::translate(at.to_vec2()) * Affine::rotate(turn) * Affine::scale(scale);
     let ring = |radius: f64| placed * Arc::new(Point::ORIGIN, (radius, radius), 0.0, PI, 0.0).to_path(0.001);
     // A white ground keeps the ring readable; the plan has looked for a place where it hides nothing.
     let ground = if mark.over_ink { Some(Colour::WHITE) } else { None };
@@ -54,6 +58,14 @@ fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, number: usize,
         line.line_to((along, depth));
         scene.stroke(placed * line, kurbo::Stroke::new(width).with_caps(kurbo::Cap::Butt), colour);
     }
-    let beside = placed * Point::new(0.0, OUTER + 2.3);
-    scene.words(&number.to_string(), (beside.x, beside.y + 0.9), Type::regular(BODY), Anchor::Middle, colour);
+}
+
+/// The join's number, behind the half or beside it along the join; `inward` is the sheet's side of the join.
+fn number(scene: &mut Scene, mark: &JoinMark, at: Point, (level, inward): (bool, f64), number: usize, colour: Colour) {
+    let size = BODY * mark.scale.max(0.75);
+    let (along, deep) = if mark.beside { (OUTER * mark.scale + 2.2, 1.4) } else { (0.0, OUTER * mark.scale + 2.3) };
+    let (x, y) = if level { (along, deep * inward) } else { (deep * inward, along) };
+    // Digits are about 0.72 of the em high; half of that brings them to the middle.
+    let place = (at.x + x, at.y + y + 0.36 * size);
+    scene.words(&number.to_string(), place, Type::regular(size), Anchor::Middle, colour);
 }

@@ -3,6 +3,7 @@
 mod check;
 mod frame;
 mod join;
+mod long_check;
 mod map;
 mod pens;
 mod plate;
@@ -11,4 +12,5 @@ mod rule;
 pub use check::check_page;
 pub use frame::{frame, wide_frame};
 pub use join::join_marks;
+pub use long_check::long_checks;
 pub use plate::plate;

@@ -53,5 +53,5 @@ fn three_sheets() -> Sample {
 
 /// Wide paper by its name, with 5 mm of margin.
 fn wide(id: &str) -> PaperSetup {
-    PaperSetup { paper: Paper::known(id).unwrap(), margins: Margins::even(Length::mm(5.0)), border: Length::ZERO }
+    PaperSetup { paper: Paper::known(id).unwrap(), margins: Margins::even(Length::mm(5.0)), border: Length::ZERO, pin: None }
 }

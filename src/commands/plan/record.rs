@@ -1,0 +1,94 @@
+//! The plan for programs, every length with its unit in its name.
+
+use super::answer::Answer;
+use crate::commands::kit::Loaded;
+use crate::commands::outputs::{
+    AnswerRecord, CutRecord, JoinRecord, LayoutRecord, LongCheckRecord, PlanRecord, SheetRecord, SizeRecord, VERSION,
+};
+use crate::commands::screen::records;
+use crate::diagnostic::Findings;
+use crate::guide::page_ranges;
+use crate::manifest::{Kit, Press};
+use crate::plan::{Join, Layout, LongCheck};
+
+/// The plan of a kit as a record.
+pub(super) fn record(loaded: &Loaded, answers: &[Answer], findings: &Findings) -> PlanRecord {
+    PlanRecord {
+        version: VERSION,
+        kit: loaded.kit.name.clone(),
+        edition: loaded.kit.edition.to_string(),
+        layouts: loaded
+            .layouts
+            .iter()
+            .zip(answers)
+            .map(|(layout, answer)| layout_record(&loaded.kit, layout, answer))
+            .collect(),
+        findings: records(findings),
+    }
+}
+
+fn layout_record(kit: &Kit, layout: &Layout, answer: &Answer) -> LayoutRecord {
+    let size_name = |&size: &usize| kit.sizes.get(size).map(|size| size.name.clone());
+    let sheets = layout.sheets.iter().enumerate().map(|(index, sheet)| SheetRecord {
+        label: sheet.label.clone(),
+        page: layout.page_of(index),
+        sizes: sheet.sizes.iter().filter_map(size_name).collect(),
+    });
+    let sizes = layout.sizes.iter().map(|size| SizeRecord {
+        size: size.name.clone(),
+        sheet_count: size.sheets.len(),
+        page_ranges: page_ranges(&layout.pages_of(size)),
+    });
+    LayoutRecord {
+        paper: layout.setup.paper.id.clone(),
+        press: if layout.setup.paper.press == Press::Home { "home".into() } else { "wide".into() },
+        sheet_width_mm: layout.sheet_size.width.to_mm(),
+        sheet_height_mm: layout.sheet_size.height.to_mm(),
+        tile_width_mm: layout.tile.width().to_mm(),
+        tile_height_mm: layout.tile.height().to_mm(),
+        origin_x_mm: layout.origin.x.to_mm(),
+        origin_y_mm: layout.origin.y.to_mm(),
+        lying: layout.facts.lying,
+        centred_sheet_count: layout.facts.centred_sheets,
+        own_tile_sheet_count: layout.facts.own_sheets,
+        home_printers_percent: layout.facts.share.map(|share| share.home.percent_down(2)),
+        all_printers_percent: layout.facts.share.map(|share| share.all.percent_down(2)),
+        likely_misfit_mm: layout.facts.budget.expected.to_mm(),
+        worst_misfit_mm: layout.facts.budget.worst.to_mm(),
+        long_checks: layout.facts.long_checks.iter().map(|check| long_check(layout, check)).collect(),
+        joins: layout.joins.iter().map(|join| join_record(layout, join)).collect(),
+        answer: answer_record(answer),
+        rows: layout.rows,
+        columns: layout.columns,
+        sheets: sheets.collect(),
+        sizes: sizes.collect(),
+    }
+}
+
+fn label(layout: &Layout, sheet: usize) -> String {
+    layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default()
+}
+
+fn long_check(layout: &Layout, check: &LongCheck) -> LongCheckRecord {
+    let (from, to) = (label(layout, check.first), label(layout, check.second));
+    LongCheckRecord { from, to, length_mm: check.length().to_mm() }
+}
+
+fn join_record(layout: &Layout, join: &Join) -> JoinRecord {
+    JoinRecord {
+        number: join.number,
+        first: label(layout, join.first),
+        second: label(layout, join.second),
+        mark_count: join.marks.len(),
+        over_ink: join.marks.iter().any(|mark| mark.over_ink),
+    }
+}
+
+fn answer_record(answer: &Answer) -> Option<AnswerRecord> {
+    let cut = answer
+        .cut
+        .as_ref()
+        .map(|cut| cut.iter().map(|(side, by)| CutRecord { side: side.name().into(), cut_mm: by.to_mm() }).collect());
+    let (sheet_count, page_ranges) = answer.sizes.clone().unzip();
+    (cut.is_some() || sheet_count.is_some()).then_some(AnswerRecord { sheet_count, page_ranges, cut })
+}

@@ -1,0 +1,22 @@
+//! Schemas of the results that `--format json` gives, made from the record types themselves.
+
+use super::outputs::{BuildRecord, CheckRecord, PlanRecord};
+use crate::verify::VerdictRecord;
+use schemars::JsonSchema;
+use schemars::generate::SchemaSettings;
+use serde_json::Value;
+
+/// The JSON Schema (draft 2020-12) of each command's result, by the command's name; committed in `docs/schema`.
+pub fn schemas() -> Vec<(&'static str, Value)> {
+    vec![
+        ("check", of::<CheckRecord>()),
+        ("plan", of::<PlanRecord>()),
+        ("build", of::<BuildRecord>()),
+        ("verify", of::<VerdictRecord>()),
+    ]
+}
+
+/// What is written, not what could be read: an absent value is `null`, and its key is there.
+fn of<T: JsonSchema>() -> Value {
+    SchemaSettings::draft2020_12().for_serialize().into_generator().into_root_schema_for::<T>().to_value()
+}

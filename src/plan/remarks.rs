@@ -1,0 +1,60 @@
+//! What a publisher should know about a layout, as findings.
+
+use super::layout::Layout;
+use crate::diagnostic::{Diagnostic, counted};
+use crate::manifest::Press;
+
+/// The remarks on one layout, without their place in the manifest.
+pub(super) fn remarks(layout: &Layout) -> Vec<Diagnostic> {
+    [crowded(layout), hidden(layout), in_parts(layout), slivers(layout), stale_pin(layout)].into_iter().flatten().collect()
+}
+
+fn crowded(layout: &Layout) -> Option<Diagnostic> {
+    let crowded = labels(layout, |index| layout.sheets.get(index).is_some_and(|sheet| sheet.plate.over_ink))?;
+    let message = format!("on {} paper the label of sheet {crowded} stands over lines", layout.setup.paper.title);
+    Some(Diagnostic::warning("plate-over-ink", message).hint("leave about 6 × 2 cm free on each sheet if you can"))
+}
+
+fn hidden(layout: &Layout) -> Option<Diagnostic> {
+    let hidden =
+        layout.joins.iter().filter(|join| join.marks.iter().any(|mark| mark.over_ink)).map(|join| join.number.to_string());
+    let hidden: Vec<String> = hidden.collect();
+    (!hidden.is_empty()).then(|| {
+        let (title, numbers) = (&layout.setup.paper.title, hidden.join(", "));
+        let message = format!("on {title} paper the marks of these joins stand over lines: {numbers}");
+        Diagnostic::warning("mark-over-ink", message)
+            .hint("lines that run close along a join leave no room; another paper or border moves the joins")
+    })
+}
+
+fn in_parts(layout: &Layout) -> Option<Diagnostic> {
+    let parts = layout.sheets.len();
+    (layout.setup.paper.press == Press::Wide && parts > 1).then(|| {
+        let title = &layout.setup.paper.title;
+        let message = format!("the drawing does not fit on {title} in one piece: it takes {}", counted(parts, "part"));
+        Diagnostic::warning("wide-in-parts", message).hint("name a wider paper or a roll to have it in one piece")
+    })
+}
+
+fn slivers(layout: &Layout) -> Option<Diagnostic> {
+    let thin = labels(layout, |index| layout.facts.slivers.contains(&index))?;
+    let message = format!("on {} paper sheet {thin} holds hardly any ink, less than 0.2 mm of it", layout.setup.paper.title);
+    Some(Diagnostic::warning("sheet-sliver", message).hint("move the drawing's pieces a little closer together"))
+}
+
+fn stale_pin(layout: &Layout) -> Option<Diagnostic> {
+    let (now, best) = (layout.sheets.len(), layout.facts.unpinned_sheets?);
+    (best < now).then(|| {
+        let title = &layout.setup.paper.title;
+        let message = format!("the held placement on {title} paper takes {}, where {best} would do", counted(now, "sheet"));
+        Diagnostic::warning("placement-stale", message)
+            .hint("take `placement` out with the next edition whose layout may change")
+    })
+}
+
+/// Labels of the sheets that a question fits, joined for a message; none if it fits none.
+fn labels(layout: &Layout, fits: impl Fn(usize) -> bool) -> Option<String> {
+    let labels = layout.sheets.iter().enumerate().filter(|(index, _)| fits(*index)).map(|(_, sheet)| sheet.label.as_str());
+    let labels: Vec<&str> = labels.collect();
+    (!labels.is_empty()).then(|| labels.join(", "))
+}

@@ -1,0 +1,135 @@
+//! Real results of the commands have the shape that the committed schemas tell.
+
+use super::{kitwright, text};
+use serde_json::Value;
+use std::path::Path;
+
+/// Runs a command with `--format json` and gives its record; `code` is the exit code that it should end with.
+fn record(args: &[&str], code: i32) -> Value {
+    let output = kitwright().args(args).args(["--format", "json"]).assert().code(code).get_output().clone();
+    assert!(output.stderr.is_empty(), "{args:?} says {}", String::from_utf8_lossy(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap_or_else(|error| panic!("{args:?}: {error}"))
+}
+
+fn schema(name: &str) -> Value {
+    serde_json::from_str(&text(format!("docs/schema/{name}.schema.json"))).expect(name)
+}
+
+/// Faults of a value against the few words that our schemas use; an unknown word of a schema is a fault too.
+fn faults(value: &Value, schema: &Value, whole: &Value, at: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    for (word, said) in schema.as_object().into_iter().flatten() {
+        match word.as_str() {
+            "$ref" => found.extend(faults(value, target(said, whole), whole, at)),
+            "type" if !is_of(value, &kinds(said)) => {
+                found.push(format!("{at} is {}, not {said}", kind(value)));
+            }
+            "required" => {
+                let lacking =
+                    said.as_array().into_iter().flatten().filter(|key| value.get(key.as_str().unwrap_or("")).is_none());
+                found.extend(lacking.map(|key| format!("{at} lacks {key}")));
+            }
+            "properties" => found.extend(members(value, said, whole, at)),
+            "items" => {
+                let items = value.as_array().into_iter().flatten();
+                found.extend(items.enumerate().flat_map(|(n, item)| faults(item, said, whole, &format!("{at}[{n}]"))));
+            }
+            "minimum" if value.as_f64() < said.as_f64() && value.is_number() => found.push(format!("{at} is below {said}")),
+            "type" | "minimum" | "maximum" | "format" | "title" | "description" | "$schema" | "$defs" => {}
+            other => found.push(format!("{at}: this test does not know `{other}`")),
+        }
+    }
+    found
+}
+
+/// A field that the schema does not know is a fault here, since the schema is made from the same version.
+fn members(value: &Value, told: &Value, whole: &Value, at: &str) -> Vec<String> {
+    let fields = value.as_object().into_iter().flatten();
+    let one = |(key, field): (&String, &Value)| match told.get(key) {
+        Some(schema) => faults(field, schema, whole, &format!("{at}.{key}")),
+        None => vec![format!("{at}.{key} is not in the schema")],
+    };
+    fields.flat_map(one).collect()
+}
+
+fn target<'a>(reference: &Value, whole: &'a Value) -> &'a Value {
+    let path = reference.as_str().and_then(|text| text.strip_prefix('#')).expect("a reference into the schema");
+    whole.pointer(path).expect("a known definition")
+}
+
+fn kinds(said: &Value) -> Vec<&str> {
+    said.as_str().into_iter().chain(said.as_array().into_iter().flatten().filter_map(Value::as_str)).collect()
+}
+
+/// A whole number is a number too (JSON Schema, draft 2020-12, validation, 6.1.1).
+fn is_of(value: &Value, kinds: &[&str]) -> bool {
+    kinds.contains(&kind(value)) || (kind(value) == "integer" && kinds.contains(&"number"))
+}
+
+fn kind(value: &Value) -> &'static str {
+    match value {
+        Value::Null => "null",
+        Value::Bool(_) => "boolean",
+        Value::Number(number) if number.is_f64() => "number",
+        Value::Number(_) => "integer",
+        Value::String(_) => "string",
+        Value::Array(_) => "array",
+        Value::Object(_) => "object",
+    }
+}
+
+fn fits(value: &Value, name: &str) {
+    let schema = schema(name);
+    let faults = faults(value, &schema, &schema, name);
+    assert!(faults.is_empty(), "{faults:#?}");
+    assert_eq!(value["version"], 1, "docs/commands.md says version 1");
+}
+
+#[test]
+fn check_and_plan_fit_their_schemas() {
+    fits(&record(&["check", "kits/ropewalk-tote"], 0), "check");
+    let refused = record(&["check", "tests/faulty/layer-missing"], 1);
+    fits(&refused, "check");
+    assert_eq!(refused["findings"][0]["code"], "layer-missing");
+    fits(&record(&["check", "tests/faulty/no-manifest"], 2), "check");
+    let plan = record(&["plan", "kits/ropewalk-tote"], 0);
+    fits(&plan, "plan");
+    assert_eq!(plan["layouts"].as_array().map(Vec::len), Some(3));
+}
+
+#[test]
+fn refused_plans_and_builds_give_the_record_of_check() {
+    for command in ["plan", "build"] {
+        let refused = record(&[command, "tests/faulty/bare-length"], 1);
+        fits(&refused, "check");
+        assert_eq!(refused["fine"], false);
+    }
+}
+
+#[test]
+fn build_and_verify_fit_their_schemas() {
+    let folder = tempfile::tempdir().expect("folder");
+    let out = folder.path().to_str().expect("UTF-8");
+    let built = record(&["build", "kits/ropewalk-tote", "--paper", "a4", "--out", out], 0);
+    fits(&built, "build");
+    let package = built["package"].as_str().expect("path");
+    assert!(package.ends_with("ropewalk-tote-1.0.0-only-a4.zip") && Path::new(package).is_file());
+    let verdict = record(&["verify", package], 0);
+    fits(&verdict, "verify");
+    assert!(verdict["figures"].as_array().is_some_and(|figures| figures.len() > 10));
+    std::fs::write(package, b"no zip at all").expect("write");
+    let refused = record(&["verify", package], 1);
+    fits(&refused, "verify");
+    assert_eq!(refused["fine"], false);
+}
+
+/// The small validator above can fail.
+#[test]
+fn wrong_records_are_told() {
+    let schema = schema("check");
+    let faulty = |text: &str| faults(&serde_json::from_str(text).expect(text), &schema, &schema, "record").len();
+    assert_eq!(faulty(r#"{"version": 1, "fine": true, "findings": []}"#), 0);
+    assert_eq!(faulty(r#"{"version": 1, "fine": true}"#), 1);
+    assert_eq!(faulty(r#"{"version": -1, "fine": 3, "findings": [], "more": 1}"#), 3);
+    assert_eq!(faulty(r#"{"version": 1, "fine": false, "findings": [{}]}"#), 8);
+}
