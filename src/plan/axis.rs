@@ -35,10 +35,10 @@ impl Axis {
     pub(super) fn of(from: f64, to: f64, tile: f64, step_mm: f64) -> Self {
         let steps = (tile / step_mm).ceil().max(1.0) as u32;
         // On a whole hundredth, so that a manifest can name the place that was found.
-        let hundredth = |mm: f64| (mm * 100.0).floor() / 100.0;
+        let hundredth = |mm: f64| ((mm + NOISE_MM) * 100.0).floor() / 100.0;
         // Where all of it fits one tile, only the middle is worth asking for.
         let starts: Vec<f64> = match to - from <= tile + NOISE_MM {
-            true => vec![hundredth(from - (tile - (to - from)) / 2.0)],
+            true => vec![middle(from, to, tile, hundredth)],
             false => (0..steps).map(|step| hundredth(from) - f64::from(step) * step_mm).collect(),
         };
         let edges: Vec<Vec<f64>> = starts.iter().map(|start| edges(*start, to, tile)).collect();
@@ -104,6 +104,12 @@ impl Axis {
 
 fn small(outline: &Outline) -> bool {
     outline.bounds.width() <= SMALL_MM && outline.bounds.height() <= SMALL_MM
+}
+
+/// The start of the one tile that holds all the ink in its middle; rounded, unless that would leave some of it out.
+fn middle(from: f64, to: f64, tile: f64, rounded: impl Fn(f64) -> f64) -> f64 {
+    let exact = from - (tile - (to - from)) / 2.0;
+    if rounded(exact) + tile + NOISE_MM < to { exact } else { rounded(exact) }
 }
 
 /// Both ends of every tile from a start until the ink ends; noise must not cost a tile.

@@ -75,9 +75,6 @@ impl Tiles {
 /// paper wins, then upright.
 pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Vec<Grid> {
     let ways = frames(setup, tiles, bounds).into_iter().filter_map(|frame| {
-        if frame.tile.width() < LEAST_TILE || frame.tile.height() < LEAST_TILE {
-            return None;
-        }
         let places = search::best(ink, bounds, frame.tile.size(), step_mm(setup), groups);
         let (cost, area) = (places.first()?.cost, frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm());
         Some(((cost.sheets, area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))
@@ -88,7 +85,8 @@ pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, g
 /// The grid that the manifest holds in place, moved by whole tiles if the ink begins elsewhere by now.
 pub(super) fn pinned(setup: &PaperSetup, tiles: Tiles, bounds: Rect, pin: Pin) -> Option<Grid> {
     let frame = frames(setup, tiles, bounds).into_iter().find(|frame| frame.lying == pin.lying)?;
-    let start = |pin: Length, ink: Length, tile: Length| pin + tile * ((ink - pin) / tile).floor();
+    let noise = Length::mm(NOISE_MM);
+    let start = |pin: Length, ink: Length, tile: Length| pin + tile * ((ink - pin + noise) / tile).floor();
     let x = start(pin.origin.x, bounds.min.x, frame.tile.width());
     let y = start(pin.origin.y, bounds.min.y, frame.tile.height());
     Some(frame.grid(Point::new(x, y), bounds))
@@ -130,7 +128,7 @@ fn step_mm(setup: &PaperSetup) -> f64 {
     }
 }
 
-/// The ways a paper may lie: upright or on its side; a roll with its length either way.
+/// The ways a paper may lie: upright or on its side; a roll with its length either way. None that leaves hardly a tile.
 fn frames(setup: &PaperSetup, tiles: Tiles, ink: Rect) -> Vec<Frame> {
     let (upright, lying) = (setup.margins, on_its_side(setup.margins));
     let (upright_size, lying_size) = match setup.paper.format {
@@ -141,13 +139,15 @@ fn frames(setup: &PaperSetup, tiles: Tiles, ink: Rect) -> Vec<Frame> {
             (Size::new(width, along), Size::new(long(ink.width(), lying.left, lying.right), width))
         }
     };
-    vec![frame(upright_size, upright, setup.border, tiles, false), frame(lying_size, lying, setup.border, tiles, true)]
+    let ways = [(upright_size, upright, false), (lying_size, lying, true)];
+    ways.into_iter().filter_map(|(size, margins, lying)| frame(size, margins, setup.border, tiles, lying)).collect()
 }
 
 /// What the printer reaches of a sheet, and the tile on it; a shared tile lies in the middle of the paper's own.
-fn frame(sheet_size: Size, margins: Margins, border: Length, tiles: Tiles, lying: bool) -> Frame {
+fn frame(sheet_size: Size, margins: Margins, border: Length, tiles: Tiles, lying: bool) -> Option<Frame> {
     let printable = Rect::new(mm(0.0, 0.0), sheet_size).inset(margins);
     let own = printable.inset(Margins::even(border));
+    let roomy = own.width() >= LEAST_TILE && own.height() >= LEAST_TILE;
     let tile = match (tiles, lying) {
         (Tiles::Own, _) => own,
         (Tiles::Shared(size, _), false) | (Tiles::Shared(_, size), true) => {
@@ -155,7 +155,7 @@ fn frame(sheet_size: Size, margins: Margins, border: Length, tiles: Tiles, lying
             Rect::new(Point::new(own.min.x + spare.0, own.min.y + spare.1), size)
         }
     };
-    Frame { sheet_size, printable, tile, lying }
+    roomy.then_some(Frame { sheet_size, printable, tile, lying })
 }
 
 /// Margins of paper that lies on its side; which way it was turned is unknown, so that opposite sides take the larger one.
@@ -164,7 +164,7 @@ fn on_its_side(m: Margins) -> Margins {
     Margins { top: sides, right: ends, bottom: sides, left: ends }
 }
 
-/// How many tiles cover a length; a rounding error of a nanometre must not cost a sheet.
+/// How many tiles cover a length; noise must not cost a sheet.
 fn count(length: Length, tile: Length) -> usize {
-    ((length - Length::mm(1e-6)) / tile).ceil().max(1.0) as usize
+    ((length - Length::mm(NOISE_MM)) / tile).ceil().max(1.0) as usize
 }

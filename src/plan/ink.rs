@@ -103,11 +103,15 @@ impl Outline {
     /// The box around what the limit leaves: ends of edges within it, and those corners of it that lie in ink.
     fn reach(&self) -> kurbo::Rect {
         let ends = |(a, b): (Point, Point)| within(a, b, self.limit).map(|(from, to)| [a.lerp(b, from), a.lerp(b, to)]);
-        let l = self.limit;
-        let corners = [(l.x0, l.y0), (l.x1, l.y0), (l.x1, l.y1), (l.x0, l.y1)].map(Point::from);
-        let points = self.edges().filter_map(ends).flatten().chain(corners.into_iter().filter(|&at| self.contains(at)));
+        let points = self.edges().filter_map(ends).flatten().chain(self.corners_of(self.limit));
         let boxes = points.map(|p| kurbo::Rect::from_points(p, p));
         boxes.reduce(|a, b| a.union(b)).unwrap_or(kurbo::Rect::ZERO)
+    }
+
+    /// The corners of a box that lie in the inked area.
+    pub(super) fn corners_of(&self, r: kurbo::Rect) -> impl Iterator<Item = Point> + '_ {
+        let corners = [(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1)].map(Point::from);
+        corners.into_iter().filter(|&at| self.contains(at))
     }
 
     /// Every edge of every ring, closing edges included.

@@ -6,11 +6,14 @@ use super::grid::Grid;
 use super::layout::{Join, JoinMark, Sheet};
 use crate::units::{Length, Point, Rect};
 
-/// How far a mark and its number reach along the join from its middle, in mm.
+/// How far a mark reaches along the join from its middle, in mm.
 const HALF_ALONG: f64 = 5.5;
 
-/// How far a mark and its number reach into either sheet, in mm.
-const DEPTH: f64 = 9.5;
+/// How far a mark reaches into either sheet, in mm.
+const RING: f64 = 4.2;
+
+/// How far its number reaches behind that, in mm, up to three digits; it stays readable on a smaller mark.
+const NUMBER: f64 = 4.5;
 
 /// How far the smallest mark reaches along the join with its number beside it, and into either sheet, in mm.
 const FLAT: (f64, f64) = (6.4, 2.6);
@@ -86,6 +89,6 @@ impl Edge<'_> {
 
 /// What a mark covers on both sheets, in the drawing.
 fn reach(mark: &JoinMark, level: bool) -> Rect {
-    let (along, deep) = if mark.beside { FLAT } else { (HALF_ALONG * mark.scale, DEPTH * mark.scale) };
+    let (along, deep) = if mark.beside { FLAT } else { (HALF_ALONG * mark.scale, RING * mark.scale + NUMBER) };
     if level { around(mark.at, along, deep) } else { around(mark.at, deep, along) }
 }

@@ -1,5 +1,6 @@
 //! Long checks: two crosses far apart on the joined paper, where both stand free, so that a drift over many joins shows.
 
+use super::NOISE_MM;
 use super::free::FreeMap;
 use super::layout::{LongCheck, Sheet};
 use crate::units::{Length, Point, Rect, Size};
@@ -43,7 +44,8 @@ fn longest(sheets: &[Sheet], place: impl Fn(&Sheet) -> (usize, usize)) -> Vec<(u
 /// The same place on both sheets, free on each, nearest to the top left corner.
 fn place(first: usize, second: usize, sheets: &[Sheet], tile: Size, free: &FreeMap) -> Option<LongCheck> {
     let (one, other) = (sheets.get(first)?.area.min, sheets.get(second)?.area.min);
-    let steps = |length: Length, room: f64| ((length.to_mm() - room - 2.0 * STEP_MM) / STEP_MM).floor().max(0.0) as u32;
+    let steps =
+        |length: Length, room: f64| ((length.to_mm() - room - 2.0 * STEP_MM + NOISE_MM) / STEP_MM).floor().max(0.0) as u32;
     let (across, down) = (steps(tile.width, ROOM.0), steps(tile.height, ROOM.1));
     let places = (1..=down).flat_map(|j| (1..=across).map(move |i| (f64::from(i) * STEP_MM, f64::from(j) * STEP_MM)));
     let at = |corner: Point, (x, y): (f64, f64)| Point::new(corner.x + Length::mm(x), corner.y + Length::mm(y));

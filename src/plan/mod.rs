@@ -35,6 +35,7 @@ use used::Touch;
 
 /// Ink thinner than this hardly shows, in mm.
 const SLIVER_MM: f64 = 0.2;
+
 /// Ink that reaches less far than this over a line, in mm, is rounding noise: a nanometre.
 const NOISE_MM: f64 = 1e-6;
 

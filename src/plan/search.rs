@@ -38,8 +38,8 @@ pub(super) struct Placement {
 /// How many placements are given, to choose from by what no count can tell.
 const GIVEN: usize = 32;
 
-/// How far apart they are, one way or the other.
-const APART: Length = Length::mm(3.0);
+/// How far apart they are, one way or the other: between whole steps, so that noise decides nothing.
+const APART: Length = Length::mm(3.5);
 
 /// The best placements of tiles of a size over ink with a bounding box, best first; reading order breaks a last tie.
 ///

@@ -50,11 +50,16 @@ fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeMap<(usize, usize), Rect> {
     let mut found: BTreeMap<(usize, usize), Rect> = BTreeMap::new();
     for (a, b) in outline.edges() {
         for (row, column) in cells(grid, Rect::from_points(a, b)) {
-            if let Some((from, to)) = within(a, b, inked(outline, grid, row, column).inflate(-NOISE_MM, -NOISE_MM)) {
+            let part = inked(outline, grid, row, column);
+            if let Some((from, to)) = within(a, b, part.inflate(-NOISE_MM, -NOISE_MM)) {
                 let reach = Rect::from_points(a.lerp(b, from), a.lerp(b, to));
                 found.entry((row, column)).and_modify(|all| *all = all.union(reach)).or_insert(reach);
             }
         }
+    }
+    for (&(row, column), reach) in &mut found {
+        // The edge of a fill is thin, what lies behind it need not be.
+        *reach = outline.corners_of(inked(outline, grid, row, column)).fold(*reach, |all, corner| all.union_pt(corner));
     }
     let missing: Vec<_> = cells(grid, outline.bounds).filter(|cell| !found.contains_key(cell)).collect();
     let parts = missing.into_iter().map(|(row, column)| ((row, column), inked(outline, grid, row, column)));

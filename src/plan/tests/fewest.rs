@@ -41,13 +41,14 @@ fn used(drawn: &[Drawn], origin: Point, tile: Size) -> usize {
     cells.collect::<BTreeSet<(i32, i32)>>().len()
 }
 
-/// The fewest sheets over all placements a millimetre apart.
+/// The fewest sheets over all placements a millimetre apart, the first on a whole hundredth of a millimetre.
 fn fewest(sample: &Sample) -> usize {
     let ink = sample.drawn.iter().map(bounds).reduce(|a, b| a.union(b)).unwrap();
     let starts = |length: f64| (0..length.ceil() as u32).map(f64::from);
     let counts = tiles(sample).into_iter().flat_map(|tile| {
         let places = starts(tile.height).flat_map(move |y| starts(tile.width).map(move |x| (x, y)));
-        places.map(move |(x, y)| used(&sample.drawn, Point::new(ink.x0 - x, ink.y0 - y), tile))
+        let first = |at: f64| (at * 100.0 + 1e-4).floor() / 100.0;
+        places.map(move |(x, y)| used(&sample.drawn, Point::new(first(ink.x0) - x, first(ink.y0) - y), tile))
     });
     counts.min().unwrap()
 }

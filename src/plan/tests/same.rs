@@ -41,11 +41,12 @@ fn same_after(sample: &Sample, shift: Vec2) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(300) })]
+    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(200) })]
 
     #[test]
-    fn a_moved_drawing_has_the_same_plan(sample in any_sample(), x in -900.0..900.0, y in -900.0..900.0) {
-        same_after(&sample, Vec2::new(x, y))?;
+    fn a_drawing_moved_by_whole_hundredths_has_the_same_plan(sample in any_sample(), x in -90_000..90_000, y in -90_000..90_000) {
+        // The grid begins on a whole hundredth of a millimetre, so that a manifest can name its place.
+        same_after(&sample, Vec2::new(f64::from(x) / 100.0, f64::from(y) / 100.0))?;
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use super::shapes::{Mark, nearest};
 use crate::diagnostic::Place;
 use crate::drawing::{Clip, Drawing, Fill, Item, Layer, PathShape, Piece, Role, Shape, Stroke};
-use crate::manifest::{Colour, DrawingSource, Format, GuideTexts, Kit, Paper, PaperSetup, Places, Press, SizeLayer};
+use crate::manifest::{Colour, DrawingSource, Format, GuideTexts, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer};
 use crate::plan::{Layout, layouts};
 use crate::units::{Length, Margins, Size};
 use kurbo::{BezPath, CubicBez, Point, Rect, Shape as _, Vec2};
@@ -100,9 +100,6 @@ impl Sample {
     pub(crate) fn kit(&self) -> Kit {
         let sizes = (0..self.sizes).map(|size| SizeLayer { name: size.to_string(), layer: format!("size {size}") });
         Kit {
-            sharing: crate::manifest::Sharing::Own,
-            join_error: Length::mm(0.3),
-            size_files: false,
             name: "ropewalk-tote".into(),
             title: "Ropewalk tote".into(),
             publisher: "Ploverfield Paper".into(),
@@ -118,6 +115,9 @@ impl Sample {
             base_layers: None,
             never_printed: Vec::new(),
             papers: vec![self.setup.clone()],
+            sharing: Sharing::Own,
+            join_error: Length::mm(0.3),
+            size_files: false,
             controls: Vec::new(),
             fonts: Vec::new(),
             guide: GuideTexts::default(),

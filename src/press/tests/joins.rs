@@ -1,10 +1,12 @@
 //! Join marks: the two halves of each meet exactly when the sheets are laid together, on all four sides.
 
 use crate::manifest::Colour;
-use crate::plan::tests::sample::any_sample;
+use crate::plan::tests::sample::{Sample, any_sample};
 use crate::plan::{Join, Layout};
+use crate::press::face::line_width;
 use crate::press::marks::join_marks;
-use kurbo::{BezPath, PathEl, Point};
+use crate::press::scene::Words;
+use kurbo::{BezPath, PathEl, Point, Rect, Shape};
 use proptest::prelude::*;
 
 /// Rounding of sums, in mm.
@@ -49,6 +51,37 @@ fn halves_meet(layout: &Layout, join: &Join) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// Boxes of everything printed on a sheet for a join's marks, put back into the drawing.
+fn printed(layout: &Layout, join: &Join, sheet: usize) -> Vec<Rect> {
+    let alone = Layout { joins: vec![join.clone()], ..layout.clone() };
+    let scene = join_marks(&alone, sheet, Colour::BLACK);
+    let back = layout.sheets[sheet].area.to_kurbo_mm().origin() - layout.tile.to_kurbo_mm().origin();
+    let lines = scene.strokes.iter().map(|inked| {
+        let half = inked.line.as_ref().map_or(0.0, |(_, line)| line.width / 2.0);
+        inked.path.bounding_box().inflate(half, half)
+    });
+    // Digits are about 0.72 of the em high.
+    let size = |words: &Words| (line_width(&words.text, words.weight) * words.size, 0.72 * words.size);
+    let words = scene.words.iter().map(|words| {
+        let (width, height) = size(words);
+        Rect::new(words.at.x, words.at.y - height, words.at.x + width, words.at.y)
+    });
+    let tile = layout.tile.to_kurbo_mm();
+    lines.chain(words).map(|area| area.intersect(tile) + back).collect()
+}
+
+/// Nothing of a mark that the plan holds for free is printed over ink.
+fn marks_are_clear(sample: &Sample, layout: &Layout, join: &Join) -> Result<(), TestCaseError> {
+    if join.marks.iter().any(|mark| mark.over_ink) {
+        return Ok(());
+    }
+    for area in [join.first, join.second].into_iter().flat_map(|sheet| printed(layout, join, sheet)) {
+        let wet = sample.drawn.iter().any(|drawn| drawn.surely_on(area));
+        prop_assert!(!wet, "a mark of join {} is printed over ink: {area}", join.number);
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(300) })]
 
@@ -57,6 +90,7 @@ proptest! {
         let layout = sample.layout();
         for join in &layout.joins {
             halves_meet(&layout, join)?;
+            marks_are_clear(&sample, &layout, join)?;
         }
         // No sheet carries a half of a join that is not its own: one beside a dropped sheet carries none there.
         for sheet in 0..layout.sheets.len() {
