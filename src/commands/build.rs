@@ -130,11 +130,12 @@ fn paper<'a>(job: &Job, layout: &'a Layout, screen: &Screen) -> Result<Vec<Made<
 }
 
 fn guide_in(language: &str, chosen: &Chosen, files: &[PackedFile]) -> Result<String, Diagnostic> {
-    let Loaded { kit, drawing, layouts, .. } = &chosen.loaded;
+    let Loaded { kit, drawing, layouts, logo, .. } = &chosen.loaded;
     let messages = words(language)?;
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
     let maps: Vec<String> = homes.map(|layout| press::assembly_map(layout, drawing, &messages)).collect();
-    guide::html(kit, layouts, &maps, files, None, &messages)
+    let logo = logo.as_ref().map(|logo| logo.markup(&kit.publisher)).transpose()?.map(|html| guide::Logo { html });
+    guide::html(kit, layouts, &maps, files, logo.as_ref(), &messages)
 }
 
 fn words(language: &str) -> Result<Messages, Diagnostic> {

@@ -56,6 +56,7 @@ pub fn html(
 }
 
 #[cfg(test)]
+#[allow(clippy::single_range_in_vec_init, reason = "a list of one block is meant")]
 mod plan_tests;
 #[cfg(test)]
 mod tests;

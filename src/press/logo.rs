@@ -1,6 +1,7 @@
 //! The publisher's logo, from an SVG, PNG or JPEG: vector stays vector.
 
 use super::scene::{Inked, Picture, Scene};
+use super::svg::Svg;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::drawing::{self, Item, PathShape, Pixels, Request, Shape};
 use kurbo::{Affine, Rect, Vec2};
@@ -36,6 +37,22 @@ impl Artwork {
         let bounds = pieces.iter().map(|piece| piece.bounds).reduce(|a, b| a.union(b));
         let bounds = bounds.ok_or_else(|| unreadable("there is nothing to be seen in it"))?;
         Ok(Self::Vector(pieces.into_iter().flat_map(|piece| piece.items).collect(), bounds))
+    }
+
+    /// The artwork as markup for a page: an inline SVG, named `name`; pixels become a PNG within it.
+    pub fn markup(&self, name: &str) -> Result<String, Diagnostic> {
+        let mut scene = Scene::default();
+        let place = match self {
+            Self::Vector(_, bounds) => Rect::from_origin_size((0.0, 0.0), bounds.size()),
+            Self::Raster(pixels) => Rect::new(0.0, 0.0, f64::from(pixels.width), f64::from(pixels.height)),
+        };
+        self.set(&mut scene, place);
+        let written = Svg::open_inline(place, name).and_then(|mut svg| {
+            svg.scene(&scene, Vec2::ZERO)?;
+            svg.close()
+        });
+        let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the logo could not be written: {error}"));
+        written.map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).map_err(failed)
     }
 
     /// Sets the artwork into the bottom right of a box, as large as fits, and gives the width it took, in mm.

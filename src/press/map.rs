@@ -22,7 +22,7 @@ pub fn assembly_map(layout: &Layout, drawing: &Drawing, messages: &Messages) -> 
     let lines: String = lines(drawing).iter().map(|line| path_data(line, -origin.to_vec2())).collect();
     let sheets: String = layout.sheets.iter().map(|sheet| cell(&sheet.label, sheet.row, sheet.column, tile.size())).collect();
     format!(
-        "<svg class=\"map\" dir=\"ltr\" viewBox=\"-2 -2 {w} {h}\" role=\"img\" aria-labelledby=\"map-{id}-title map-{id}-text\">\
+        "<svg class=\"map\" viewBox=\"-2 -2 {w} {h}\" role=\"img\" aria-labelledby=\"map-{id}-title map-{id}-text\">\
          <title id=\"map-{id}-title\">{title}</title><desc id=\"map-{id}-text\">{description}</desc>\
          <path class=\"map-line\" d=\"{lines}\"/>{sheets}</svg>"
     )

@@ -58,6 +58,14 @@ impl Svg {
         self.start("g", &attributes)
     }
 
+    /// Opens a small picture for a page, named for those who hear it, in units of its own.
+    pub(super) fn open_inline(bounds: kurbo::Rect, name: &str) -> io::Result<Self> {
+        let mut svg = Self { writer: Writer::new(Vec::new()), clips: 0 };
+        let frame = format!("0 0 {} {}", number(bounds.width()), number(bounds.height()));
+        svg.start("svg", &[("viewBox", &frame), ("role", "img"), ("aria-label", name)])?;
+        Ok(svg)
+    }
+
     /// Closes a layer.
     pub(super) fn close_layer(&mut self) -> io::Result<()> {
         self.end("g")

@@ -42,7 +42,7 @@ fn matrix(operations: &[Operation], piece: usize) -> Affine {
 
 #[test]
 fn a_line_across_a0_keeps_its_place_to_a_hundredth() {
-    let (from, to) = (Point::new(0.123_45, 0.987_65), Point::new(829.876_54, 1178.012_34));
+    let (from, to) = (Point::new(0.123_45, 0.987_65), Point::new(829.876_54, 1_178.012_34));
     let sample = Sample { drawn: vec![drawn(Mark::Bar(from, to, 0.3, None), 0)], sizes: 0, setup: wide("a0") };
     let pressable = Pressable::of(&sample);
     assert_eq!(pressable.layout.sheets.len(), 1);
