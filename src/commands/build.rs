@@ -2,10 +2,10 @@
 
 use super::args;
 use super::check::refuse;
-use super::kit::{Loaded, load};
+use super::kit::{Loaded, load, words};
 use super::outputs::{BuildRecord, VERSION};
 use super::screen::{Screen, records};
-use crate::catalogue::Messages;
+use super::size_files::size_files;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
@@ -79,7 +79,7 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     let forms = Forms::of(drawing);
     let job = Job { kit, drawing, forms: &forms, messages: &messages, logo: logo.as_ref() };
     let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
-    let mut made: Vec<Made> = pressed.into_iter().flatten().collect();
+    let mut made: Vec<Made> = pressed.into_iter().flatten().chain(size_files(&chosen.loaded, &messages)?).collect();
     let names = Names::of(kit);
     let guides =
         chosen.languages.iter().map(|language| (names.guide(language), FileKind::Guide { language: language.clone() }));
@@ -88,8 +88,10 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     let listed = guides.chain(records.map(|(name, kind)| (name.to_owned(), kind)));
     let printed = made.iter().map(|made| (made.entry.name.clone(), made.kind.clone()));
     let files: Vec<PackedFile> = listed.chain(printed).map(|(name, kind)| PackedFile { name, kind }).collect();
-    let printed: Vec<_> =
-        made.iter_mut().filter_map(|made| Some((made.layout, made.entry.name.clone(), made.promises.take()?))).collect();
+    let printed: Vec<_> = made
+        .iter_mut()
+        .filter_map(|made| Some((made.layout.clone(), made.entry.name.clone(), made.promises.take()?)))
+        .collect();
     let promises = package::promises(kit, &chosen.languages, drawing, &printed);
     let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
     entries.push(Entry::new(Names::PROMISES, promises));
@@ -104,19 +106,19 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
 }
 
 /// A pressed file, what it is, and the lengths it promises (none for a drawing).
-struct Made<'a> {
-    layout: &'a Layout,
-    entry: Entry,
-    kind: FileKind,
-    promises: Option<Vec<(usize, press::ScaleMark)>>,
+pub(super) struct Made {
+    pub(super) layout: Layout,
+    pub(super) entry: Entry,
+    pub(super) kind: FileKind,
+    pub(super) promises: Option<Vec<(usize, press::ScaleMark)>>,
 }
 
-fn paper<'a>(job: &Job, layout: &'a Layout, screen: &Screen) -> Result<Vec<Made<'a>>, Diagnostic> {
+fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
     let names = Names::of(job.kit);
     let paper = layout.setup.paper.id.clone();
     screen.progress(&format!("sheets for {} paper", layout.setup.paper.title));
     let pdf = |name: String, kind: FileKind, pressed: Pressed| Made {
-        layout,
+        layout: layout.clone(),
         entry: Entry::new(name, pressed.bytes),
         kind,
         promises: Some(pressed.promises),
@@ -125,7 +127,7 @@ fn paper<'a>(job: &Job, layout: &'a Layout, screen: &Screen) -> Result<Vec<Made<
         return Ok(vec![pdf(names.home(&paper), FileKind::Home { paper }, press::home_pdf(job, layout)?)]);
     }
     let svg = Entry::new(names.wide(&paper, "svg"), press::wide_svg(job, layout)?);
-    let svg = Made { layout, entry: svg, kind: FileKind::WideSvg { paper: paper.clone() }, promises: None };
+    let svg = Made { layout: layout.clone(), entry: svg, kind: FileKind::WideSvg { paper: paper.clone() }, promises: None };
     Ok(vec![pdf(names.wide(&paper, "pdf"), FileKind::WidePdf { paper }, press::wide_pdf(job, layout)?), svg])
 }
 
@@ -136,11 +138,6 @@ fn guide_in(language: &str, chosen: &Chosen, files: &[PackedFile]) -> Result<Str
     let maps: Vec<String> = homes.map(|layout| press::assembly_map(layout, drawing, &messages)).collect();
     let logo = logo.as_ref().map(|logo| logo.markup(&kit.publisher)).transpose()?.map(|html| guide::Logo { html });
     guide::html(kit, layouts, &maps, files, logo.as_ref(), &messages)
-}
-
-fn words(language: &str) -> Result<Messages, Diagnostic> {
-    Messages::builtin(language)
-        .ok_or_else(|| Diagnostic::error("language-unknown", format!("kitwright has no words in language `{language}` yet")))
 }
 
 /// A file of the same name that kitwright did not make for this kit is never replaced.

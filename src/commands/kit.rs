@@ -145,3 +145,9 @@ fn check_languages(kit: &Kit, findings: &mut Findings) {
         );
     }
 }
+
+/// The words of a language; [`load`] has made sure that they are there.
+pub(super) fn words(language: &str) -> Result<Messages, Diagnostic> {
+    Messages::builtin(language)
+        .ok_or_else(|| Diagnostic::error("language-unknown", format!("kitwright has no words in language `{language}` yet")))
+}

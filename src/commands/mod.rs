@@ -13,6 +13,7 @@ mod outputs;
 mod plan;
 mod schemas;
 mod screen;
+mod size_files;
 mod verify;
 
 pub use exit::Exit;

@@ -19,6 +19,23 @@ pub struct Drawing {
     pub controls: Vec<Option<Measured>>,
 }
 
+impl Drawing {
+    /// The same drawing with base layers and one size alone; that size is then the kit's first.
+    pub fn for_size(&self, size: usize) -> Self {
+        let role = |layer: &Layer| match layer.role {
+            Role::Base => Some(Role::Base),
+            Role::Size(own) => (own == size).then_some(Role::Size(0)),
+        };
+        let kept: Vec<usize> =
+            (0..self.layers.len()).filter(|&index| self.layers.get(index).and_then(role).is_some()).collect();
+        let layers = kept.iter().filter_map(|&index| self.layers.get(index));
+        let layers = layers.filter_map(|layer| Some(Layer { name: layer.name.clone(), role: role(layer)? })).collect();
+        let moved =
+            |piece: &Piece| kept.iter().position(|&layer| layer == piece.layer).map(|layer| Piece { layer, ..piece.clone() });
+        Self { layers, pieces: self.pieces.iter().filter_map(moved).collect(), ..self.clone() }
+    }
+}
+
 /// One printed layer.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Layer {

@@ -8,7 +8,8 @@ use std::path::{Component, Path, PathBuf};
 /// The bytes of a plain file of at most `limit` bytes. `code` names the kind of finding if it cannot be had.
 pub fn read(path: &Path, limit: u64, code: &'static str) -> Result<Vec<u8>, Diagnostic> {
     let shown = path.display().to_string();
-    let failed = |why: String| Diagnostic::error(code, why).at(Place::file(shown.clone()));
+    let hint = "check the name, that the file is there, and that you may read it";
+    let failed = |why: String| Diagnostic::error(code, why).at(Place::file(shown.clone())).hint(hint);
     let about = std::fs::metadata(path).map_err(|error| failed(format!("cannot read `{shown}`: {}", reason(&error))))?;
     if !about.is_file() {
         // A pipe or device could keep us waiting for ever.

@@ -36,6 +36,19 @@ impl Names {
         format!("{}-home-{paper}.pdf", self.stem)
     }
 
+    /// Home sheets for a paper with the lines of one size; sizes whose names cannot stand in a file name go by number.
+    pub fn home_size(&self, paper: &str, kit: &Kit, size: usize) -> String {
+        let plain = |name: &str| {
+            let letters = name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' });
+            letters.collect::<String>().trim_matches('-').to_owned()
+        };
+        let names: Vec<String> = kit.sizes.iter().map(|size| plain(&size.name)).collect();
+        let own = names.get(size).cloned().unwrap_or_default();
+        let clear = !own.is_empty() && names.iter().filter(|name| **name == own).count() == 1;
+        let own = if clear { own } else { format!("no-{}", size + 1) };
+        format!("{}-home-{paper}-size-{own}.pdf", self.stem)
+    }
+
     /// The wide sheet for a paper, ending in `pdf` or `svg`.
     pub fn wide(&self, paper: &str, ending: &str) -> String {
         format!("{}-wide-{paper}.{ending}", self.stem)

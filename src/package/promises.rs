@@ -33,6 +33,7 @@ struct PaperPromise {
     width_mm: f64,
     height_mm: f64,
     press: &'static str,
+    one_of_many_sizes: bool,
     origin_mm: [f64; 2],
     tile_mm: [f64; 4],
     check_page: Option<usize>,
@@ -76,7 +77,7 @@ struct ControlPromise {
 }
 
 /// A layout, its file, and the lengths on its pages.
-type Printed<'a> = (&'a Layout, String, Vec<(usize, ScaleMark)>);
+type Printed<'a> = (Layout, String, Vec<(usize, ScaleMark)>);
 
 /// The record of a package as JSON text.
 pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[Printed]) -> String {
@@ -88,7 +89,7 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
         date: kit.date.to_string(),
         languages: languages.to_vec(),
         sizes: kit.sizes.iter().map(|size| size.name.clone()).collect(),
-        papers: printed.iter().map(|(layout, file, marks)| paper(layout, file, marks)).collect(),
+        papers: printed.iter().map(|(layout, file, marks)| paper(layout, file, marks, kit.sizes.len())).collect(),
         controls: kit
             .controls
             .iter()
@@ -103,7 +104,7 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
     serde_json::to_string_pretty(&record).map(|text| text + "\n").unwrap_or_default()
 }
 
-fn paper(layout: &Layout, file: &str, marks: &[(usize, ScaleMark)]) -> PaperPromise {
+fn paper(layout: &Layout, file: &str, marks: &[(usize, ScaleMark)], size_count: usize) -> PaperPromise {
     let home = layout.setup.paper.press == Press::Home;
     PaperPromise {
         paper: layout.setup.paper.id.clone(),
@@ -112,6 +113,7 @@ fn paper(layout: &Layout, file: &str, marks: &[(usize, ScaleMark)]) -> PaperProm
         width_mm: rounded(layout.sheet_size.width.to_mm()),
         height_mm: rounded(layout.sheet_size.height.to_mm()),
         press: if home { "home" } else { "wide" },
+        one_of_many_sizes: layout.sizes.len() < size_count,
         origin_mm: [rounded(layout.origin.x.to_mm()), rounded(layout.origin.y.to_mm())],
         tile_mm: corners(layout.tile),
         check_page: home.then_some(1),

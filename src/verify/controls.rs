@@ -25,8 +25,11 @@ pub(super) fn want(paper: &Paper, promises: &Promises, wanted: &mut [Vec<Point>]
     }
 }
 
-/// Measures the controls on one paper.
+/// Measures the controls on one paper. Files of one size are spared: the same paper's file with all sizes has them.
 pub(super) fn check(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verdict) {
+    if paper.one_of_many_sizes {
+        return;
+    }
     for control in &promises.controls {
         let find = |end| nearest(paper, pages, point(end));
         match (find(control.from_mm), find(control.to_mm)) {

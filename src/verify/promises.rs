@@ -47,6 +47,9 @@ pub(super) struct Paper {
     pub height_mm: f64,
     /// Home printer or copy shop.
     pub press: Press,
+    /// Whether the file holds the lines of one size alone, so that controls of other sizes cannot be on it.
+    #[serde(default)]
+    pub one_of_many_sizes: bool,
     /// Where the first tile's top left lies in the drawing.
     pub origin_mm: [f64; 2],
     /// The tile on the page: left, top, width, height.

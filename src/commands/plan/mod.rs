@@ -6,9 +6,8 @@ mod text;
 
 use super::args;
 use super::check::refuse;
-use super::kit::{Loaded, load};
+use super::kit::{Loaded, load, words};
 use super::screen::Screen;
-use crate::catalogue::Messages;
 use crate::diagnostic::{Diagnostic, Findings, Place, or_list};
 use crate::files;
 use crate::plan::Layout;
@@ -60,7 +59,6 @@ fn write_map(path: &Path, loaded: &Loaded, paper: Option<&String>) -> Result<(),
             return Err(finding.at(Place::file(shown)).hint("name a file that does not exist yet"));
         }
     }
-    let messages = Messages::builtin(&loaded.kit.source_language)
-        .ok_or_else(|| Diagnostic::error("bug-language", "the kit's language was not checked"))?;
+    let messages = words(&loaded.kit.source_language)?;
     files::replace(path, map_file(layout, &loaded.drawing, &messages).as_bytes())
 }

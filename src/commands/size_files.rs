@@ -1,0 +1,45 @@
+//! Home files for one size each: a layout of their own, for buyers who want one file for their size.
+
+use super::build::Made;
+use super::kit::Loaded;
+use crate::catalogue::Messages;
+use crate::diagnostic::Diagnostic;
+use crate::guide::FileKind;
+use crate::manifest::{Kit, PaperSetup, Press};
+use crate::package::{Entry, Names};
+use crate::plan::{self, Layout};
+use crate::press::{self, Forms, Job};
+use rayon::prelude::*;
+
+/// The files of all sizes for the home papers that are being built; none unless the manifest asks for them.
+pub(super) fn size_files(loaded: &Loaded, messages: &Messages) -> Result<Vec<Made>, Diagnostic> {
+    let sizes = if loaded.kit.size_files { loaded.kit.sizes.len() } else { 0 };
+    let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, messages));
+    Ok(made.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+}
+
+fn files(loaded: &Loaded, size: usize, messages: &Messages) -> Result<Vec<Made>, Diagnostic> {
+    let (kit, drawing) = (kit_of(loaded, size), loaded.drawing.for_size(size));
+    let (layouts, _) = plan::layouts(&kit, &drawing);
+    let forms = Forms::of(&drawing);
+    let job = Job { kit: &kit, drawing: &drawing, forms: &forms, messages, logo: loaded.logo.as_ref() };
+    layouts.into_iter().map(|layout| file(&job, &loaded.kit, size, layout)).collect()
+}
+
+/// The kit cut down to one size and its home papers; the search is free, whatever holds the grid of the large file.
+fn kit_of(loaded: &Loaded, size: usize) -> Kit {
+    let built = |setup: &&PaperSetup| loaded.layouts.iter().any(|layout| layout.setup.paper.id == setup.paper.id);
+    let home = loaded.kit.papers.iter().filter(built).filter(|setup| setup.paper.press == Press::Home);
+    let papers = home.map(|setup| PaperSetup { pin: None, ..setup.clone() }).collect();
+    let sizes = loaded.kit.sizes.get(size).into_iter().cloned().collect();
+    Kit { sizes, papers, size_files: false, ..loaded.kit.clone() }
+}
+
+fn file(job: &Job, whole: &Kit, size: usize, layout: Layout) -> Result<Made, Diagnostic> {
+    let pressed = press::home_pdf(job, &layout)?;
+    let paper = layout.setup.paper.id.clone();
+    let name = Names::of(job.kit).home_size(&paper, whole, size);
+    let title = job.kit.sizes.first().map(|size| size.name.clone()).unwrap_or_default();
+    let kind = FileKind::HomeSize { paper, size: title, sheets: layout.sheets.len() };
+    Ok(Made { layout, entry: Entry::new(name, pressed.bytes), kind, promises: Some(pressed.promises) })
+}
