@@ -5,8 +5,16 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Words of the source that look like codes of a family, but name keys of the manifest, of SVG, or kinds of checks.
-const OTHERS: [&str; 7] =
-    ["control-measurements", "font-size", "margin-sets", "scale-mark", "size-files", "transform-origin", "xml-stylesheet"];
+const OTHERS: [&str; 8] = [
+    "control-measurements",
+    "font-size",
+    "margin-sets",
+    "mark-colour",
+    "scale-mark",
+    "size-files",
+    "transform-origin",
+    "xml-stylesheet",
+];
 
 #[test]
 fn codes_and_table_agree() {
