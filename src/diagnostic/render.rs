@@ -19,10 +19,10 @@ pub fn render(finding: &Diagnostic, style: Style) -> String {
     };
     let mut text = format!("{}[{}]: {}\n", painted(word, finding.severity, style), finding.code, visible(&finding.message));
     if let Some(place) = &finding.place {
-        text.push_str(&format!("   at {}\n", visible(&place.to_string())));
+        text.push_str(&format!("   at: {}\n", visible(&place.to_string())));
     }
     for hint in &finding.hints {
-        text.push_str(&format!("   do {}\n", visible(hint)));
+        text.push_str(&format!("  fix: {}\n", visible(hint)));
     }
     text
 }

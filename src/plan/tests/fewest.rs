@@ -1,6 +1,6 @@
 //! The number of sheets against a slow count over all placements: every start in both directions, paper both ways.
 
-use super::sample::{Drawn, Sample, home, small_sample};
+use super::sample::{Drawn, Sample, cases, home, small_sample};
 use super::shapes::Mark;
 use crate::manifest::Format;
 use kurbo::{Point, Rect, Size, Vec2};
@@ -54,7 +54,7 @@ fn fewest(sample: &Sample) -> usize {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(150) })]
+    #![proptest_config(cases(150))]
 
     #[test]
     fn no_placement_takes_fewer_sheets(sample in small_sample()) {

@@ -1,7 +1,7 @@
 //! Plates and join marks: on their sheet, away from corners, and never over ink unless they say so.
 
 use super::area;
-use super::sample::{Drawn, Sample, any_sample, home};
+use super::sample::{Drawn, Sample, any_sample, cases, home};
 use super::shapes::Mark;
 use crate::plan::{JoinMark, Layout, PlateForm, plate_size};
 use crate::units::Length;
@@ -86,7 +86,7 @@ fn a_crowded_narrow_tile_takes_the_narrow_plate() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(400) })]
+    #![proptest_config(cases(400))]
 
     #[test]
     fn plates_and_marks_cover_no_ink(sample in any_sample()) {

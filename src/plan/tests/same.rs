@@ -1,6 +1,6 @@
 //! Sameness: a moved drawing has the same plan, and neither runs nor threads change it.
 
-use super::sample::{Sample, any_sample};
+use super::sample::{Sample, any_sample, cases};
 use crate::plan::Layout;
 use crate::units::{Length, Rect};
 use kurbo::Vec2;
@@ -41,7 +41,7 @@ fn same_after(sample: &Sample, shift: Vec2) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(200) })]
+    #![proptest_config(cases(200))]
 
     #[test]
     fn a_drawing_moved_by_whole_hundredths_has_the_same_plan(sample in any_sample(), x in -90_000..90_000, y in -90_000..90_000) {
@@ -58,7 +58,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(60) })]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn threads_do_not_change_the_plan(sample in any_sample()) {

@@ -8,6 +8,7 @@ use crate::plan::{Layout, layouts};
 use crate::units::{Length, Margins, Size};
 use kurbo::{BezPath, CubicBez, Point, Rect, Shape as _, Vec2};
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use std::sync::Arc;
 
 /// A mark, where it is clipped, and its layer: 0 is the base layer, then come the sizes.
@@ -143,6 +144,12 @@ pub(crate) fn home(width: f64, height: f64, margins: [f64; 4], border: f64) -> P
     let [top, right, bottom, left] = margins.map(Length::mm);
     let paper = Paper { id: "card".into(), title: "Card".into(), format, press: Press::Home };
     PaperSetup { paper, margins: Margins { top, right, bottom, left }, border: Length::mm(border), pin: None }
+}
+
+/// How many cases to try; past failures are kept, and tried first, below `tests/regressions`.
+pub(crate) fn cases(count: u32) -> ProptestConfig {
+    let kept = FileFailurePersistence::SourceParallel("tests/regressions");
+    ProptestConfig { max_shrink_iters: 150, failure_persistence: Some(Box::new(kept)), ..ProptestConfig::with_cases(count) }
 }
 
 /// Drawings of any marks on papers of any shape.

@@ -1,7 +1,7 @@
 //! Ink and tiles: every bit of ink on exactly one used tile or a shared edge, no used tile without ink, for every size too.
 
 use super::area;
-use super::sample::{Drawn, Sample, any_sample};
+use super::sample::{Drawn, Sample, any_sample, cases};
 use crate::plan::Layout;
 use kurbo::{Point, Rect};
 use proptest::prelude::*;
@@ -93,7 +93,7 @@ fn joins_are_shared_edges(layout: &Layout) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(1000) })]
+    #![proptest_config(cases(1000))]
 
     #[test]
     fn tiles_hold_the_ink_and_only_the_ink(sample in any_sample()) {

@@ -1,7 +1,7 @@
 //! Join marks: the two halves of each meet exactly when the sheets are laid together, on all four sides.
 
 use crate::manifest::Colour;
-use crate::plan::tests::sample::{Sample, any_sample};
+use crate::plan::tests::sample::{Sample, any_sample, cases};
 use crate::plan::{Join, Layout};
 use crate::press::face::line_width;
 use crate::press::marks::join_marks;
@@ -83,7 +83,7 @@ fn marks_are_clear(sample: &Sample, layout: &Layout, join: &Join) -> Result<(), 
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_shrink_iters: 150, ..ProptestConfig::with_cases(300) })]
+    #![proptest_config(cases(300))]
 
     #[test]
     fn printed_halves_meet_their_twins(sample in any_sample()) {
