@@ -3,6 +3,7 @@
 A fault that finds nothing to break raises, so that no case passes by not happening.
 """
 
+import json
 import re
 import zipfile
 
@@ -211,6 +212,45 @@ def sheets_exchanged(folder, paper):
 def lone_dot(folder, paper):
     """A line without length and with square caps: ISO 32000-1 leaves its look open, and engines differ."""
     _edited(folder, paper, lambda pdf: pdf.pages[-1].contents_add(b"q 2 J 20 w 200 200 m 200 200 l S Q"))
+
+
+def _promised(folder, change):
+    """The promises of the one paper, changed."""
+    path = folder / "promises.json"
+    promises = json.loads(path.read_text("utf-8"))
+    change(promises["papers"][0])
+    path.write_text(json.dumps(promises), "utf-8")
+
+
+def sheet_forgotten(folder, _):
+    _promised(folder, lambda paper: paper["sheets"].pop())
+
+
+def sheet_beside(folder, _):
+    def change(paper):
+        x, y, width, height = paper["sheets"][0]["area_mm"]
+        paper["sheets"].append({**paper["sheets"][0], "row": 9, "area_mm": [x, y + 9 * height, width, height]})
+
+    _promised(folder, change)
+
+
+def size_short(folder, _):
+    _promised(folder, lambda paper: paper["sizes"][0]["pages"].pop())
+
+
+def placement_worse(folder, _):
+    """The grid begins half a tile earlier and has a row and a column more, every tile of it a sheet."""
+
+    def change(paper):
+        _, _, width, height = paper["tile_mm"]
+        paper["origin_mm"] = [paper["origin_mm"][0] - width / 2, paper["origin_mm"][1] - height / 2]
+        rows, columns = (max(sheet[key] for sheet in paper["sheets"]) + 2 for key in ("row", "column"))
+        places = [(row, column) for row in range(rows) for column in range(columns)]
+        areas = [[paper["origin_mm"][0] + column * width, paper["origin_mm"][1] + row * height, width, height] for row, column in places]
+        sheets = zip(places, areas)
+        paper["sheets"] = [{"label": f"{row}/{column}", "page": 2, "row": row, "column": column, "area_mm": area} for (row, column), area in sheets]
+
+    _promised(folder, change)
 
 
 def _text_edited(path, pattern, replacement):

@@ -19,6 +19,7 @@ import files
 import guide
 import pdf_size
 import pdf_valid
+import plan
 import rules
 import svg_valid
 import together
@@ -48,6 +49,10 @@ CASES = [
     ("a damaged stream", pdf_valid, breakage.stream_damaged, "home", "Ghostscript says"),
     ("a sheet drawn white", together, breakage.sheet_blank, "home", "not drawn by the sheets"),
     ("two sheets exchanged", together, breakage.sheets_exchanged, "home", "not drawn by the drawing"),
+    ("a sheet not promised", plan, breakage.sheet_forgotten, "home", "is on no sheet"),
+    ("a sheet of nothing", plan, breakage.sheet_beside, "home", "beside all ink"),
+    ("a size without one of its pages", plan, breakage.size_short, "home", "which is not named"),
+    ("a placement that takes more sheets", plan, breakage.placement_worse, "home", "are enough"),
     ("a dot that one engine leaves out", engines, breakage.lone_dot, "home", "not drawn by"),
     ("the wide SVG 1 % too wide", svg_valid, breakage.svg_stretched, "wide", "wanted one of"),
     ("an id twice", svg_valid, breakage.svg_id_twice, "wide", "ids twice"),
