@@ -13,8 +13,12 @@ use kurbo::{Line, Rect, Shape as _};
 const CARD: (f64, f64, f64) = (85.6, 53.98, 3.18);
 /// Left and right margin of the page's text, in mm: more than any known home printer needs.
 const SIDE: f64 = 24.0;
-/// How far the edge rules run in, in mm.
-const REACH: u32 = 20;
+/// How far the edge rules run in, in mm, and on paper so narrow that they would meet the long rule.
+const REACH: (u32, u32) = (20, 15);
+/// Where words and squares beside the large square begin, in mm.
+const BESIDE: f64 = SIDE + 108.0;
+/// Paper lower than this has no room above the square, in mm.
+const LOW: f64 = 185.0;
 /// Paper narrower than this gets the squares and rules alone, in mm.
 const ROOMY_FROM: f64 = 190.0;
 /// Widths of the sample lines, in mm (series of ISO 128-2).
@@ -27,15 +31,15 @@ pub fn check_page(job: &Job, layout: &Layout) -> Scene {
     let (width, height) = (layout.sheet_size.width.to_mm(), layout.sheet_size.height.to_mm());
     let mut page = CheckPage { job, layout, scene: Scene::default(), width, height };
     page.edge_rules();
-    let top = page.heading();
+    // Small paper on its side has no room above the square: the words stand beside it.
+    let beside = height < LOW;
+    let (left, room) = if beside { (BESIDE, width - SIDE - BESIDE) } else { (SIDE, width - 2.0 * SIDE) };
+    let ends = page.heading(left, room);
+    let top = if beside { SIDE } else { ends };
     page.square((SIDE, top));
-    let below = top + 100.0 + 13.0;
-    page.scale_rule(below);
-    if width >= ROOMY_FROM {
-        page.inch_square((width - SIDE - 50.8, top));
-        page.legend(rect(width - SIDE - 50.8, top + 58.0, 50.8, 42.0));
-        let next = page.reach_note(below + 12.0);
-        page.table(next + 4.0);
+    page.scale_rule(top + 113.0);
+    if width >= ROOMY_FROM && !beside {
+        page.rest(top);
     }
     page.scene
 }
@@ -53,22 +57,38 @@ impl CheckPage<'_> {
         self.job.messages.text(key, values)
     }
 
+    fn reach(&self) -> u32 {
+        if self.width < 160.0 { REACH.1 } else { REACH.0 }
+    }
+
     fn ink(&self) -> Colour {
         self.job.kit.mark_colour
     }
 
-    /// Title, kit and instruction; gives the place below them.
-    fn heading(&mut self) -> f64 {
+    /// Everything that small paper has no room for; on paper that lies on its side the table stands beside the squares.
+    fn rest(&mut self, top: f64) {
+        let lying = self.width > self.height;
+        let column = if lying { BESIDE } else { self.width - SIDE - 50.8 };
+        self.inch_square((column, top));
+        self.legend(rect(column, top + 58.0, 50.8, 42.0));
+        let next = self.reach_note(top + 125.0);
+        let right = self.width - SIDE;
+        let (left, y) = if lying { (column + 57.0, top + 2.5) } else { (SIDE, next + 4.0) };
+        self.table((left, y), right - left);
+    }
+
+    /// Title, kit and instruction, from the head of the page; gives the place below them.
+    fn heading(&mut self, left: f64, room: f64) -> f64 {
         let (kit, ink) = (self.job.kit, self.ink());
         let title = self.say("check.title", &[]);
-        self.scene.words(&title, (SIDE, 27.0), fitting(&title, Type::bold(7.0), self.width - 2.0 * SIDE), Anchor::Start, ink);
+        self.scene.words(&title, (left, 27.0), fitting(&title, Type::bold(7.0), room), Anchor::Start, ink);
         let edition = self.say("sheet.edition", &[("edition", &kit.edition.to_string())]);
         let size = self.job.messages.size(self.layout.sheet_size);
         let paper = self.say("check.paper", &[("paper", &self.layout.setup.paper.title), ("size", &size)]);
         let line = format!("{} · {edition} · {paper}", kit.title);
-        self.scene.words(&line, (SIDE, 33.0), fitting(&line, Type::regular(BODY), self.width - 2.0 * SIDE), Anchor::Start, ink);
+        let below = self.paragraph(&line, (left, 33.0), Type::regular(BODY), room);
         let intro = self.say("check.intro", &[]);
-        self.paragraph(&intro, (SIDE, 40.5), Type::regular(TITLE), self.width - 2.0 * SIDE) + 2.0
+        self.paragraph(&intro, (left, below + 4.0), Type::regular(TITLE), room) + 2.0
     }
 
     /// Lines of words; gives the place below the last one.
@@ -115,19 +135,19 @@ impl CheckPage<'_> {
 
     /// The long rule between the edge rules of left and right.
     fn scale_rule(&mut self, y: f64) {
-        let (ink, sheet) = (self.ink(), (self.width, self.height));
+        let (ink, sheet, reach) = (self.ink(), (self.width, self.height), self.reach());
         let units = (self.say("sheet.unit.cm", &[]), self.say("sheet.unit.in", &[]));
         rule(&mut self.scene, ((self.width - 101.6) / 2.0, y), (10, 4), (&units.0, &units.1), ink);
-        edge_rule(&mut self.scene, Edge::Left, y, sheet, REACH, ink);
-        edge_rule(&mut self.scene, Edge::Right, y, sheet, REACH, ink);
+        edge_rule(&mut self.scene, Edge::Left, y, sheet, reach, ink);
+        edge_rule(&mut self.scene, Edge::Right, y, sheet, reach, ink);
     }
 
     /// The rules that run off the head and the foot.
     fn edge_rules(&mut self) {
-        let (ink, sheet) = (self.ink(), (self.width, self.height));
+        let (ink, sheet, reach) = (self.ink(), (self.width, self.height), self.reach());
         let across = self.width - SIDE / 2.0;
-        edge_rule(&mut self.scene, Edge::Top, across, sheet, REACH, ink);
-        edge_rule(&mut self.scene, Edge::Bottom, across, sheet, REACH, ink);
+        edge_rule(&mut self.scene, Edge::Top, across, sheet, reach, ink);
+        edge_rule(&mut self.scene, Edge::Bottom, across, sheet, reach, ink);
     }
 
     /// What the edge rules are for on the left, the sample lines on the right; gives the place below.
@@ -175,18 +195,18 @@ impl CheckPage<'_> {
     }
 
     /// You measure → likely cause → do this.
-    fn table(&mut self, y: f64) {
-        let (ink, width) = (self.ink(), self.width - 2.0 * SIDE);
-        let columns = [(SIDE, 0.2 * width), (SIDE + 0.22 * width, 0.35 * width), (SIDE + 0.6 * width, 0.4 * width)];
+    fn table(&mut self, (left, y): (f64, f64), width: f64) {
+        let ink = self.ink();
+        let columns = [(left, 0.2 * width), (left + 0.22 * width, 0.35 * width), (left + 0.6 * width, 0.4 * width)];
         let title = self.say("check.table.title", &[]);
-        self.scene.words(&title, (SIDE, y), Type::bold(TITLE), Anchor::Start, ink);
+        self.scene.words(&title, (left, y), Type::bold(TITLE), Anchor::Start, ink);
         let heads = ["check.table.measured", "check.table.cause", "check.table.remedy"].map(|key| self.say(key, &[]));
         let mut below = self.row(&heads, &columns, y + 5.2, Type::bold(BODY));
         for row in self.rows() {
-            self.scene.line((SIDE, below - 2.9), (SIDE + width, below - 2.9), HAIR, ink);
+            self.scene.line((left, below - 2.9), (left + width, below - 2.9), HAIR, ink);
             below = self.row(&row, &columns, below + 0.5, Type::regular(BODY));
         }
-        self.scene.line((SIDE, below - 2.9), (SIDE + width, below - 2.9), FIRM, ink);
+        self.scene.line((left, below - 2.9), (left + width, below - 2.9), FIRM, ink);
     }
 
     fn rows(&self) -> [[String; 3]; 5] {

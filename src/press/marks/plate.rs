@@ -3,7 +3,7 @@
 use super::map::small_map;
 use super::pens::{BODY, LABEL, SMALL_PRINT, TITLE};
 use super::rule::rule;
-use crate::manifest::Colour;
+use crate::manifest::{Colour, Press};
 use crate::plan::{Layout, PlateForm};
 use crate::press::Job;
 use crate::press::face::line_width;
@@ -69,9 +69,9 @@ impl Block<'_> {
         self.rule(scene, 10.6, lengths);
     }
 
-    /// Sets the label and gives the place where other words may begin; a single sheet needs no label.
+    /// Sets the label and gives the place where other words may begin; a wide sheet in one piece needs no label.
     fn label(&self, scene: &mut Scene, size: f64, below: f64) -> f64 {
-        if self.layout.sheets.len() == 1 {
+        if self.layout.sheets.len() == 1 && self.layout.setup.paper.press == Press::Wide {
             return self.x;
         }
         let style = fitting(self.label, Type::bold(size), 30.0);
