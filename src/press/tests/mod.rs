@@ -1,5 +1,6 @@
 //! Tests of pressed files: read back from their bytes, and measured.
 
+mod check;
 mod joins;
 mod numbers;
 mod pdf;
