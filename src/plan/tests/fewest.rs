@@ -44,11 +44,16 @@ fn used(drawn: &[Drawn], origin: Point, tile: Size) -> usize {
 /// The fewest sheets over all placements a millimetre apart, the first on a whole hundredth of a millimetre.
 fn fewest(sample: &Sample) -> usize {
     let ink = sample.drawn.iter().map(bounds).reduce(|a, b| a.union(b)).unwrap();
-    let starts = |length: f64| (0..length.ceil() as u32).map(f64::from);
+    // Ink that just fits a tile may begin on it at any fraction.
+    let starts = |from: f64, to: f64, tile: f64| {
+        let first = (from * 100.0 + 1e-4).floor() / 100.0;
+        let fitting = (to - from < tile + 1e-6).then_some(from);
+        (0..tile.ceil() as u32).map(move |step| first - f64::from(step)).chain(fitting)
+    };
     let counts = tiles(sample).into_iter().flat_map(|tile| {
-        let places = starts(tile.height).flat_map(move |y| starts(tile.width).map(move |x| (x, y)));
-        let first = |at: f64| (at * 100.0 + 1e-4).floor() / 100.0;
-        places.map(move |(x, y)| used(&sample.drawn, Point::new(first(ink.x0) - x, first(ink.y0) - y), tile))
+        let across = starts(ink.x0, ink.x1, tile.width);
+        let places = starts(ink.y0, ink.y1, tile.height).flat_map(move |y| across.clone().map(move |x| Point::new(x, y)));
+        places.map(move |origin| used(&sample.drawn, origin, tile))
     });
     counts.min().unwrap()
 }

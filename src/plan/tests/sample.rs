@@ -146,10 +146,13 @@ pub(crate) fn home(width: f64, height: f64, margins: [f64; 4], border: f64) -> P
     PaperSetup { paper, margins: Margins { top, right, bottom, left }, border: Length::mm(border), pin: None }
 }
 
-/// How many cases to try; past failures are kept, and tried first, below `tests/regressions`.
+/// How many cases to try, unless `PROPTEST_CASES` asks for another number; past failures are kept, and tried first, below
+/// `tests/regressions`.
 pub(crate) fn cases(count: u32) -> ProptestConfig {
     let kept = FileFailurePersistence::SourceParallel("tests/regressions");
-    ProptestConfig { max_shrink_iters: 150, failure_persistence: Some(Box::new(kept)), ..ProptestConfig::with_cases(count) }
+    let usual = ProptestConfig::default();
+    let cases = if std::env::var_os("PROPTEST_CASES").is_some() { usual.cases } else { count };
+    ProptestConfig { cases, max_shrink_iters: 150, failure_persistence: Some(Box::new(kept)), ..usual }
 }
 
 /// Drawings of any marks on papers of any shape.
