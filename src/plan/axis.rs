@@ -2,6 +2,7 @@
 
 use super::NOISE_MM;
 use super::ink::{Ink, Outline};
+use super::windows::Windows;
 use kurbo::Point;
 use std::ops::Range;
 
@@ -19,6 +20,10 @@ pub(super) struct Axis {
     pub(super) lines: Vec<f64>,
     /// For every start the gaps between lines that its tiles span.
     tiles: Vec<Vec<Range<usize>>>,
+    /// The edges of the first start's tiles among the lines; every tile of another start reaches over one of them.
+    borders: Vec<usize>,
+    /// For every start how many tiles the starts before it have.
+    before: Vec<usize>,
 }
 
 /// What the joins of one start pass through.
@@ -31,15 +36,15 @@ pub(super) struct Cuts {
 }
 
 impl Axis {
-    /// All starts for ink from one place to another: the first tile begins less than a tile before the ink.
-    pub(super) fn of(from: f64, to: f64, tile: f64, step_mm: f64) -> Self {
-        let steps = (tile / step_mm).ceil().max(1.0) as u32;
+    /// All starts a millimetre apart for ink from one place to another: the first tile begins less than a tile before it.
+    pub(super) fn of(from: f64, to: f64, tile: f64) -> Self {
+        let steps = tile.ceil().max(1.0) as u32;
         // On a whole hundredth, so that a manifest can name the place that was found.
         let hundredth = |mm: f64| ((mm + NOISE_MM) * 100.0).floor() / 100.0;
         // Where all of it fits one tile, only the middle is worth asking for.
         let starts: Vec<f64> = match to - from <= tile + NOISE_MM {
             true => vec![middle(from, to, tile, hundredth)],
-            false => (0..steps).map(|step| hundredth(from) - f64::from(step) * step_mm).collect(),
+            false => (0..steps).map(|step| hundredth(from) - f64::from(step)).collect(),
         };
         let edges: Vec<Vec<f64>> = starts.iter().map(|start| edges(*start, to, tile)).collect();
         let mut lines: Vec<f64> = edges.iter().flatten().copied().collect();
@@ -47,8 +52,10 @@ impl Axis {
         lines.dedup();
         let at = |edge: &f64| lines.partition_point(|line| line < edge);
         let spans = |edges: &Vec<f64>| edges.windows(2).filter_map(|pair| Some(at(pair.first()?)..at(pair.last()?))).collect();
-        let tiles = edges.iter().map(spans).collect();
-        Self { starts, tile, from, to, lines, tiles }
+        let tiles: Vec<Vec<Range<usize>>> = edges.iter().map(spans).collect();
+        let borders = edges.first().into_iter().flatten().map(at).collect();
+        let before = tiles.iter().scan(0, |sum, tiles| Some(std::mem::replace(sum, *sum + tiles.len()))).collect();
+        Self { starts, tile, from, to, lines, tiles, borders, before }
     }
 
     /// How many starts there are.
@@ -57,8 +64,8 @@ impl Axis {
     }
 
     /// Where the first tile of a start begins.
-    pub(super) fn start(&self, index: usize) -> Option<f64> {
-        self.starts.get(index).copied()
+    pub(super) fn start(&self, index: usize) -> f64 {
+        self.starts.get(index).copied().unwrap_or(self.from)
     }
 
     /// The tiles of a start, as gaps between lines.
@@ -66,11 +73,28 @@ impl Axis {
         self.tiles.get(index).map(Vec::as_slice).unwrap_or_default()
     }
 
-    /// How far the ink of a start is off the middle of its tiles; rounded, so that noise in the last digit decides nothing.
+    /// The edges of the first start's tiles, as places among the gaps.
+    pub(super) fn borders(&self) -> &[usize] {
+        &self.borders
+    }
+
+    /// For cells in the gaps between lines, the marks on every tile of every start.
+    pub(super) fn gathered(&self, cells: &[u32]) -> Vec<u32> {
+        let windows = Windows::over(cells, &self.borders);
+        self.tiles.iter().flatten().map(|tile| windows.marks(tile)).collect()
+    }
+
+    /// Where the tiles of a start are in what is gathered.
+    pub(super) fn columns(&self, index: usize) -> Range<usize> {
+        let first = self.before.get(index).copied().unwrap_or_default();
+        first..first + self.tiles(index).len()
+    }
+
+    /// How far the ink of a start is off the middle of its tiles, in mm.
     pub(super) fn uneven(&self, index: usize) -> f64 {
-        let start = self.start(index).unwrap_or(self.from);
+        let start = self.start(index);
         let end = start + self.tile * self.tiles(index).len() as f64;
-        (((self.from - start) - (end - self.to)).abs() / NOISE_MM).round() * NOISE_MM
+        ((self.from - start) - (end - self.to)).abs()
     }
 
     /// For every start what its joins cut; `along` gives a point's place on this axis.

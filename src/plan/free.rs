@@ -23,7 +23,7 @@ impl FreeMap {
         let cell = (r.area() / MOST_CELLS).sqrt().max(1.0);
         let lines = |from: f64, length: f64| (0..=(length / cell).ceil() as u32).map(|i| from + f64::from(i) * cell).collect();
         let mut raster = Raster::between(lines(r.x0, r.width()), lines(r.y0, r.height()));
-        ink.outlines().for_each(|outline| raster.ink(outline));
+        ink.outlines().for_each(|outline| raster.ink(outline, 1));
         let sums = raster.sums();
         Self { cell, raster, sums }
     }

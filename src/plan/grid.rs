@@ -75,7 +75,7 @@ impl Tiles {
 /// paper wins, then upright.
 pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Vec<Grid> {
     let ways = frames(setup, tiles, bounds).into_iter().filter_map(|frame| {
-        let places = search::best(ink, bounds, frame.tile.size(), step_mm(setup), groups);
+        let places = search::best(ink, bounds, frame.tile.size(), groups);
         let (cost, area) = (places.first()?.cost, frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm());
         Some(((cost.sheets, area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))
     });
@@ -116,15 +116,6 @@ impl Frame {
         let rows = count(bounds.max.y - origin.y, tile.height());
         let columns = count(bounds.max.x - origin.x, tile.width());
         Grid { sheet_size, printable, tile, lying, origin, rows, columns }
-    }
-}
-
-/// Distance of neighbouring placements: a home sheet is searched to the millimetre; on wide paper, with its few sheets, a
-/// coarser search finds the same count far sooner.
-fn step_mm(setup: &PaperSetup) -> f64 {
-    match setup.paper.press {
-        Press::Home => 1.0,
-        Press::Wide => 5.0,
     }
 }
 

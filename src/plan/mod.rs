@@ -17,6 +17,7 @@ mod search;
 #[cfg(test)]
 pub(crate) mod tests;
 mod used;
+mod windows;
 
 pub use label::sheet_label;
 pub use layout::{Budget, Facts, Join, JoinMark, Layout, LongCheck, Plate, PlateForm, Sheet, SizeSheets};

@@ -14,7 +14,8 @@ use std::ops::Range;
 pub(super) struct Raster {
     xs: Vec<f64>,
     ys: Vec<f64>,
-    inked: Vec<bool>,
+    /// Row by row, a bit for everyone whose ink is there.
+    marks: Vec<u32>,
 }
 
 /// Counts of inked cells above and left of every crossing of lines.
@@ -28,21 +29,26 @@ impl Raster {
     /// An empty raster between sorted lines, at least two each way.
     pub(super) fn between(xs: Vec<f64>, ys: Vec<f64>) -> Self {
         let cells = xs.len().saturating_sub(1) * ys.len().saturating_sub(1);
-        Self { xs, ys, inked: vec![false; cells] }
+        Self { xs, ys, marks: vec![0; cells] }
     }
 
-    /// Inks every cell whose open inside an outline has area in.
-    pub(super) fn ink(&mut self, outline: &Outline) {
+    /// Marks every cell whose open inside an outline has area in.
+    pub(super) fn ink(&mut self, outline: &Outline, mark: u32) {
         for (a, b) in outline.edges() {
-            self.ink_edge(a, b, outline.limit);
+            self.ink_edge(a, b, outline.limit, mark);
         }
-        self.ink_inside(outline);
+        self.ink_inside(outline, mark);
+    }
+
+    /// The marks of all cells, a row after the other.
+    pub(super) fn rows(&self) -> std::slice::Chunks<'_, u32> {
+        self.marks.chunks(self.columns().max(1))
     }
 
     /// Inks every cell that a box reaches.
     pub(super) fn ink_box(&mut self, area: Rect) {
         let columns = span(&self.xs, area.x0, area.x1);
-        span(&self.ys, area.y0, area.y1).for_each(|row| self.ink_row(row, columns.clone()));
+        span(&self.ys, area.y0, area.y1).for_each(|row| self.ink_row(row, columns.clone(), 1));
     }
 
     /// Counts for quick questions.
@@ -50,12 +56,12 @@ impl Raster {
         let columns = self.columns();
         let width = columns + 1;
         let mut sums = vec![0_u32; width];
-        for cells in self.inked.chunks(columns.max(1)) {
+        for cells in self.rows() {
             let mut along = 0;
             let above = sums.len() - width;
             sums.push(0);
-            for (column, &inked) in cells.iter().enumerate() {
-                along += u32::from(inked);
+            for (column, &mark) in cells.iter().enumerate() {
+                along += u32::from(mark != 0);
                 let up = sums.get(above + column + 1).copied().unwrap_or(0);
                 sums.push(up + along);
             }
@@ -77,7 +83,7 @@ impl Raster {
         self.xs.len().saturating_sub(1)
     }
 
-    fn ink_edge(&mut self, a: Point, b: Point, limit: Rect) {
+    fn ink_edge(&mut self, a: Point, b: Point, limit: Rect, mark: u32) {
         let Some((from, to)) = within(a, b, limit) else { return };
         let (a, b) = (a.lerp(b, from), a.lerp(b, to));
         let (top, bottom) = (a.y.min(b.y), a.y.max(b.y));
@@ -85,13 +91,13 @@ impl Raster {
             let (Some(&above), Some(&below)) = (self.ys.get(row), self.ys.get(row + 1)) else { continue };
             let (left, right) = stretch(a, b, above.max(top), below.min(bottom));
             let columns = span(&self.xs, left, right);
-            self.ink_row(row, columns);
+            self.ink_row(row, columns, mark);
         }
     }
 
     /// Inks the cells inside an area; those that its edges pass through are inked already, and the rest of a row is inside or
     /// outside all along the middle of what the clips leave of it.
-    fn ink_inside(&mut self, outline: &Outline) {
+    fn ink_inside(&mut self, outline: &Outline, mark: u32) {
         let rows = span(&self.ys, outline.bounds.y0, outline.bounds.y1);
         let mut crossings: Vec<Vec<(f64, i32)>> = vec![Vec::new(); rows.len()];
         for (a, b) in outline.edges() {
@@ -107,11 +113,11 @@ impl Raster {
         }
         for (row, mut list) in rows.zip(crossings) {
             list.sort_by(|a, b| a.0.total_cmp(&b.0));
-            self.ink_spans(row, &list, outline);
+            self.ink_spans(row, &list, outline, mark);
         }
     }
 
-    fn ink_spans(&mut self, row: usize, crossings: &[(f64, i32)], outline: &Outline) {
+    fn ink_spans(&mut self, row: usize, crossings: &[(f64, i32)], outline: &Outline, mark: u32) {
         let mut winding = 0;
         for pair in crossings.windows(2) {
             let [(from, turn), (to, _)] = pair else { continue };
@@ -119,7 +125,7 @@ impl Raster {
             let inside = if outline.even_odd { winding % 2 != 0 } else { winding != 0 };
             if inside {
                 let columns = span(&self.xs, from.max(outline.limit.x0), to.min(outline.limit.x1));
-                self.ink_row(row, columns);
+                self.ink_row(row, columns, mark);
             }
         }
     }
@@ -129,9 +135,9 @@ impl Raster {
         (line(row).max(within.y0) + line(row + 1).min(within.y1)) / 2.0
     }
 
-    fn ink_row(&mut self, row: usize, columns: Range<usize>) {
+    fn ink_row(&mut self, row: usize, columns: Range<usize>, mark: u32) {
         let start = row * self.columns();
-        self.inked.get_mut(start + columns.start..start + columns.end).into_iter().flatten().for_each(|cell| *cell = true);
+        self.marks.get_mut(start + columns.start..start + columns.end).into_iter().flatten().for_each(|cell| *cell |= mark);
     }
 }
 
