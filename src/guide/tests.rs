@@ -40,7 +40,7 @@ pub(super) fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &
         crate::manifest::Format::Sheet(size) => size,
         crate::manifest::Format::Roll(width) => Size::new(width, Length::mm(1400.0)),
     };
-    let plate = Plate { area: Rect::default(), form: PlateForm::Full, over_ink: false };
+    let plate = Plate { area: Rect::default(), form: PlateForm::Full, over_ink: false, largest_free: Size::default() };
     let places = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column)));
     let used = places.filter(|place| rows * columns == 1 || *place != (0, columns - 1));
     let sheets = used.map(|(row, column)| {

@@ -2,6 +2,7 @@
 
 use super::NOISE_MM;
 use super::ink::{Ink, Outline};
+use super::lines::Lines;
 use super::windows::Windows;
 use kurbo::Point;
 use std::ops::Range;
@@ -17,7 +18,7 @@ pub(super) struct Axis {
     from: f64,
     to: f64,
     /// Every line that some tile's edge may lie on, rising.
-    pub(super) lines: Vec<f64>,
+    pub(super) lines: Lines,
     /// For every start the gaps between lines that its tiles span.
     tiles: Vec<Vec<Range<usize>>>,
     /// The edges of the first start's tiles among the lines; every tile of another start reaches over one of them.
@@ -55,7 +56,7 @@ impl Axis {
         let tiles: Vec<Vec<Range<usize>>> = edges.iter().map(spans).collect();
         let borders = edges.first().into_iter().flatten().map(at).collect();
         let before = tiles.iter().scan(0, |sum, tiles| Some(std::mem::replace(sum, *sum + tiles.len()))).collect();
-        Self { starts, tile, from, to, lines, tiles, borders, before }
+        Self { starts, tile, from, to, lines: Lines::of(lines), tiles, borders, before }
     }
 
     /// How many starts there are.
@@ -99,7 +100,7 @@ impl Axis {
 
     /// For every start what its joins cut; `along` gives a point's place on this axis.
     pub(super) fn cuts(&self, ink: &Ink, along: impl Fn(Point) -> f64) -> Vec<Cuts> {
-        let mut at_line = vec![Cuts::default(); self.lines.len()];
+        let mut at_line = vec![Cuts::default(); self.lines.gaps() + 1];
         for outline in ink.outlines() {
             if small(outline) {
                 let (a, b) = (along(outline.bounds.origin()), along(Point::new(outline.bounds.x1, outline.bounds.y1)));
@@ -114,8 +115,8 @@ impl Axis {
 
     /// The lines strictly between two places.
     fn between<'a>(&self, a: f64, b: f64, at_line: &'a mut [Cuts]) -> &'a mut [Cuts] {
-        let first = self.lines.partition_point(|line| *line <= a.min(b) + NOISE_MM);
-        let past = self.lines.partition_point(|line| *line < a.max(b) - NOISE_MM);
+        let first = self.lines.up_to(a.min(b) + NOISE_MM);
+        let past = self.lines.up_to(a.max(b) - NOISE_MM);
         at_line.get_mut(first..past.max(first)).unwrap_or_default()
     }
 

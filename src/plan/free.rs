@@ -1,72 +1,98 @@
-//! Where there is no ink: an even raster of the drawing, asked for free windows.
+//! Where there is no ink: an even raster of the drawing, and what marks have taken of it since.
 
+use super::NOISE_MM;
 use super::ink::Ink;
+use super::lines::Lines;
 use super::raster::{Raster, Sums};
-use super::{NOISE_MM, mm};
-use crate::units::{Length, Point, Rect, Size};
+use super::room::Room;
+use crate::units::{Point, Rect, Size};
+use std::ops::Range;
 
-/// Most cells that a map may have; a larger drawing gets coarser cells than 1 mm.
+/// Side of a cell in mm: well below the air around any mark.
+const CELL_MM: f64 = 0.5;
+
+/// Most cells that a map may have; a larger drawing gets coarser cells.
 const MOST_CELLS: f64 = 8e6;
 
-/// A map of taken cells.
-#[derive(Clone, Debug)]
+/// A map of the cells that ink touches; around it, all is free.
+#[derive(Debug)]
 pub(super) struct FreeMap {
+    from: kurbo::Point,
     cell: f64,
-    raster: Raster,
+    columns: usize,
+    rows: usize,
     sums: Sums,
 }
 
 impl FreeMap {
-    /// A map of the extent (in the drawing), with every cell taken that ink touches.
-    pub(super) fn of(ink: &Ink, extent: Rect) -> Self {
-        let r = extent.to_kurbo_mm();
-        let cell = (r.area() / MOST_CELLS).sqrt().max(1.0);
+    /// A map of all ink, which has a bounding box.
+    pub(super) fn of(ink: &Ink, bounds: Rect) -> Self {
+        let r = bounds.to_kurbo_mm();
+        let cell = (r.area() / MOST_CELLS).sqrt().max(CELL_MM);
         let lines = |from: f64, length: f64| (0..=(length / cell).ceil() as u32).map(|i| from + f64::from(i) * cell).collect();
-        let mut raster = Raster::between(lines(r.x0, r.width()), lines(r.y0, r.height()));
+        let (xs, ys) = (Lines::of(lines(r.x0, r.width())), Lines::of(lines(r.y0, r.height())));
+        let (columns, rows) = (xs.gaps(), ys.gaps());
+        let mut raster = Raster::between(xs, ys);
         ink.outlines().for_each(|outline| raster.ink(outline, 1));
-        let sums = raster.sums();
-        Self { cell, raster, sums }
+        Self { from: r.origin(), cell, columns, rows, sums: raster.sums() }
+    }
+
+    /// How many cells with ink a rectangle (in the drawing) reaches.
+    fn inked(&self, area: Rect) -> u32 {
+        let r = area.to_kurbo_mm();
+        let span = |from: f64, to: f64, start: f64, count: usize| -> Range<usize> {
+            let first = ((from - start + NOISE_MM) / self.cell).floor().max(0.0) as usize;
+            let past = ((to - start - NOISE_MM) / self.cell).ceil().max(0.0) as usize;
+            first.min(count)..past.clamp(first.min(count), count)
+        };
+        let columns = span(r.x0, r.x1, self.from.x, self.columns);
+        self.sums.count(&columns, &span(r.y0, r.y1, self.from.y, self.rows))
+    }
+}
+
+/// What is still free: no ink, and no mark yet.
+#[derive(Clone, Debug)]
+pub(super) struct Free<'a> {
+    map: &'a FreeMap,
+    taken: Vec<Rect>,
+}
+
+impl<'a> Free<'a> {
+    /// All that holds no ink.
+    pub(super) const fn of(map: &'a FreeMap) -> Self {
+        Self { map, taken: Vec::new() }
     }
 
     /// Marks rectangles (in the drawing) as taken too.
     pub(super) fn take(&mut self, areas: impl IntoIterator<Item = Rect>) {
-        areas.into_iter().for_each(|area| self.raster.ink_box(area.to_kurbo_mm()));
-        self.sums = self.raster.sums();
+        self.taken.extend(areas);
     }
 
-    /// How many cells of a rectangle (in the drawing) are taken; outside of the map nothing is.
-    pub(super) fn taken_in(&self, area: Rect) -> u32 {
-        let r = area.to_kurbo_mm();
-        self.sums.count(&self.raster.columns_of(r.x0, r.x1), &self.raster.rows_of(r.y0, r.y1))
+    /// Whether a rectangle (in the drawing) is free.
+    pub(super) fn is_free(&self, area: Rect) -> bool {
+        self.map.inked(area) == 0 && !self.taken.iter().any(|taken| meet(*taken, area))
     }
 
-    /// The free window of a size inside a room that is nearest to its bottom left corner, if there is any.
-    pub(super) fn window(&self, room: Rect, size: Size) -> Option<Rect> {
-        self.windows(room, size).find(|window| self.taken_in(*window) == 0)
+    /// How much ink a rectangle (in the drawing) reaches, in cells of the map.
+    pub(super) fn inked(&self, area: Rect) -> u32 {
+        self.map.inked(area)
     }
 
-    /// The window of a size inside a room with the least ink, nearest to its bottom left corner.
-    pub(super) fn emptiest(&self, room: Rect, size: Size) -> Option<Rect> {
-        self.windows(room, size).min_by_key(|window| self.taken_in(*window))
+    /// What is free in a part of the drawing, for many questions about it.
+    pub(super) fn room(&self, area: Rect) -> Room {
+        let near = Self { map: self.map, taken: self.taken.iter().copied().filter(|taken| meet(*taken, area)).collect() };
+        Room::of(area, |cell| near.is_free(cell))
     }
+}
 
-    /// All windows of a size inside a room at steps of a cell, nearest to its bottom left corner first.
-    fn windows(&self, room: Rect, size: Size) -> impl Iterator<Item = Rect> {
-        let steps = |spare: Length| ((spare.to_mm() + NOISE_MM) / self.cell).floor();
-        let (across, down) = (steps(room.width() - size.width), steps(room.height() - size.height));
-        let fits = across >= 0.0 && down >= 0.0;
-        let (across, down) = if fits { (across as usize + 1, down as usize + 1) } else { (0, 0) };
-        let mut places: Vec<(usize, usize)> = (0..down).flat_map(|up| (0..across).map(move |right| (up, right))).collect();
-        places.sort_by_key(|&(up, right)| (up * up + right * right, up));
-        let cell = Length::mm(self.cell);
-        places.into_iter().map(move |(up, right)| {
-            let at = Point::new(room.min.x + cell * right as f64, room.max.y - size.height - cell * up as f64);
-            Rect::new(at, size)
-        })
-    }
+/// Whether two rectangles share more than an edge.
+fn meet(a: Rect, b: Rect) -> bool {
+    let shared = a.to_kurbo_mm().intersect(b.to_kurbo_mm());
+    shared.width() > NOISE_MM && shared.height() > NOISE_MM
 }
 
 /// A rectangle around a point, in the drawing.
 pub(super) fn around(at: Point, half_width: f64, half_height: f64) -> Rect {
-    Rect::new(mm(at.x.to_mm() - half_width, at.y.to_mm() - half_height), Size::mm(2.0 * half_width, 2.0 * half_height))
+    let corner = super::mm(at.x.to_mm() - half_width, at.y.to_mm() - half_height);
+    Rect::new(corner, Size::mm(2.0 * half_width, 2.0 * half_height))
 }

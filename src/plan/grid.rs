@@ -38,12 +38,6 @@ impl Grid {
         let (across, down) = (self.tile.width() * column as f64, self.tile.height() * row as f64);
         Rect::new(Point::new(self.origin.x + across, self.origin.y + down), self.tile.size())
     }
-
-    /// The rectangle of all tiles together, in the drawing.
-    pub(super) fn extent(&self) -> Rect {
-        let size = Size::new(self.tile.width() * self.columns as f64, self.tile.height() * self.rows as f64);
-        Rect::new(self.origin, size)
-    }
 }
 
 /// Whose tile a paper takes.

@@ -1,7 +1,7 @@
 //! Joins: the shared edges of used tiles, their numbers, and where their registration marks stand free of ink.
 
 use super::NOISE_MM;
-use super::free::{FreeMap, around};
+use super::free::{Free, around};
 use super::grid::Grid;
 use super::layout::{Join, JoinMark, Sheet};
 use crate::units::{Length, Point, Rect};
@@ -15,12 +15,15 @@ const RING: f64 = 4.2;
 /// How far its number reaches behind that, in mm, up to three digits; it stays readable on a smaller mark.
 const NUMBER: f64 = 4.5;
 
-/// How far the smallest mark reaches along the join with its number beside it, and into either sheet, in mm.
-const FLAT: (f64, f64) = (6.4, 2.6);
+/// How far a small mark reaches along the join with its number beside it, in mm.
+const FLAT_ALONG: f64 = 6.4;
 
-/// Forms that are tried, best first: scale, and whether the number stands beside the mark. Below half the size a slip of
-/// half a millimetre would no longer show.
-const FORMS: [(f64, bool); 3] = [(1.0, false), (0.55, false), (0.55, true)];
+/// Its line and some air, in mm.
+const AIR: f64 = 0.25;
+
+/// Forms that are tried, best first: scale, and whether the number stands beside the mark. Still smaller, a slip of half a
+/// millimetre would no longer show.
+const FORMS: [(f64, bool); 4] = [(1.0, false), (0.55, false), (0.55, true), (0.4, true)];
 
 /// How near a mark may come to a corner of a tile, in mm.
 const FROM_CORNER: f64 = 10.0;
@@ -29,7 +32,7 @@ const FROM_CORNER: f64 = 10.0;
 const TWO_MARKS_FROM: f64 = 120.0;
 
 /// All joins, row by row, right-hand neighbours before lower ones; their marks are then taken on the map.
-pub(super) fn joins(grid: &Grid, sheets: &[Sheet], free: &mut FreeMap) -> Vec<Join> {
+pub(super) fn joins(grid: &Grid, sheets: &[Sheet], free: &mut Free) -> Vec<Join> {
     let at = |row: usize, column: usize| sheets.iter().position(|sheet| (sheet.row, sheet.column) == (row, column));
     let mut joins = Vec::new();
     for (first, sheet) in sheets.iter().enumerate() {
@@ -45,7 +48,7 @@ pub(super) fn joins(grid: &Grid, sheets: &[Sheet], free: &mut FreeMap) -> Vec<Jo
 }
 
 /// The marks of a tile's right-hand (or, if level, lower) edge.
-fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
+fn marks(tile: Rect, level: bool, free: &Free) -> Vec<JoinMark> {
     let (from, to) = if level { (tile.min.x, tile.max.x) } else { (tile.min.y, tile.max.y) };
     let edge = Edge { level, across: if level { tile.max.y } else { tile.max.x }, free };
     let (from, to) = (from.to_mm() + FROM_CORNER, to.to_mm() - FROM_CORNER);
@@ -68,7 +71,7 @@ fn marks(tile: Rect, level: bool, free: &FreeMap) -> Vec<JoinMark> {
 struct Edge<'a> {
     level: bool,
     across: Length,
-    free: &'a FreeMap,
+    free: &'a Free<'a>,
 }
 
 impl Edge<'_> {
@@ -83,12 +86,13 @@ impl Edge<'_> {
         let steps = (high - low + NOISE_MM).floor().max(0.0) as u32;
         let offsets = (0..=steps).flat_map(|step| [f64::from(step) / 2.0, f64::from(step) / -2.0]);
         let marks = offsets.map(|offset| JoinMark { at: self.at(middle + offset), scale, beside, over_ink: false });
-        marks.into_iter().find(|mark| self.free.taken_in(reach(mark, self.level)) == 0)
+        marks.into_iter().find(|mark| self.free.is_free(reach(mark, self.level)))
     }
 }
 
 /// What a mark covers on both sheets, in the drawing.
 fn reach(mark: &JoinMark, level: bool) -> Rect {
-    let (along, deep) = if mark.beside { FLAT } else { (HALF_ALONG * mark.scale, RING * mark.scale + NUMBER) };
+    let (along, behind) = if mark.beside { (FLAT_ALONG, AIR) } else { (HALF_ALONG * mark.scale, NUMBER) };
+    let deep = RING * mark.scale + behind;
     if level { around(mark.at, along, deep) } else { around(mark.at, deep, along) }
 }

@@ -115,6 +115,8 @@ pub struct Plate {
     pub form: PlateForm,
     /// Whether it had to be set over ink and needs a white ground.
     pub over_ink: bool,
+    /// The largest free place of the sheet.
+    pub largest_free: Size,
 }
 
 /// How much a plate holds, from most to least.

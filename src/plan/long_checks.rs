@@ -1,7 +1,7 @@
 //! Long checks: two crosses far apart on the joined paper, where both stand free, so that a drift over many joins shows.
 
 use super::NOISE_MM;
-use super::free::FreeMap;
+use super::free::Free;
 use super::layout::{LongCheck, Sheet};
 use crate::units::{Length, Point, Rect, Size};
 use std::collections::BTreeMap;
@@ -14,7 +14,7 @@ const CROSS: (f64, f64) = (4.0, 4.5);
 const STEP_MM: f64 = 4.0;
 
 /// One check along the longest row and one along the longest column that have room for it.
-pub(super) fn find(sheets: &[Sheet], tile: Size, free: &mut FreeMap) -> Vec<LongCheck> {
+pub(super) fn find(sheets: &[Sheet], tile: Size, free: &mut Free) -> Vec<LongCheck> {
     let level = longest(sheets, |sheet| (sheet.row, sheet.column));
     let upright = longest(sheets, |sheet| (sheet.column, sheet.row));
     let mut checks = Vec::new();
@@ -42,7 +42,7 @@ fn longest(sheets: &[Sheet], place: impl Fn(&Sheet) -> (usize, usize)) -> Vec<(u
 }
 
 /// The same place on both sheets, free on each, nearest to the top left corner.
-fn place(first: usize, second: usize, sheets: &[Sheet], tile: Size, free: &FreeMap) -> Option<LongCheck> {
+fn place(first: usize, second: usize, sheets: &[Sheet], tile: Size, free: &Free) -> Option<LongCheck> {
     let (one, other) = (sheets.get(first)?.area.min, sheets.get(second)?.area.min);
     let steps =
         |length: Length, room: f64| ((length.to_mm() - room - 2.0 * STEP_MM + NOISE_MM) / STEP_MM).floor().max(0.0) as u32;
@@ -50,7 +50,7 @@ fn place(first: usize, second: usize, sheets: &[Sheet], tile: Size, free: &FreeM
     let places = (1..=down).flat_map(|j| (1..=across).map(move |i| (f64::from(i) * STEP_MM, f64::from(j) * STEP_MM)));
     let at = |corner: Point, (x, y): (f64, f64)| Point::new(corner.x + Length::mm(x), corner.y + Length::mm(y));
     let mut checks = places.map(|offset| LongCheck { first, second, from: at(one, offset), to: at(other, offset) });
-    checks.find(|check| [check.from, check.to].iter().all(|&cross| free.taken_in(room(cross)) == 0))
+    checks.find(|check| [check.from, check.to].iter().all(|&cross| free.is_free(room(cross))))
 }
 
 /// What a cross and its words cover, in the drawing.

@@ -9,10 +9,12 @@ mod ink;
 mod joins;
 mod label;
 mod layout;
+mod lines;
 mod long_checks;
 mod plates;
 mod raster;
 mod remarks;
+mod room;
 mod search;
 #[cfg(test)]
 pub(crate) mod tests;
@@ -28,7 +30,7 @@ use crate::drawing::{Drawing, Role};
 use crate::manifest::{Kit, PaperSetup};
 use crate::printers::Printers;
 use crate::units::{Length, Point, Rect};
-use free::FreeMap;
+use free::{Free, FreeMap};
 use grid::{Grid, Tiles};
 use ink::Ink;
 use rayon::prelude::*;
@@ -47,7 +49,8 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     let mut findings = Findings::new();
     let ink = Ink::of(drawing);
     let Some(bounds) = ink.bounds() else { return (Vec::new(), findings) };
-    let task = Task { kit, drawing, ink: &ink, bounds, groups: groups(kit, drawing) };
+    let free = FreeMap::of(&ink, bounds);
+    let task = Task { kit, drawing, ink: &ink, bounds, free: &free, groups: groups(kit, drawing) };
     let layouts: Vec<Layout> = kit.papers.par_iter().filter_map(|setup| task.layout(setup)).collect();
     for (index, layout) in layouts.iter().enumerate() {
         let place = kit.places.of_path(&format!("papers[{index}]"));
@@ -57,14 +60,24 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
 }
 
 /// A grid with its sheets and their marks.
-struct Filled {
+struct Filled<'a> {
     grid: Grid,
     sheets: Vec<Sheet>,
     joins: Vec<Join>,
-    free: FreeMap,
+    free: Free<'a>,
     slivers: Vec<usize>,
     /// Marks over ink and sheets with next to none.
     crowded: usize,
+}
+
+impl Filled<'_> {
+    /// Finds places for the labels too.
+    fn labelled(mut self) -> Self {
+        let plates = plates::set(&mut self.sheets, &self.grid, &self.free);
+        self.free.take(plates);
+        self.crowded += self.sheets.iter().filter(|sheet| sheet.plate.over_ink).count();
+        self
+    }
 }
 
 /// Everything that the layouts of a kit are planned from.
@@ -73,6 +86,7 @@ struct Task<'a> {
     drawing: &'a Drawing,
     ink: &'a Ink,
     bounds: Rect,
+    free: &'a FreeMap,
     groups: Vec<Vec<bool>>,
 }
 
@@ -80,9 +94,7 @@ impl Task<'_> {
     fn layout(&self, setup: &PaperSetup) -> Option<Layout> {
         let (kit, drawing) = (self.kit, self.drawing);
         let grids = self.place(setup, Tiles::of(kit, setup));
-        let extent = grids.iter().map(Grid::extent).reduce(Rect::union)?;
-        let free = FreeMap::of(self.ink, extent);
-        let filled = self.clearest(&grids, &free)?;
+        let filled = self.clearest(&grids)?;
         let Filled { grid, sheets, joins, mut free, slivers, .. } = filled;
         let long_checks = long_checks::find(&sheets, grid.tile.size(), &mut free);
         Some(Layout {
@@ -109,10 +121,13 @@ impl Task<'_> {
     }
 
     /// The first grid on which no mark stands over ink; if there is none, the one with the fewest that do.
-    fn clearest(&self, grids: &[Grid], free: &FreeMap) -> Option<Filled> {
+    fn clearest(&self, grids: &[Grid]) -> Option<Filled<'_>> {
         let mut best: Option<Filled> = None;
-        for grid in grids {
-            let filled = self.fill(*grid, free.clone());
+        for marked in grids.iter().map(|grid| self.marked(*grid)) {
+            if best.as_ref().is_some_and(|best| best.crowded <= marked.crowded) {
+                continue;
+            }
+            let filled = marked.labelled();
             if best.as_ref().is_none_or(|best| filled.crowded < best.crowded) {
                 best = Some(filled);
             }
@@ -123,17 +138,15 @@ impl Task<'_> {
         best
     }
 
-    /// Finds the used sheets of a grid and places for their marks.
-    fn fill(&self, grid: Grid, mut free: FreeMap) -> Filled {
+    /// Finds the used sheets of a grid and places for the marks on their joins.
+    fn marked(&self, grid: Grid) -> Filled<'_> {
+        let mut free = Free::of(self.free);
         let touch = used::touch(self.ink, &grid);
-        let mut sheets = sheets(&grid, &touch, self.drawing, self.kit.sizes.len());
+        let sheets = sheets(&grid, &touch, self.drawing, self.kit.sizes.len());
         let joins = joins::joins(&grid, &sheets, &mut free);
-        let plates = plates::set(&mut sheets, &grid, &free);
-        free.take(plates);
         let thin = |sheet: &Sheet| touch.thickness(sheet.row, sheet.column) < SLIVER_MM;
         let slivers: Vec<usize> = sheets.iter().enumerate().filter(|(_, sheet)| thin(sheet)).map(|(index, _)| index).collect();
-        let hidden = joins.iter().flat_map(|join| &join.marks).filter(|mark| mark.over_ink).count();
-        let crowded = hidden + sheets.iter().filter(|sheet| sheet.plate.over_ink).count() + slivers.len();
+        let crowded = joins.iter().flat_map(|join| &join.marks).filter(|mark| mark.over_ink).count() + slivers.len();
         Filled { grid, sheets, joins, free, slivers, crowded }
     }
 

@@ -1,6 +1,6 @@
 //! Plates: the free place of each sheet that takes its label, rule, map and words.
 
-use super::free::FreeMap;
+use super::free::Free;
 use super::grid::Grid;
 use super::layout::{Plate, PlateForm, Sheet};
 use crate::units::{Length, Margins, Rect, Size};
@@ -23,36 +23,39 @@ pub const fn plate_size(form: PlateForm) -> Size {
 
 /// A plate that has not found its place yet.
 pub(super) fn unset() -> Plate {
-    Plate { area: Rect::default(), form: PlateForm::Small, over_ink: true }
+    Plate { area: Rect::default(), form: PlateForm::Small, over_ink: true, largest_free: Size::default() }
 }
 
 /// Finds a place for the plate of every sheet: the largest form that has a free place, nearest to the bottom left corner.
 ///
 /// Gives the places, in the drawing.
-pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &FreeMap) -> Vec<Rect> {
+pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &Free) -> Vec<Rect> {
     let set_one = |sheet: &mut Sheet| {
-        let (form, area, over_ink) = place(sheet.area, free, grid.tile.size());
+        let plate = place(sheet.area, free, grid.tile.size());
         let (dx, dy) = (grid.tile.min.x - sheet.area.min.x, grid.tile.min.y - sheet.area.min.y);
-        sheet.plate = Plate { area: area.moved(dx, dy), form, over_ink };
-        area
+        sheet.plate = Plate { area: plate.area.moved(dx, dy), ..plate };
+        plate.area
     };
     sheets.iter_mut().map(set_one).collect()
 }
 
-/// Form and place in the drawing, and whether ink lies beneath.
-fn place(tile: Rect, free: &FreeMap, widest: Size) -> (PlateForm, Rect, bool) {
-    let room = tile.inset(Margins::even(FROM_EDGE));
+/// The plate of a tile, in the drawing.
+fn place(tile: Rect, free: &Free, widest: Size) -> Plate {
+    let room = free.room(tile.inset(Margins::even(FROM_EDGE)));
+    let gaps = room.gaps();
+    let largest_free = room.largest(&gaps);
     let forms = [PlateForm::Full, PlateForm::Half, PlateForm::Small, PlateForm::Narrow];
     let tries = forms.into_iter().flat_map(|form| FROM_INK.map(|air| (form, air)));
     for (form, air) in tries.filter(|(form, _)| plate_size(*form).width <= widest.width) {
         let size = plate_size(form);
         let aired = Size::new(size.width + air * 2.0, size.height + air * 2.0);
-        if let Some(window) = free.window(room, aired) {
-            return (form, window.inset(Margins::even(air)), false);
+        if let Some(place) = room.nearest(&gaps, aired) {
+            return Plate { area: place.inset(Margins::even(air)), form, over_ink: false, largest_free };
         }
     }
     // No free place: the least ink beneath a small plate, or beneath a narrow one where the tile is too narrow for that.
-    let crowded = [PlateForm::Small, PlateForm::Narrow].into_iter();
-    let found = crowded.filter_map(|form| Some((form, free.emptiest(room, plate_size(form))?, true))).next();
-    found.unwrap_or((PlateForm::Narrow, Rect::new(tile.min, plate_size(PlateForm::Narrow)), true))
+    let emptiest = |form| room.places(plate_size(form)).min_by_key(|place| free.inked(*place)).map(|area| (form, area));
+    let found = emptiest(PlateForm::Small).or_else(|| emptiest(PlateForm::Narrow));
+    let (form, area) = found.unwrap_or((PlateForm::Narrow, Rect::new(tile.min, plate_size(PlateForm::Narrow))));
+    Plate { area, form, over_ink: true, largest_free }
 }

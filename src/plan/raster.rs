@@ -3,17 +3,17 @@
 //! With lines at every place where a tile's edge may come to lie, each tile is a union of cells, so that questions about
 //! tiles have exact answers although they are asked of a bitmap.
 
-use super::NOISE_MM;
 use super::edge::within;
 use super::ink::Outline;
+use super::lines::Lines;
 use kurbo::{Point, Rect};
 use std::ops::Range;
 
 /// Cells between sorted vertical lines `xs` and level lines `ys`, in mm.
 #[derive(Clone, Debug)]
 pub(super) struct Raster {
-    xs: Vec<f64>,
-    ys: Vec<f64>,
+    xs: Lines,
+    ys: Lines,
     /// Row by row, a bit for everyone whose ink is there.
     marks: Vec<u32>,
 }
@@ -27,8 +27,8 @@ pub(super) struct Sums {
 
 impl Raster {
     /// An empty raster between sorted lines, at least two each way.
-    pub(super) fn between(xs: Vec<f64>, ys: Vec<f64>) -> Self {
-        let cells = xs.len().saturating_sub(1) * ys.len().saturating_sub(1);
+    pub(super) fn between(xs: Lines, ys: Lines) -> Self {
+        let cells = xs.gaps() * ys.gaps();
         Self { xs, ys, marks: vec![0; cells] }
     }
 
@@ -43,12 +43,6 @@ impl Raster {
     /// The marks of all cells, a row after the other.
     pub(super) fn rows(&self) -> std::slice::Chunks<'_, u32> {
         self.marks.chunks(self.columns().max(1))
-    }
-
-    /// Inks every cell that a box reaches.
-    pub(super) fn ink_box(&mut self, area: Rect) {
-        let columns = span(&self.xs, area.x0, area.x1);
-        span(&self.ys, area.y0, area.y1).for_each(|row| self.ink_row(row, columns.clone(), 1));
     }
 
     /// Counts for quick questions.
@@ -69,28 +63,18 @@ impl Raster {
         Sums { width, sums }
     }
 
-    /// The columns that a stretch from left to right reaches.
-    pub(super) fn columns_of(&self, from: f64, to: f64) -> Range<usize> {
-        span(&self.xs, from, to)
-    }
-
-    /// The rows that a stretch from top to bottom reaches.
-    pub(super) fn rows_of(&self, from: f64, to: f64) -> Range<usize> {
-        span(&self.ys, from, to)
-    }
-
     fn columns(&self) -> usize {
-        self.xs.len().saturating_sub(1)
+        self.xs.gaps()
     }
 
     fn ink_edge(&mut self, a: Point, b: Point, limit: Rect, mark: u32) {
         let Some((from, to)) = within(a, b, limit) else { return };
         let (a, b) = (a.lerp(b, from), a.lerp(b, to));
         let (top, bottom) = (a.y.min(b.y), a.y.max(b.y));
-        for row in span(&self.ys, top, bottom) {
-            let (Some(&above), Some(&below)) = (self.ys.get(row), self.ys.get(row + 1)) else { continue };
+        for row in self.ys.span(top, bottom) {
+            let (above, below) = (self.ys.line(row), self.ys.line(row + 1));
             let (left, right) = stretch(a, b, above.max(top), below.min(bottom));
-            let columns = span(&self.xs, left, right);
+            let columns = self.xs.span(left, right);
             self.ink_row(row, columns, mark);
         }
     }
@@ -98,11 +82,11 @@ impl Raster {
     /// Inks the cells inside an area; those that its edges pass through are inked already, and the rest of a row is inside or
     /// outside all along the middle of what the clips leave of it.
     fn ink_inside(&mut self, outline: &Outline, mark: u32) {
-        let rows = span(&self.ys, outline.bounds.y0, outline.bounds.y1);
+        let rows = self.ys.span(outline.bounds.y0, outline.bounds.y1);
         let mut crossings: Vec<Vec<(f64, i32)>> = vec![Vec::new(); rows.len()];
         for (a, b) in outline.edges() {
             let (top, bottom) = (a.y.min(b.y).max(outline.bounds.y0), a.y.max(b.y).min(outline.bounds.y1));
-            for row in span(&self.ys, top, bottom) {
+            for row in self.ys.span(top, bottom) {
                 let y = self.row_middle(row, outline.bounds);
                 if (a.y <= y) != (b.y <= y) {
                     let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
@@ -124,14 +108,14 @@ impl Raster {
             winding += turn;
             let inside = if outline.even_odd { winding % 2 != 0 } else { winding != 0 };
             if inside {
-                let columns = span(&self.xs, from.max(outline.limit.x0), to.min(outline.limit.x1));
+                let columns = self.xs.span(from.max(outline.limit.x0), to.min(outline.limit.x1));
                 self.ink_row(row, columns, mark);
             }
         }
     }
 
     fn row_middle(&self, row: usize, within: Rect) -> f64 {
-        let line = |index: usize| self.ys.get(index).copied().unwrap_or_default();
+        let line = |index: usize| self.ys.line(index);
         (line(row).max(within.y0) + line(row + 1).min(within.y1)) / 2.0
     }
 
@@ -150,17 +134,6 @@ impl Sums {
     }
 }
 
-/// The gaps between lines whose open inside a stretch reaches; a stretch of no length on a line reaches none.
-fn span(lines: &[f64], from: f64, to: f64) -> Range<usize> {
-    let last = lines.len().saturating_sub(1);
-    let first = lines.partition_point(|&line| line <= from + NOISE_MM).saturating_sub(1);
-    let past = lines.partition_point(|&line| line < to - NOISE_MM).min(last);
-    let outside = from > to
-        || lines.first().is_none_or(|&line| to <= line + NOISE_MM)
-        || lines.last().is_none_or(|&line| from >= line - NOISE_MM);
-    if outside || past <= first { 0..0 } else { first..past }
-}
-
 /// Left and right end of an edge between two levels that it spans.
 fn stretch(a: Point, b: Point, top: f64, bottom: f64) -> (f64, f64) {
     if a.y == b.y {
@@ -169,22 +142,4 @@ fn stretch(a: Point, b: Point, top: f64, bottom: f64) -> (f64, f64) {
     let at = |y: f64| a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
     let (one, other) = (at(top), at(bottom));
     (one.min(other), one.max(other))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_span_is_open_at_lines() {
-        let lines = [0.0, 1.0, 2.5, 4.0];
-        assert_eq!(span(&lines, 1.0, 2.5), 1..2);
-        assert_eq!(span(&lines, 1.0, 2.6), 1..3);
-        assert_eq!(span(&lines, 0.9, 2.5), 0..2);
-        assert_eq!(span(&lines, 1.0, 1.0), 0..0);
-        assert_eq!(span(&lines, 1.2, 1.2), 1..2);
-        assert_eq!(span(&lines, -3.0, 9.0), 0..3);
-        assert_eq!(span(&lines, -3.0, 0.0), 0..0);
-        assert_eq!(span(&lines, 4.0, 9.0), 0..0);
-    }
 }

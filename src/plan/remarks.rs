@@ -1,6 +1,6 @@
 //! What a publisher should know about a layout, as findings.
 
-use super::layout::Layout;
+use super::layout::{Layout, Sheet};
 use crate::diagnostic::{Diagnostic, counted};
 use crate::manifest::Press;
 
@@ -10,8 +10,16 @@ pub(super) fn remarks(layout: &Layout) -> Vec<Diagnostic> {
 }
 
 fn crowded(layout: &Layout) -> Option<Diagnostic> {
+    let over: Vec<&Sheet> = layout.sheets.iter().filter(|sheet| sheet.plate.over_ink).collect();
     let crowded = labels(layout, |index| layout.sheets.get(index).is_some_and(|sheet| sheet.plate.over_ink))?;
-    let message = format!("on {} paper the label of sheet {crowded} stands over lines", layout.setup.paper.title);
+    let area = |sheet: &Sheet| sheet.plate.largest_free.width.to_mm() * sheet.plate.largest_free.height.to_mm();
+    let free = over.into_iter().min_by(|a, b| area(a).total_cmp(&area(b))).map(|sheet| sheet.plate.largest_free)?;
+    let message = format!(
+        "on {} paper the label of sheet {crowded} stands over lines: the largest free place is {:.0} × {:.0} mm",
+        layout.setup.paper.title,
+        free.width.to_mm(),
+        free.height.to_mm()
+    );
     Some(Diagnostic::warning("plate-over-ink", message).hint("leave about 6 × 2 cm free on each sheet if you can"))
 }
 

@@ -16,7 +16,7 @@ from kit import Kit
 
 BUDGET = 0.01  # mm
 APART = 0.5  # mm: largest gap between two points on the edge of sure ink
-STEP = {"home": 1.0, "wide": 5.0}  # mm: how far apart two placements are
+STEP = 1.0  # mm: how far apart two placements are
 
 
 class Ink:
@@ -153,7 +153,7 @@ def fewest(paper, ink, promised, report):
 
     Points of ink give a bound for every placement at once; where they leave a doubt, the shapes decide.
     """
-    tile, step = paper["tile_mm"][2:], STEP[paper["press"]]
+    tile, step = paper["tile_mm"][2:], STEP
     offsets = [np.arange(0, side, step) for side in tile]
     starts = [origin - offset for origin, offset in zip(paper["origin_mm"], offsets)]
     counts = bound(ink, starts, tile)

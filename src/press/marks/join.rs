@@ -63,7 +63,8 @@ fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, colour: Colour
 /// The join's number, behind the half or beside it along the join; `inward` is the sheet's side of the join.
 fn number(scene: &mut Scene, mark: &JoinMark, at: Point, (level, inward): (bool, f64), number: usize, colour: Colour) {
     let size = BODY * mark.scale.max(0.75);
-    let (along, deep) = if mark.beside { (OUTER * mark.scale + 2.2, 1.4) } else { (0.0, OUTER * mark.scale + 2.3) };
+    let (along, deep) =
+        if mark.beside { (OUTER * mark.scale + 2.2, OUTER * mark.scale * 0.6) } else { (0.0, OUTER * mark.scale + 2.3) };
     let (x, y) = if level { (along, deep * inward) } else { (deep * inward, along) };
     // Digits are about 0.72 of the em high; half of that brings them to the middle.
     let place = (at.x + x, at.y + y + 0.36 * size);
