@@ -102,10 +102,23 @@ pub struct JoinRecord {
     pub first: String,
     /// Label of the lower or right sheet.
     pub second: String,
-    /// Its registration marks.
-    pub mark_count: usize,
+    /// What its registration marks cover, numbers included.
+    pub marks: Vec<AreaRecord>,
     /// Whether they had to be set over ink, with a white ground.
     pub over_ink: bool,
+}
+
+/// A rectangle in the drawing, from its top left corner.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct AreaRecord {
+    /// Left edge.
+    pub x_mm: f64,
+    /// Upper edge.
+    pub y_mm: f64,
+    /// To the right.
+    pub width_mm: f64,
+    /// Down.
+    pub height_mm: f64,
 }
 
 /// What was asked about a layout.
@@ -137,6 +150,10 @@ pub struct SheetRecord {
     pub page: usize,
     /// Sizes with lines of their own on it.
     pub sizes: Vec<String>,
+    /// Where its label stands, rule and words included.
+    pub label_area: AreaRecord,
+    /// Whether that had to be set over ink, with a white ground.
+    pub label_over_ink: bool,
 }
 
 /// The sheets of one size.

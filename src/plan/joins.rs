@@ -42,7 +42,7 @@ pub(super) fn joins(grid: &Grid, sheets: &[Sheet], free: &mut Free) -> Vec<Join>
             joins.push(Join { number: joins.len() + 1, first, second, level, marks });
         }
     }
-    let taken: Vec<Rect> = joins.iter().flat_map(|join| join.marks.iter().map(|mark| reach(mark, join.level))).collect();
+    let taken: Vec<Rect> = joins.iter().flat_map(|join| join.marks.iter().map(|mark| mark.area)).collect();
     free.take(taken);
     joins
 }
@@ -64,7 +64,7 @@ fn marks(tile: Rect, level: bool, free: &Free) -> Vec<JoinMark> {
             return clear;
         }
     }
-    vec![JoinMark { at: edge.at(middle), scale: 1.0, beside: false, over_ink: true }]
+    vec![JoinMark { over_ink: true, ..edge.mark(middle, FORMS[0]) }]
 }
 
 /// An edge between two tiles, on which marks slide.
@@ -80,19 +80,20 @@ impl Edge<'_> {
         if self.level { Point::new(along, self.across) } else { Point::new(self.across, along) }
     }
 
+    /// A mark with its middle at a place along the join, and what it covers.
+    fn mark(&self, along: f64, (scale, beside): (f64, bool)) -> JoinMark {
+        let (half, behind) = if beside { (FLAT_ALONG, AIR) } else { (HALF_ALONG * scale, NUMBER) };
+        let (at, deep) = (self.at(along), RING * scale + behind);
+        let area = if self.level { around(at, half, deep) } else { around(at, deep, half) };
+        JoinMark { at, area, scale, beside, over_ink: false }
+    }
+
     /// The free place nearest to the middle of a stretch, at steps of half a millimetre.
-    fn slide(&self, low: f64, high: f64, (scale, beside): (f64, bool)) -> Option<JoinMark> {
+    fn slide(&self, low: f64, high: f64, form: (f64, bool)) -> Option<JoinMark> {
         let middle = (low + high) / 2.0;
         let steps = (high - low + NOISE_MM).floor().max(0.0) as u32;
         let offsets = (0..=steps).flat_map(|step| [f64::from(step) / 2.0, f64::from(step) / -2.0]);
-        let marks = offsets.map(|offset| JoinMark { at: self.at(middle + offset), scale, beside, over_ink: false });
-        marks.into_iter().find(|mark| self.free.is_free(reach(mark, self.level)))
+        let mut marks = offsets.map(|offset| self.mark(middle + offset, form));
+        marks.find(|mark| self.free.is_free(mark.area))
     }
-}
-
-/// What a mark covers on both sheets, in the drawing.
-fn reach(mark: &JoinMark, level: bool) -> Rect {
-    let (along, behind) = if mark.beside { (FLAT_ALONG, AIR) } else { (HALF_ALONG * mark.scale, NUMBER) };
-    let deep = RING * mark.scale + behind;
-    if level { around(mark.at, along, deep) } else { around(mark.at, deep, along) }
 }

@@ -152,6 +152,8 @@ pub struct Join {
 pub struct JoinMark {
     /// Its middle, on the join, in the drawing.
     pub at: Point,
+    /// What it covers on both sheets with its number, in the drawing.
+    pub area: Rect,
     /// How much smaller than usual it is drawn, 0 to 1, to fit its place.
     pub scale: f64,
     /// Whether the number stands beside it along the join, not behind it, to fit between lines close to the join.

@@ -51,12 +51,13 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     let Some(bounds) = ink.bounds() else { return (Vec::new(), findings) };
     let free = FreeMap::of(&ink, bounds);
     let task = Task { kit, drawing, ink: &ink, bounds, free: &free, groups: groups(kit, drawing) };
-    let layouts: Vec<Layout> = kit.papers.par_iter().filter_map(|setup| task.layout(setup)).collect();
-    for (index, layout) in layouts.iter().enumerate() {
+    let layouts: Vec<Option<Layout>> = kit.papers.par_iter().map(|setup| task.layout(setup)).collect();
+    for (index, (setup, layout)) in kit.papers.iter().zip(&layouts).enumerate() {
         let place = kit.places.of_path(&format!("papers[{index}]"));
-        findings.extend(remarks::remarks(layout).into_iter().map(|finding| finding.at(place.clone())));
+        let remarks = layout.as_ref().map_or_else(|| vec![remarks::no_tile(setup)], remarks::remarks);
+        findings.extend(remarks.into_iter().map(|finding| finding.at(place.clone())));
     }
-    (layouts, findings)
+    (layouts.into_iter().flatten().collect(), findings)
 }
 
 /// A grid with its sheets and their marks.

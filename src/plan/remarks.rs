@@ -2,11 +2,17 @@
 
 use super::layout::{Layout, Sheet};
 use crate::diagnostic::{Diagnostic, counted};
-use crate::manifest::Press;
+use crate::manifest::{PaperSetup, Press};
 
 /// The remarks on one layout, without their place in the manifest.
 pub(super) fn remarks(layout: &Layout) -> Vec<Diagnostic> {
     [crowded(layout), hidden(layout), in_parts(layout), slivers(layout), stale_pin(layout)].into_iter().flatten().collect()
+}
+
+/// The refusal of a paper that keeps no room for a tile the way it is held.
+pub(super) fn no_tile(setup: &PaperSetup) -> Diagnostic {
+    let message = format!("{} paper has no room for a tile the way that `placement` lays it", setup.paper.title);
+    Diagnostic::error("placement-no-tile", message).hint("turn `lying` round, or take `placement` out")
 }
 
 fn crowded(layout: &Layout) -> Option<Diagnostic> {

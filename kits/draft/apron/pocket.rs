@@ -9,7 +9,7 @@ use kurbo::{BezPath, Point, Vec2};
 
 const POCKET: &str = "pocket";
 /// Middle of the pocket's opening of size 36.
-const POCKET_ORIGIN: Point = Point::new(826.0, 245.0);
+const POCKET_ORIGIN: Point = Point::new(842.0, 228.0);
 const BAR: &str = "pocket bar";
 /// Middle of the bar's left edge of size 34.
 const BAR_ORIGIN: Point = Point::new(1296.0, 254.0);

@@ -3,13 +3,15 @@
 use super::answer::Answer;
 use crate::commands::kit::Loaded;
 use crate::commands::outputs::{
-    AnswerRecord, CutRecord, JoinRecord, LayoutRecord, LongCheckRecord, PlanRecord, SheetRecord, SizeRecord, VERSION,
+    AnswerRecord, AreaRecord, CutRecord, JoinRecord, LayoutRecord, LongCheckRecord, PlanRecord, SheetRecord, SizeRecord,
+    VERSION,
 };
 use crate::commands::screen::records;
 use crate::diagnostic::Findings;
 use crate::guide::page_ranges;
 use crate::manifest::{Kit, Press};
-use crate::plan::{Join, Layout, LongCheck};
+use crate::plan::{Join, Layout, LongCheck, Sheet};
+use crate::units::Rect;
 
 /// The plan of a kit as a record.
 pub(super) fn record(loaded: &Loaded, answers: &[Answer], findings: &Findings) -> PlanRecord {
@@ -33,6 +35,8 @@ fn layout_record(kit: &Kit, layout: &Layout, answer: &Answer) -> LayoutRecord {
         label: sheet.label.clone(),
         page: layout.page_of(index),
         sizes: sheet.sizes.iter().filter_map(size_name).collect(),
+        label_area: area(in_drawing(layout, sheet)),
+        label_over_ink: sheet.plate.over_ink,
     });
     let sizes = layout.sizes.iter().map(|size| SizeRecord {
         size: size.name.clone(),
@@ -69,6 +73,16 @@ fn label(layout: &Layout, sheet: usize) -> String {
     layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default()
 }
 
+fn area(area: Rect) -> AreaRecord {
+    let (x_mm, y_mm) = (area.min.x.to_mm(), area.min.y.to_mm());
+    AreaRecord { x_mm, y_mm, width_mm: area.width().to_mm(), height_mm: area.height().to_mm() }
+}
+
+/// A label's place, which the plan tells on its sheet, as a place in the drawing.
+fn in_drawing(layout: &Layout, sheet: &Sheet) -> Rect {
+    sheet.plate.area.moved(sheet.area.min.x - layout.tile.min.x, sheet.area.min.y - layout.tile.min.y)
+}
+
 fn long_check(layout: &Layout, check: &LongCheck) -> LongCheckRecord {
     let (from, to) = (label(layout, check.first), label(layout, check.second));
     LongCheckRecord { from, to, length_mm: check.length().to_mm() }
@@ -79,7 +93,7 @@ fn join_record(layout: &Layout, join: &Join) -> JoinRecord {
         number: join.number,
         first: label(layout, join.first),
         second: label(layout, join.second),
-        mark_count: join.marks.len(),
+        marks: join.marks.iter().map(|mark| area(mark.area)).collect(),
         over_ink: join.marks.iter().any(|mark| mark.over_ink),
     }
 }
