@@ -22,18 +22,18 @@ const WIDE: (f64, f64) = (1400.0, 870.0);
 
 /// All cases, row by row.
 pub const CASES: [Case; 12] = [
-    case("drawing", 1_000, 8, WIDE, 30),
-    case("drawing", 10_000, 8, WIDE, 30),
-    case("drawing", 100_000, 8, WIDE, 30),
-    case("sizes", 10_000, 1, WIDE, 30),
-    case("sizes", 10_000, 5, WIDE, 30),
-    case("sizes", 10_000, 10, WIDE, 30),
-    case("sizes", 10_000, 20, WIDE, 30),
+    case("drawing", 1_000, 8, WIDE, 28),
+    case("drawing", 10_000, 8, WIDE, 28),
+    case("drawing", 100_000, 8, WIDE, 28),
+    case("sizes", 10_000, 1, WIDE, 28),
+    case("sizes", 10_000, 5, WIDE, 28),
+    case("sizes", 10_000, 10, WIDE, 28),
+    case("sizes", 10_000, 20, WIDE, 28),
     case("sheets", 10_000, 8, (190.0, 262.0), 1),
-    case("sheets", 10_000, 8, (760.0, 500.0), 10),
-    case("sheets", 10_000, 8, (1700.0, 1400.0), 50),
-    case("sheets", 10_000, 8, (4000.0, 3000.0), 200),
-    case("everyday", 3_000, 8, WIDE, 30),
+    case("sheets", 10_000, 8, (860.0, 530.0), 10),
+    case("sheets", 10_000, 8, (1800.0, 1500.0), 50),
+    case("sheets", 10_000, 8, (4200.0, 3000.0), 200),
+    case("everyday", 3_000, 8, WIDE, 28),
 ];
 
 const fn case(row: &'static str, segments: usize, sizes: usize, page: (f64, f64), sheets: usize) -> Case {

@@ -40,7 +40,8 @@ impl Nest {
              width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\">\n"
         );
         let pieces = self.drafted();
-        layer(&mut text, "pattern", pieces.iter().zip(parts(self.letters(), self.pieces)).map(|(piece, count)| piece.base(count)));
+        let letters = parts(self.letters(), self.pieces);
+        layer(&mut text, "pattern", pieces.iter().zip(letters).map(|(piece, letters)| piece.base(letters)));
         let curves: Vec<usize> = parts(self.curves(), self.pieces * self.sizes).collect();
         for (size, curves) in curves.chunks(self.pieces).enumerate() {
             let scale = 1.0 - GRADE * (self.sizes - 1 - size) as f64;
@@ -117,7 +118,8 @@ impl Piece {
         let change = sum(|high, turns, phase| -high * turns * phase.sin());
         let (sin, cos) = angle.sin_cos();
         let stretched = |v: Vec2| Vec2::new(v.x * self.half.x, v.y * self.half.y) * (scale / whole);
-        (stretched(Vec2::new(cos, sin) * radius), stretched(Vec2::new(change * cos - radius * sin, change * sin + radius * cos)))
+        let speed = Vec2::new(change * cos - radius * sin, change * sin + radius * cos);
+        (stretched(Vec2::new(cos, sin) * radius), stretched(speed))
     }
 
     /// The closed outline of a size.
@@ -151,7 +153,9 @@ impl Piece {
         let mut text = format!("<path d=\"{}\"/>\n<g fill=\"#000\" stroke=\"none\">\n", data(&self.grainline()));
         let block = self.half * 0.44;
         let columns = (letters as f64 * block.x / block.y).sqrt().ceil().max(1.0) as usize;
-        let pitch = Vec2::new(block.x / columns as f64, block.y / letters.div_ceil(columns).max(1) as f64);
+        let rows = letters.div_ceil(columns).max(1);
+        // No wider than lettering is set, however much room there is.
+        let pitch = Vec2::new((block.x / columns as f64).min(5.0), (block.y / rows as f64).min(7.0));
         let high = (pitch.x.min(pitch.y) * 0.35).min(2.0);
         for (letter, width) in (0..letters).zip(self.letters.iter().cycle()) {
             let place = Vec2::new(((letter % columns) as f64 + 0.5) * pitch.x, ((letter / columns) as f64 + 0.5) * pitch.y);
@@ -219,7 +223,9 @@ fn data(path: &BezPath) -> String {
             PathEl::ClosePath => ('Z', &[]),
         };
         text.push(letter);
-        points.iter().for_each(|p| drop(write!(text, "{:.3},{:.3} ", p.x, p.y)));
+        for p in points {
+            let _ = write!(text, "{:.3},{:.3} ", p.x, p.y);
+        }
     }
     text.trim_end().to_owned()
 }
