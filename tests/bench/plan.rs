@@ -1,0 +1,38 @@
+//! How long a plan takes against the size of its drawing and the number of its sheets; docs/performance.md tells how to run it.
+
+// A measurement that cannot go on must stop loudly.
+#![allow(clippy::expect_used, clippy::indexing_slicing)]
+
+mod cases;
+mod nest;
+
+use cases::{CASES, Case};
+use divan::Bencher;
+use divan::counter::{BytesCount, ItemsCount};
+use kitwright::plan;
+use quick_xml::events::Event;
+
+fn main() {
+    divan::main();
+}
+
+/// The plan alone: kit and drawing are read beforehand.
+#[divan::bench(args = CASES, sample_count = 15, sample_size = 1)]
+fn plan_for_a4(bencher: Bencher, case: Case) {
+    let (kit, drawing) = case.ready();
+    bencher.counter(ItemsCount::new(case.nest.segments)).bench_local(|| plan::layouts(&kit, &drawing));
+}
+
+/// The yardstick for comparing machines: the same drawing's text, passed through by an XML reader that does nothing with it.
+#[divan::bench(args = CASES, sample_count = 15, sample_size = 1)]
+fn bare_xml_pass(bencher: Bencher, case: Case) {
+    let text = case.nest.svg();
+    bencher.counter(BytesCount::of_str(&text)).bench_local(|| events(&text));
+}
+
+/// Events of an XML text.
+fn events(text: &str) -> usize {
+    let mut reader = quick_xml::Reader::from_str(text);
+    let next = || reader.read_event().ok().filter(|event| !matches!(event, Event::Eof));
+    std::iter::from_fn(next).count()
+}
