@@ -24,6 +24,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         never_printed: Vec::new(),
         papers: Vec::new(),
         sharing: crate::manifest::Sharing::Own,
+        joins: crate::manifest::Joins::Butt,
         join_error: Length::mm(0.3),
         size_files: false,
         controls: Vec::new(),

@@ -54,6 +54,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let layers = layers::read(check, raw);
     let papers = papers::read(check, raw);
     let sharing = check.optional("layouts", &raw.layouts, |sharing| Ok(*sharing)).unwrap_or_default();
+    let joins = check.optional("joins", &raw.joins, |joins| Ok(*joins)).unwrap_or_default();
     let join_error =
         check.optional("join-error", &raw.join_error, |text| lengths::between(&text.0, Length::ZERO, MAX_JOIN_ERROR));
     let size_files = check.optional("size-files", &raw.size_files, |wanted| Ok(*wanted)).unwrap_or_default();
@@ -77,6 +78,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         never_printed: layers.never,
         papers,
         sharing,
+        joins,
         join_error: join_error.unwrap_or(JOIN_ERROR),
         size_files,
         controls,

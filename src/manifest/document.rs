@@ -109,6 +109,7 @@ impl RawManifest {
             margin_sets: sections.read("margin-sets"),
             border: sections.read("border"),
             layouts: sections.read("layouts"),
+            joins: sections.read("joins"),
             join_error: sections.read("join-error"),
             size_files: sections.read("size-files"),
             control_measurements: sections.list("control-measurements"),

@@ -41,6 +41,8 @@ pub struct Kit {
     pub papers: Vec<PaperSetup>,
     /// Whether all home papers share one tile.
     pub sharing: Sharing,
+    /// How the sheets are joined.
+    pub joins: Joins,
     /// How far trimming and taping may be off at one join; 0.3 mm unless the manifest says otherwise (common practice, no
     /// published source).
     pub join_error: Length,
@@ -106,6 +108,18 @@ pub enum Sharing {
     Own,
     /// The tile fits all home papers, so that guide and testers speak of the same sheets.
     Shared,
+}
+
+/// How sheets are joined.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Joins {
+    /// Both sheets are trimmed and taped edge to edge.
+    #[default]
+    Butt,
+    /// The left and upper edges are trimmed and glued on the borders that the neighbours keep at their right and lower
+    /// edges, so that each sheet lies on top of those before it (common practice, no published source).
+    Lapped,
 }
 
 /// A length that the publisher promises.

@@ -66,6 +66,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         margin_sets: main.margin_sets.or(shared.margin_sets),
         border: main.border.or(shared.border),
         layouts: main.layouts.or(shared.layouts),
+        joins: main.joins.or(shared.joins),
         join_error: main.join_error.or(shared.join_error),
         size_files: main.size_files.or(shared.size_files),
         control_measurements: main.control_measurements.or(shared.control_measurements),

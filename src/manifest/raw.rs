@@ -1,6 +1,6 @@
 //! The manifest as it is written, before any check of meaning; known keys, the JSON Schema and the limits all come from these types.
 
-use super::kit::{Extent, Sharing};
+use super::kit::{Extent, Joins, Sharing};
 use super::paper::Press;
 use super::section::{List, Section};
 use super::words::{Label, LengthText, Line, NameOr, Prose};
@@ -64,6 +64,8 @@ pub struct RawManifest {
     pub border: Section<LengthText>,
     /// Whether each home paper has a tile of its own or all of them share one. Default: `own`.
     pub layouts: Section<Sharing>,
+    /// Whether sheets are trimmed on both sides and taped edge to edge, or lapped and glued. Default: `butt`.
+    pub joins: Section<Joins>,
     /// How far trimming and taping may be off at one join, up to `5 mm`. Default: `0.3 mm`.
     pub join_error: Section<LengthText>,
     /// Whether each size gets a home-sheet file of its own beside the one with all sizes. Default: `false`.

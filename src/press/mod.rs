@@ -1,5 +1,6 @@
 //! The press: layouts, drawing and words in, bytes out: home sheets, wide sheets, check pages and maps.
 
+mod edges;
 mod face;
 mod home;
 mod logo;

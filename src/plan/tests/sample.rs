@@ -3,7 +3,9 @@
 use super::shapes::{Mark, nearest};
 use crate::diagnostic::Place;
 use crate::drawing::{Clip, Drawing, Fill, Item, Layer, PathShape, Piece, Role, Shape, Stroke};
-use crate::manifest::{Colour, DrawingSource, Format, GuideTexts, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer};
+use crate::manifest::{
+    Colour, DrawingSource, Format, GuideTexts, Joins, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer,
+};
 use crate::plan::{Layout, layouts};
 use crate::units::{Length, Margins, Size};
 use kurbo::{BezPath, CubicBez, Point, Rect, Shape as _, Vec2};
@@ -117,6 +119,7 @@ impl Sample {
             never_printed: Vec::new(),
             papers: vec![self.setup.clone()],
             sharing: Sharing::Own,
+            joins: Joins::Butt,
             join_error: Length::mm(0.3),
             size_files: false,
             controls: Vec::new(),
