@@ -19,6 +19,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         source_language: "en".into(),
         languages: vec!["en".into()],
         drawing: DrawingSource { file: "apron.svg".into(), units_per_inch: None },
+        blank: None,
         sizes: sizes.iter().map(|name| SizeLayer { name: (*name).into(), layer: format!("size {name}") }).collect(),
         base_layers: None,
         never_printed: Vec::new(),

@@ -1,11 +1,12 @@
 //! From one manifest, and perhaps a shared file, to a kit that is complete and checked.
 
-use super::checks::{Check, controls, files, guide, languages, layers, lengths, papers, remarks, words};
+use super::checks::{Check, blank, controls, files, guide, languages, layers, lengths, papers, remarks, words};
 use super::document::Document;
 use super::kit::{Colour, DrawingSource, Kit};
 use super::merge::{Merged, merge};
 use super::places::Places;
 use super::raw::{RawDrawing, RawManifest};
+use super::section::Section;
 use super::yaml::item_path;
 use crate::diagnostic::{Diagnostic, Findings};
 use crate::units::Length;
@@ -50,7 +51,12 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let (indices, languages) = languages.into_iter().unzip();
     // Its value was used before; only a refused one counts here.
     check.optional("shared", &raw.shared, |_| Ok(()));
-    let drawing = drawing(check, raw);
+    let blank = blank::read(check, raw);
+    // A grid that was refused is still one: then nobody misses the drawing.
+    let drawing = match raw.blank {
+        Section::Absent => drawing(check, raw),
+        _ => Some(DrawingSource::default()),
+    };
     let layers = layers::read(check, raw);
     let papers = papers::read(check, raw);
     let sharing = check.optional("layouts", &raw.layouts, |sharing| Ok(*sharing)).unwrap_or_default();
@@ -73,6 +79,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         source_language,
         languages,
         drawing: drawing?,
+        blank,
         sizes: layers.sizes,
         base_layers: layers.base,
         never_printed: layers.never,

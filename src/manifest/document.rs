@@ -101,6 +101,7 @@ impl RawManifest {
             source_language: sections.read("source-language"),
             languages: sections.list("languages"),
             drawing: sections.read("drawing"),
+            blank: sections.read("blank"),
             sizes: sections.list("sizes"),
             base_layers: sections.list("base-layers"),
             never_printed: sections.list("never-printed"),

@@ -29,8 +29,10 @@ pub struct Kit {
     pub source_language: String,
     /// Languages of guides, source language first if it is one of them.
     pub languages: Vec<String>,
-    /// The drawing and how long its units are.
+    /// The drawing and how long its units are; without a name in a blank kit.
     pub drawing: DrawingSource,
+    /// The grid of a kit that has no drawing yet.
+    pub blank: Option<Blank>,
     /// Sizes in order, smallest first by custom; empty for a one-size kit.
     pub sizes: Vec<SizeLayer>,
     /// Layers printed for every size; `None` means: all visible layers that no other list names.
@@ -58,8 +60,17 @@ pub struct Kit {
     pub places: Places,
 }
 
+/// Rows and columns of empty tiles, for publishers who place their pieces by hand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Blank {
+    /// From 1.
+    pub rows: usize,
+    /// From 1.
+    pub columns: usize,
+}
+
 /// A drawing file and its scale.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct DrawingSource {
     /// SVG file, relative to the kit's folder.
     pub file: String,
@@ -97,6 +108,8 @@ pub struct Pin {
     pub origin: Point,
     /// Whether the paper lies on its side.
     pub lying: bool,
+    /// Whether tile A1 keeps its label even if nothing is drawn on it.
+    pub fixed: bool,
 }
 
 /// Whether all home papers share one tile.

@@ -8,7 +8,7 @@ use super::words::Line;
 use crate::diagnostic::{Diagnostic, Findings};
 
 /// Keys that tell one kit from another and so have no place in a shared file.
-const KIT_ONLY: [&str; 4] = ["name", "shared", "edition", "drawing"];
+const KIT_ONLY: [&str; 5] = ["name", "shared", "edition", "drawing", "blank"];
 
 /// A manifest with its gaps filled.
 pub struct Merged {
@@ -50,6 +50,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         shared: main.shared,
         edition: main.edition,
         drawing: main.drawing,
+        blank: main.blank,
         title: main.title.or(shared.title),
         publisher: main.publisher.or(shared.publisher),
         date: main.date.or(shared.date),

@@ -43,6 +43,8 @@ pub struct RawManifest {
     pub languages: List<Line>,
     /// The drawing.
     pub drawing: Section<RawDrawing>,
+    /// In place of a drawing: the grid of empty sheets for one that is yet to be made.
+    pub blank: Section<RawBlank>,
     /// Sizes in order, smallest first. Leave the key out for a kit of one size.
     #[schemars(length(max = 60))]
     pub sizes: List<RawSize>,
@@ -90,6 +92,18 @@ pub struct RawDrawing {
     /// How many units of the drawing make one inch. Default: the file's own size, at the 96 px of CSS.
     #[schemars(range(min = 1, max = 10000))]
     pub units_per_inch: Option<f64>,
+}
+
+/// A grid of empty sheets.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Blank", deny_unknown_fields)]
+pub struct RawBlank {
+    /// Sheets from top to bottom.
+    #[schemars(range(min = 1, max = 40))]
+    pub rows: u32,
+    /// Sheets from left to right.
+    #[schemars(range(min = 1, max = 40))]
+    pub columns: u32,
 }
 
 /// One size and the layer with its lines.

@@ -28,6 +28,12 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     Ok(Pressed { bytes, promises: promises.collect() })
 }
 
+/// One sheet of a home layout alone, as it stands in the tiled PDF, with its page label.
+pub fn sheet_pdf(job: &Job, layout: &Layout, sheet: usize) -> Result<Vec<u8>, Diagnostic> {
+    let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
+    pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, &[page(job, layout, sheet)])
+}
+
 fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
     let colour = job.kit.mark_colour;
     let mut marks = frame(job, layout, sheet);

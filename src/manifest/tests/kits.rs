@@ -41,13 +41,19 @@ fn every_key_is_read() {
     assert_eq!(kit.guide.chapters[0].text, "Pin.\n\nSew.");
     assert_eq!(kit.fonts, ["fonts/MyFont.ttf"]);
     assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Shared, Length::mm(0.5), true));
-    assert_eq!(kit.papers[0].pin, Some(Pin { origin: Point::new(Length::mm(12.5), Length::mm(-3.0)), lying: true }));
+    assert_eq!(
+        kit.papers[0].pin,
+        Some(Pin { origin: Point::new(Length::mm(12.5), Length::mm(-3.0)), lying: true, fixed: false })
+    );
 }
 
 #[test]
 fn a_pinned_sheet_stands_upright_unless_told_otherwise() {
     let kit = good(&instead("[a4]", "[{paper: a4, placement: {from: [0 mm, -1 in]}}]"));
-    assert_eq!(kit.papers[0].pin, Some(Pin { origin: Point::new(Length::ZERO, Length::inches(-1.0)), lying: false }));
+    assert_eq!(
+        kit.papers[0].pin,
+        Some(Pin { origin: Point::new(Length::ZERO, Length::inches(-1.0)), lying: false, fixed: false })
+    );
 }
 
 #[test]

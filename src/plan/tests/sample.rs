@@ -96,6 +96,7 @@ impl Sample {
             layers: [base].into_iter().chain(sizes).collect(),
             pieces,
             controls: Vec::new(),
+            held: None,
         }
     }
 
@@ -114,6 +115,7 @@ impl Sample {
             source_language: "en".into(),
             languages: vec!["en".into()],
             drawing: DrawingSource { file: "tote.svg".into(), units_per_inch: None },
+            blank: None,
             sizes: sizes.collect(),
             base_layers: None,
             never_printed: Vec::new(),

@@ -12,10 +12,13 @@ use std::f64::consts::{FRAC_PI_2, PI};
 const OUTER: f64 = 4.2;
 /// Radius of the inner ring, in mm.
 const INNER: f64 = 3.1;
-/// Hairlines across the join: offset along it and length into the sheet, in mm. A slip of half a millimetre shows.
+/// Hairlines across the join: offset along it and length into the sheet, in mm. They are 1 mm apart on marks of any size, so
+/// that a slip of half a millimetre brings each into the middle between two others; docs/marks.md shows it.
 const HAIRLINES: [(f64, f64, f64); 5] =
     [(-2.0, 1.5, HAIR), (-1.0, 1.5, HAIR), (0.0, 2.2, THIN), (1.0, 1.5, HAIR), (2.0, 1.5, HAIR)];
 
+/// The least air between a hairline and the inner ring, in mm.
+const HAIR_AIR: f64 = 0.4;
 /// Words shrink no further with their mark.
 const SMALLEST: f64 = 0.75;
 /// What the plan keeps free along the join for a mark of full size, in mm.
@@ -57,10 +60,11 @@ fn half(scene: &mut Scene, mark: &JoinMark, at: Point, turn: f64, colour: Colour
         line: Some((colour, kurbo::Stroke::new(FIRM))),
     });
     scene.stroke(ring(INNER), kurbo::Stroke::new(HAIR), colour);
-    for (along, depth, width) in HAIRLINES {
+    let within = |along: f64| along.abs() < INNER * scale - HAIR_AIR;
+    for (along, depth, width) in HAIRLINES.into_iter().filter(|(along, ..)| within(*along)) {
         let mut line = BezPath::new();
-        line.move_to((along, 0.0));
-        line.line_to((along, depth));
+        line.move_to((along / scale, 0.0));
+        line.line_to((along / scale, depth));
         scene.stroke(placed * line, kurbo::Stroke::new(width).with_caps(kurbo::Cap::Butt), colour);
     }
 }
