@@ -12,11 +12,21 @@ pub fn unpacked(package: &[u8], name: &str) -> Vec<u8> {
     bytes
 }
 
-/// The content of a page, from 1, its number in the name of its marks taken out.
-fn content(document: &Document, page: u32) -> String {
+/// The content of a page, from 1, and of its forms. The number in the name of its marks is taken out, and so are the numbers of
+/// letters: they count within the letters that a file needs.
+fn content(document: &Document, page: u32) -> (String, Vec<Vec<u8>>) {
     let id = document.get_pages()[&page];
     let text = String::from_utf8_lossy(&document.get_page_content(id)).into_owned();
-    text.replace(&format!("/M{} Do", page - 1), "/M Do")
+    let text = text.replace(&format!("/M{} Do", page - 1), "/M Do");
+    let plain = text.split('<').map(|part| part.split_once('>').map_or(part, |(_, rest)| rest)).collect();
+    let dict = |object: &Object| document.dereference(object).unwrap().1.as_dict().unwrap().clone();
+    let resources = dict(document.get_dictionary(id).unwrap().get(b"Resources").unwrap());
+    let forms = dict(resources.get(b"XObject").unwrap());
+    let stream = |object: &Object| {
+        let form = document.dereference(object).unwrap().1.as_stream().unwrap();
+        form.decompressed_content().unwrap()
+    };
+    (plain, forms.iter().map(|(_, form)| stream(form)).collect())
 }
 
 fn label(document: &Document, page: usize) -> String {

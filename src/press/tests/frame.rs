@@ -6,7 +6,7 @@ use crate::plan::Layout;
 use crate::plan::tests::sample::{Sample, any_sample, cases};
 use crate::press::edges::{gaps, reach};
 use crate::press::face::line_width;
-use crate::press::marks::{frame, join_marks, neighbour_names};
+use crate::press::marks::{frame, join_marks, neighbour_names, plate};
 use crate::press::scene::{Inked, Scene, Words};
 use kurbo::{Rect, Shape, Vec2};
 use proptest::prelude::*;
@@ -32,6 +32,11 @@ fn hatching(scene: &Scene) -> Vec<Rect> {
 fn boxed(words: &Words) -> Rect {
     let width = line_width(&words.text, words.weight) * words.size;
     Rect::new(words.at.x, words.at.y - 0.8 * words.size, words.at.x + width, words.at.y + 0.25 * words.size)
+}
+
+/// The same for capitals and digits, which are 0.72 of the em high and have no descenders.
+fn capitals(words: &Words) -> Rect {
+    Rect { y0: words.at.y - 0.72 * words.size, y1: words.at.y, ..boxed(words) }
 }
 
 #[test]
@@ -81,6 +86,20 @@ proptest! {
     #![proptest_config(cases(200))]
 
     #[test]
+    fn every_sheet_has_a_scale_of_its_own(sample in any_sample()) {
+        let pressable = Pressable { kit: sample.kit(), drawing: sample.drawing(Vec2::ZERO), layout: sample.layout() };
+        let tile = pressable.layout.tile.to_kurbo_mm();
+        for (sheet, own) in pressable.layout.sheets.iter().enumerate() {
+            let promises = pressable.pressed(|job, layout| plate(job, layout, sheet)).promises;
+            let lengths: Vec<f64> = promises.iter().map(|mark| mark.from.distance(mark.to)).collect();
+            let metric = lengths.iter().any(|length| *length >= 40.0 && (length % 10.0).abs() < 1e-9);
+            let inches = lengths.iter().any(|length| *length >= 25.4 && ((length / 25.4).fract()).abs() < 1e-9);
+            prop_assert!(metric && inches, "{:?} of sheet {} has no rule: {lengths:?}", own.plate.form, own.label);
+            prop_assert!(promises.iter().all(|mark| tile.contains(mark.from) && tile.contains(mark.to)), "{} is cut", own.label);
+        }
+    }
+
+    #[test]
     fn neighbours_are_named_in_the_room_of_their_marks(sample in any_sample()) {
         let layout = sample.layout();
         for sheet in 0..layout.sheets.len() {
@@ -90,13 +109,12 @@ proptest! {
                 wanted.extend(join.marks.iter().map(|_| layout.sheets[other].label.clone()));
                 let alone = Layout { joins: vec![join.clone()], ..layout.clone() };
                 let numbers = join_marks(&alone, sheet, Colour::BLACK).words;
-                for (words, (mark, number)) in neighbour_names(&alone, sheet, Colour::BLACK).words.iter().zip(join.marks.iter().zip(&numbers)) {
-                    // Capitals and digits have no descenders.
-                    let area = Rect { y0: words.at.y - 0.72 * words.size, y1: words.at.y, ..boxed(words) };
-                    prop_assert!(area.intersect(Rect { y0: number.at.y - 0.72 * number.size, y1: number.at.y, ..boxed(number) }).is_zero_area());
-                    prop_assert!(mark.over_ink || !wet(&sample, &layout, sheet, area), "{} is printed over ink", words.text);
-                    let tile = layout.tile.to_kurbo_mm();
-                    prop_assert!(tile.union(area) == tile, "{} at {area} leaves its tile", words.text);
+                let names = neighbour_names(&alone, sheet, Colour::BLACK).words;
+                for ((name, number), mark) in names.iter().zip(&numbers).zip(&join.marks) {
+                    let (area, beside, tile) = (capitals(name), capitals(number), layout.tile.to_kurbo_mm());
+                    prop_assert!(area.intersect(beside).is_zero_area(), "{} stands on its number", name.text);
+                    prop_assert!(mark.over_ink || !wet(&sample, &layout, sheet, area), "{} is printed over ink", name.text);
+                    prop_assert!(tile.union(area) == tile, "{} at {area} leaves its tile", name.text);
                 }
             }
             let mut named: Vec<String> = neighbour_names(&layout, sheet, Colour::BLACK).words.into_iter().map(|words| words.text).collect();
