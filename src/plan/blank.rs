@@ -1,6 +1,6 @@
 //! Blank layouts: all tiles of a grid are sheets, though nothing is drawn on them yet.
 
-use super::free::FreeMap;
+use super::free::{Free, FreeMap};
 use super::grid::{self, Grid, Tiles};
 use super::ink::Ink;
 use super::layout::{Facts, Layout, Sheet};
@@ -19,7 +19,9 @@ pub fn blank_layouts(kit: &Kit, drawing: &Drawing, blank: Blank) -> Vec<Layout> 
 }
 
 fn of_grid(kit: &Kit, drawing: &Drawing, setup: &PaperSetup, grid: &Grid) -> Layout {
-    let mut free = FreeMap::of(&Ink::of(drawing), grid.extent());
+    let all = grid.area(0, 0).union(grid.area(grid.rows - 1, grid.columns - 1));
+    let nothing = FreeMap::of(&Ink::of(drawing), all);
+    let mut free = Free::of(&nothing);
     let cells = (0..grid.rows).flat_map(|row| (0..grid.columns).map(move |column| (row, column)));
     let sheet = |(row, column)| Sheet {
         row,

@@ -29,13 +29,9 @@ fn labels(layout: &Value) -> Vec<&str> {
 
 /// Puts a path on the layer that is called `drawing`, right behind the opening tag.
 fn with_path(svg: &str, path: &str) -> String {
-    let layer = svg.find("id=\"drawing\"").expect("a layer for the drawing");
-    let open = layer + svg[layer..].find('>').unwrap() + 1;
-    // An empty layer may be a single tag.
-    if svg[..open].ends_with("/>") {
-        return format!("{}>{path}</g>{}", &svg[..open - 2], &svg[open..]);
-    }
-    format!("{}{path}{}", &svg[..open], &svg[open..])
+    let (before, rest) = svg.split_once("id=\"drawing\"").expect("a layer for the drawing");
+    let (attributes, after) = rest.split_once('>').unwrap();
+    format!("{before}id=\"drawing\"{attributes}>{path}{after}")
 }
 
 #[test]

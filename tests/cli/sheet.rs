@@ -53,7 +53,7 @@ fn a_single_sheet_is_the_page_of_the_whole() {
         assert!(content(&alone, 1) == content(&whole, page as u32), "page {page}");
         let size = |document: &Document, page: u32| {
             let id = document.get_pages()[&page];
-            document.get_dictionary(id).unwrap().get(b"MediaBox").map(Object::clone).unwrap()
+            document.get_dictionary(id).unwrap().get(b"MediaBox").cloned().unwrap()
         };
         assert_eq!(size(&alone, 1), size(&whole, page as u32));
         scene.run(&["sheet", "kit", &name, "--paper", "a4", "--out", "again.pdf"]).expect_code(0);
