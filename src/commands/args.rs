@@ -64,6 +64,8 @@ pub(super) enum Command {
     Plan(Plan),
     /// Make the package: sheets, check pages, guide and checksums in one zip
     Build(Build),
+    /// Make the page of one home sheet alone, to be printed again
+    Sheet(Sheet),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
 }
@@ -116,6 +118,21 @@ pub(super) struct Build {
     /// Only this language of the manifest; may be given more than once
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Vec<String>,
+}
+
+/// Make one page.
+#[derive(Debug, Group)]
+pub(super) struct Sheet {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Label of the sheet, as in `A3`
+    pub(super) label: String,
+    /// Home paper of the manifest; needed if there are several
+    #[arg(long, value_name = "PAPER")]
+    pub(super) paper: Option<String>,
+    /// File to make, a PDF; it must not exist yet
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: PathBuf,
 }
 
 /// Measure a package.

@@ -64,7 +64,7 @@ fn choose(mut loaded: Loaded, wish: &args::Build, findings: &mut Findings) -> Op
     (!findings.has_errors()).then_some(Chosen { loaded, languages, package })
 }
 
-fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings) {
+pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings) {
     for name in wished.iter().filter(|name| !list.contains(name)) {
         let guess = nearest(name, list.iter().map(String::as_str)).map(|near| format!("write `{near}` if that is meant"));
         let finding = Diagnostic::error("argument-bad", format!("the manifest names no {what} `{name}`"));
@@ -123,11 +123,25 @@ fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagn
         kind,
         promises: Some(pressed.promises),
     };
+    let svg = |name: String, kind: FileKind, bytes: Vec<u8>| Made {
+        layout: layout.clone(),
+        entry: Entry::new(name, bytes),
+        kind,
+        promises: None,
+    };
+    let blank = || {
+        let kind = FileKind::BlankSvg { paper: paper.clone() };
+        job.kit.blank.map(|_| Ok(svg(names.blank(&paper), kind, press::blank_svg(job, layout)?))).transpose()
+    };
     if layout.setup.paper.press == Press::Home {
-        return Ok(vec![pdf(names.home(&paper), FileKind::Home { paper }, press::home_pdf(job, layout)?)]);
+        let blank = blank()?;
+        let home = pdf(names.home(&paper), FileKind::Home { paper: paper.clone() }, press::home_pdf(job, layout)?);
+        return Ok([home].into_iter().chain(blank).collect());
     }
-    let svg = Entry::new(names.wide(&paper, "svg"), press::wide_svg(job, layout)?);
-    let svg = Made { layout: layout.clone(), entry: svg, kind: FileKind::WideSvg { paper: paper.clone() }, promises: None };
+    let svg = match blank()? {
+        Some(blank) => blank,
+        None => svg(names.wide(&paper, "svg"), FileKind::WideSvg { paper: paper.clone() }, press::wide_svg(job, layout)?),
+    };
     Ok(vec![pdf(names.wide(&paper, "pdf"), FileKind::WidePdf { paper }, press::wide_pdf(job, layout)?), svg])
 }
 

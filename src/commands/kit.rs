@@ -1,5 +1,6 @@
 //! Reading a kit from its folder: manifest, shared settings, drawing, logo; all findings in one go.
 
+use super::held;
 use crate::catalogue::{Messages, builtin_languages};
 use crate::diagnostic::{Diagnostic, Findings, nearest, or_list};
 use crate::drawing::{self, Drawing, FontFile, Request, Resources};
@@ -47,12 +48,24 @@ impl Resources for KitFiles {
 /// Reads and plans a kit. Findings are complete even if there is no kit to give.
 pub(super) fn load(path: &Path) -> (Option<Loaded>, Findings) {
     let mut findings = Findings::new();
-    let loaded = read_kit(path, &mut findings).and_then(|(kit, folder)| {
+    let loaded = read_kit(path, &mut findings).and_then(|(mut kit, folder)| {
         check_languages(&kit, &mut findings);
         let logo = logo(&kit, &folder, &mut findings);
-        let drawing = read_drawing(&kit, &folder, &mut findings)?;
-        let (layouts, remarks) = plan::layouts(&kit, &drawing);
-        findings.extend(remarks);
+        let (drawing, layouts) = match kit.blank {
+            Some(blank) => {
+                let drawing = Drawing::blank(&kit);
+                let layouts = plan::blank_layouts(&kit, &drawing, blank);
+                (drawing, layouts)
+            }
+            None => {
+                let drawing = read_drawing(&kit, &folder, &mut findings)?;
+                held::hold(&mut kit, &drawing);
+                let (layouts, remarks) = plan::layouts(&kit, &drawing);
+                findings.extend(remarks);
+                findings.extend(held::misfit(&kit, &drawing, &layouts));
+                (drawing, layouts)
+            }
+        };
         Some(Loaded { kit, drawing, layouts, logo, folder })
     });
     (loaded.filter(|_| !findings.has_errors()), findings)

@@ -7,12 +7,14 @@ mod args;
 mod build;
 mod check;
 mod exit;
+mod held;
 mod kit;
 mod new;
 mod outputs;
 mod plan;
 mod schemas;
 mod screen;
+mod sheet;
 mod size_files;
 mod verify;
 
@@ -59,6 +61,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Check(wish) => check::run(&wish, &screen),
         Command::Plan(wish) => plan::run(&wish, &screen),
         Command::Build(wish) => build::run(&wish, &screen),
+        Command::Sheet(wish) => sheet::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {

@@ -167,6 +167,25 @@ pub struct SizeRecord {
     pub page_ranges: String,
 }
 
+/// Result of `sheet`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SheetFileRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Path of the file with the page.
+    pub file: String,
+    /// Id of the paper.
+    pub paper: String,
+    /// Label of the sheet.
+    pub label: String,
+    /// Its page in the file with all sheets.
+    pub page: usize,
+    /// Size of the file.
+    pub bytes: usize,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
 /// Result of `build`.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct BuildRecord {

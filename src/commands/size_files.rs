@@ -13,7 +13,8 @@ use rayon::prelude::*;
 
 /// The files of all sizes for the home papers that are being built; none unless the manifest asks for them.
 pub(super) fn size_files(loaded: &Loaded, messages: &Messages) -> Result<Vec<Made>, Diagnostic> {
-    let sizes = if loaded.kit.size_files { loaded.kit.sizes.len() } else { 0 };
+    let wanted = loaded.kit.size_files && loaded.kit.blank.is_none();
+    let sizes = if wanted { loaded.kit.sizes.len() } else { 0 };
     let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, messages));
     Ok(made.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
 }

@@ -106,7 +106,7 @@ fn hidden(outline: &Outline) -> Layers {
     let mut layers = Layers::default();
     for element in &outline.elements {
         let above = |list: &[bool]| element.parent.is_some_and(|parent| list.get(parent).copied().unwrap_or(false));
-        let gone = element.gone || element.is_store() || above(&layers.gone);
+        let gone = element.gone || element.is_store() || super::held::is_frame(element) || above(&layers.gone);
         let unseen = element.visible.map_or_else(|| above(&layers.unseen), |visible| !visible);
         layers.gone.push(gone);
         layers.unseen.push(unseen);

@@ -7,6 +7,7 @@ mod entities;
 mod features;
 mod fonts;
 mod geometry;
+mod held;
 mod ink;
 mod layers;
 mod model;
@@ -28,7 +29,8 @@ mod trial;
 mod uses;
 mod viewport;
 
-pub use model::{Clip, Drawing, Fill, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};
+pub use held::{FRAME_ID, grid_id};
+pub use model::{Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};
 pub use pictures::picture;
 pub use read::read;
 pub use request::{FontFile, Request, Resources};

@@ -17,6 +17,23 @@ pub struct Drawing {
     pub pieces: Vec<Piece>,
     /// Measured control measurements, in the manifest's order; `None` where the element was not found.
     pub controls: Vec<Option<Measured>>,
+    /// The grid of blank sheets that it was drawn on, if it was.
+    pub held: Option<Held>,
+}
+
+/// A grid of blank sheets, found again in a drawing that was made on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Held {
+    /// Id of the paper.
+    pub paper: String,
+    /// Rows of the grid.
+    pub rows: usize,
+    /// Columns of the grid.
+    pub columns: usize,
+    /// Whether the paper lies on its side.
+    pub lying: bool,
+    /// All its tiles together, in mm of the drawing.
+    pub area: Rect,
 }
 
 impl Drawing {

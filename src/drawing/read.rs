@@ -11,7 +11,7 @@ use super::scale::Scale;
 use super::shape::Shapes;
 use super::source::Source;
 use super::uses::Reach;
-use super::{controls, fonts, geometry, layers, prepass, scale, splice, style, tree, uses};
+use super::{controls, fonts, geometry, held, layers, prepass, scale, splice, style, tree, uses};
 use crate::diagnostic::{Diagnostic, Findings, Place, Severity};
 use kurbo::Rect;
 use std::collections::BTreeSet;
@@ -89,7 +89,8 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
     }
     findings.extend(scale_finding);
     findings.extend(empty(source, &layers, &converted.pieces));
-    Some(Drawing { size: scale.size, layers: layers.list, pieces: converted.pieces, controls: taken.measured })
+    let held = held::held(&shapes);
+    Some(Drawing { size: scale.size, layers: layers.list, pieces: converted.pieces, controls: taken.measured, held })
 }
 
 /// Numbers that lie so far out that the SVG library could not keep hundredths of a millimetre.

@@ -47,6 +47,11 @@ pub enum FileKind {
         /// Id of the paper, as in `a0`.
         paper: String,
     },
+    /// The empty sheets of a blank kit as a layered drawing.
+    BlankSvg {
+        /// Id of the paper, as in `a4`.
+        paper: String,
+    },
     /// What the kit promises, for programs.
     Promises,
     /// Checksums of the other files.
@@ -76,6 +81,9 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
             messages.text("file.wide-pdf", &[("paper", title_of(paper, layout)), ("size", &size)])
         }
         FileKind::WideSvg { .. } => messages.text("file.wide-svg", &[]),
+        FileKind::BlankSvg { paper } => {
+            messages.text("file.blank-svg", &[("paper", title_of(paper, layout_of(paper, layouts)))])
+        }
         FileKind::Promises => messages.text("file.promises", &[]),
         FileKind::Checksums => messages.text("file.checksums", &[]),
     }

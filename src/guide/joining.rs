@@ -1,6 +1,7 @@
 //! How the sheets of each home paper become one: in which order they are joined, what is measured, how far it may be off.
 
 use crate::catalogue::Messages;
+use crate::manifest::{Joins, Kit};
 use crate::plan::{Budget, Layout, LongCheck};
 use crate::units::Length;
 use serde::Serialize;
@@ -9,6 +10,8 @@ use std::ops::Range;
 /// What the section on joining says beyond what is the same everywhere.
 #[derive(Debug, Serialize)]
 pub struct Joining {
+    /// Whether sheets lie on top of each other's edges, or meet edge to edge.
+    lapped: bool,
     /// One order if all papers are joined alike, else one for each way.
     orders: Vec<Alike<Vec<String>>>,
     /// Whether a row has a gap between sheets that are joined with each other.
@@ -41,12 +44,13 @@ struct CheckView {
 }
 
 impl Joining {
-    /// For home layouts, in the manifest's order. `join_error` is how far a single join may be off.
-    pub fn new(homes: &[&Layout], join_error: Length, messages: &Messages) -> Self {
+    /// For home layouts, in the manifest's order.
+    pub fn new(homes: &[&Layout], kit: &Kit, messages: &Messages) -> Self {
         let joined: Vec<_> = homes.iter().copied().filter(|layout| layout.sheets.len() > 1).collect();
-        let budget = |layout: &Layout| misfit(layout.facts.budget, join_error, messages);
+        let budget = |layout: &Layout| misfit(layout.facts.budget, kit.join_error, messages);
         let checks = joined.iter().flat_map(|layout| layout.facts.long_checks.iter().map(move |check| (*layout, check)));
         Self {
+            lapped: kit.joins == Joins::Lapped,
             orders: alike(joined.iter().map(|layout| (*layout, order(layout, messages))), messages),
             gaps: joined.iter().any(|layout| has_gaps(layout)),
             partial_checks: checks.clone().any(|(layout, check)| is_partial(layout, check)),

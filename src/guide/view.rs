@@ -127,7 +127,7 @@ impl Page {
             files: source.files.iter().map(|file| FileView::new(file, source)).collect(),
             homes: homes(source),
             wides: wides(source),
-            joining: Joining::new(&home_layouts(source).collect::<Vec<_>>(), kit.join_error, messages),
+            joining: Joining::new(&home_layouts(source).collect::<Vec<_>>(), kit, messages),
             sections: sections(source),
         }
     }

@@ -1,11 +1,12 @@
 //! From one manifest, and perhaps a shared file, to a kit that is complete and checked.
 
-use super::checks::{Check, controls, files, guide, languages, layers, lengths, papers, remarks, words};
+use super::checks::{Check, blank, controls, files, guide, languages, layers, lengths, papers, remarks, words};
 use super::document::Document;
 use super::kit::{Colour, DrawingSource, Kit};
 use super::merge::{Merged, merge};
 use super::places::Places;
 use super::raw::{RawDrawing, RawManifest};
+use super::section::Section;
 use super::yaml::item_path;
 use crate::diagnostic::{Diagnostic, Findings};
 use crate::units::Length;
@@ -50,10 +51,16 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let (indices, languages) = languages.into_iter().unzip();
     // Its value was used before; only a refused one counts here.
     check.optional("shared", &raw.shared, |_| Ok(()));
-    let drawing = drawing(check, raw);
+    let blank = blank::read(check, raw);
+    // A grid that was refused is still one: then nobody misses the drawing.
+    let drawing = match raw.blank {
+        Section::Absent => drawing(check, raw),
+        _ => Some(DrawingSource::default()),
+    };
     let layers = layers::read(check, raw);
     let papers = papers::read(check, raw);
     let sharing = check.optional("layouts", &raw.layouts, |sharing| Ok(*sharing)).unwrap_or_default();
+    let joins = check.optional("joins", &raw.joins, |joins| Ok(*joins)).unwrap_or_default();
     let join_error =
         check.optional("join-error", &raw.join_error, |text| lengths::between(&text.0, Length::ZERO, MAX_JOIN_ERROR));
     let size_files = check.optional("size-files", &raw.size_files, |wanted| Ok(*wanted)).unwrap_or_default();
@@ -72,11 +79,13 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         source_language,
         languages,
         drawing: drawing?,
+        blank,
         sizes: layers.sizes,
         base_layers: layers.base,
         never_printed: layers.never,
         papers,
         sharing,
+        joins,
         join_error: join_error.unwrap_or(JOIN_ERROR),
         size_files,
         controls,

@@ -29,8 +29,10 @@ pub struct Kit {
     pub source_language: String,
     /// Languages of guides, source language first if it is one of them.
     pub languages: Vec<String>,
-    /// The drawing and how long its units are.
+    /// The drawing and how long its units are; without a name in a blank kit.
     pub drawing: DrawingSource,
+    /// The grid of a kit that has no drawing yet.
+    pub blank: Option<Blank>,
     /// Sizes in order, smallest first by custom; empty for a one-size kit.
     pub sizes: Vec<SizeLayer>,
     /// Layers printed for every size; `None` means: all visible layers that no other list names.
@@ -41,6 +43,8 @@ pub struct Kit {
     pub papers: Vec<PaperSetup>,
     /// Whether all home papers share one tile.
     pub sharing: Sharing,
+    /// How the sheets are joined.
+    pub joins: Joins,
     /// How far trimming and taping may be off at one join; 0.3 mm unless the manifest says otherwise (common practice, no
     /// published source).
     pub join_error: Length,
@@ -56,8 +60,17 @@ pub struct Kit {
     pub places: Places,
 }
 
+/// Rows and columns of empty tiles, for publishers who place their pieces by hand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Blank {
+    /// From 1.
+    pub rows: usize,
+    /// From 1.
+    pub columns: usize,
+}
+
 /// A drawing file and its scale.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct DrawingSource {
     /// SVG file, relative to the kit's folder.
     pub file: String,
@@ -95,6 +108,8 @@ pub struct Pin {
     pub origin: Point,
     /// Whether the paper lies on its side.
     pub lying: bool,
+    /// Whether tile A1 keeps its label even if nothing is drawn on it.
+    pub fixed: bool,
 }
 
 /// Whether all home papers share one tile.
@@ -106,6 +121,18 @@ pub enum Sharing {
     Own,
     /// The tile fits all home papers, so that guide and testers speak of the same sheets.
     Shared,
+}
+
+/// How sheets are joined.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Joins {
+    /// Both sheets are trimmed and taped edge to edge.
+    #[default]
+    Butt,
+    /// The left and upper edges are trimmed and glued on the borders that the neighbours keep at their right and lower
+    /// edges, so that each sheet lies on top of those before it (common practice, no published source).
+    Lapped,
 }
 
 /// A length that the publisher promises.

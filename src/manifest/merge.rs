@@ -8,7 +8,7 @@ use super::words::Line;
 use crate::diagnostic::{Diagnostic, Findings};
 
 /// Keys that tell one kit from another and so have no place in a shared file.
-const KIT_ONLY: [&str; 4] = ["name", "shared", "edition", "drawing"];
+const KIT_ONLY: [&str; 5] = ["name", "shared", "edition", "drawing", "blank"];
 
 /// A manifest with its gaps filled.
 pub struct Merged {
@@ -50,6 +50,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         shared: main.shared,
         edition: main.edition,
         drawing: main.drawing,
+        blank: main.blank,
         title: main.title.or(shared.title),
         publisher: main.publisher.or(shared.publisher),
         date: main.date.or(shared.date),
@@ -66,6 +67,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         margin_sets: main.margin_sets.or(shared.margin_sets),
         border: main.border.or(shared.border),
         layouts: main.layouts.or(shared.layouts),
+        joins: main.joins.or(shared.joins),
         join_error: main.join_error.or(shared.join_error),
         size_files: main.size_files.or(shared.size_files),
         control_measurements: main.control_measurements.or(shared.control_measurements),

@@ -21,7 +21,8 @@ mod tests;
 pub use complete::kit;
 pub use document::{Document, parse};
 pub use kit::{
-    Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Kit, PaperSetup, Pin, Sharing, SizeLayer,
+    Blank, Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Joins, Kit, PaperSetup, Pin, Sharing,
+    SizeLayer,
 };
 pub use paper::{Format, Paper, Press};
 pub use places::Places;

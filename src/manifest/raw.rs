@@ -1,6 +1,6 @@
 //! The manifest as it is written, before any check of meaning; known keys, the JSON Schema and the limits all come from these types.
 
-use super::kit::{Extent, Sharing};
+use super::kit::{Extent, Joins, Sharing};
 use super::paper::Press;
 use super::section::{List, Section};
 use super::words::{Label, LengthText, Line, NameOr, Prose};
@@ -43,6 +43,8 @@ pub struct RawManifest {
     pub languages: List<Line>,
     /// The drawing.
     pub drawing: Section<RawDrawing>,
+    /// In place of a drawing: the grid of empty sheets for one that is yet to be made.
+    pub blank: Section<RawBlank>,
     /// Sizes in order, smallest first. Leave the key out for a kit of one size.
     #[schemars(length(max = 60))]
     pub sizes: List<RawSize>,
@@ -64,6 +66,8 @@ pub struct RawManifest {
     pub border: Section<LengthText>,
     /// Whether each home paper has a tile of its own or all of them share one. Default: `own`.
     pub layouts: Section<Sharing>,
+    /// Whether sheets are trimmed on both sides and taped edge to edge, or lapped and glued. Default: `butt`.
+    pub joins: Section<Joins>,
     /// How far trimming and taping may be off at one join, up to `5 mm`. Default: `0.3 mm`.
     pub join_error: Section<LengthText>,
     /// Whether each size gets a home-sheet file of its own beside the one with all sizes. Default: `false`.
@@ -88,6 +92,18 @@ pub struct RawDrawing {
     /// How many units of the drawing make one inch. Default: the file's own size, at the 96 px of CSS.
     #[schemars(range(min = 1, max = 10000))]
     pub units_per_inch: Option<f64>,
+}
+
+/// A grid of empty sheets.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Blank", deny_unknown_fields)]
+pub struct RawBlank {
+    /// Sheets from top to bottom.
+    #[schemars(range(min = 1, max = 40))]
+    pub rows: u32,
+    /// Sheets from left to right.
+    #[schemars(range(min = 1, max = 40))]
+    pub columns: u32,
 }
 
 /// One size and the layer with its lines.

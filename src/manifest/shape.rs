@@ -39,6 +39,7 @@ impl<'a> Shape<'a> {
             Value::Refused => drop(self.faults.insert(path.to_owned())),
             Value::Scalar(text) if accepts(schema, "string") => self.text(path, text, schema),
             Value::Scalar(text) if accepts(schema, "number") => self.number(path, text, schema),
+            Value::Scalar(text) if accepts(schema, "integer") => self.whole(path, text, schema),
             Value::Scalar(text) if accepts(schema, "boolean") => self.truth(path, text),
             Value::List(items) if accepts(schema, "array") => self.list(path, items, schema),
             Value::Map(entries) if accepts(schema, "object") => self.map(path, entries, schema),
@@ -115,6 +116,15 @@ impl<'a> Shape<'a> {
             let finding = Diagnostic::error("value-range", format!("{} is {number}, which is out of range", called(path)));
             self.fault(path, finding.hint(format!("write a number from {least} to {most}")));
         }
+    }
+
+    /// A whole number, in plain digits.
+    fn whole(&mut self, path: &str, text: &str, schema: &Json) {
+        if !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit()) {
+            return self.number(path, text, schema);
+        }
+        let message = format!("{} needs {}, but is `{text}`", called(path), kind_name("integer"));
+        self.fault(path, Diagnostic::error("value-type", message).hint(kind_hint(&["integer"])));
     }
 
     fn truth(&mut self, path: &str, text: &str) {
@@ -256,6 +266,7 @@ fn kind_name(kind: &str) -> &str {
     match kind {
         "string" => "a text",
         "number" => "a number",
+        "integer" => "a whole number",
         "boolean" => "`true` or `false`",
         "array" => "a list",
         "object" => "a mapping",
@@ -268,6 +279,7 @@ fn kind_hint(kinds: &[&str]) -> &'static str {
         Some(&"array") => "write a list, as in `[a, b]`, or one entry a line behind `- `",
         Some(&"object") => "write `key: value` lines below the key, indented by two spaces",
         Some(&"number") => "write one plain number",
+        Some(&"integer") => "write a whole number in digits, as in `3`",
         Some(&"boolean") => "write `true` or `false`",
         _ => "write one text behind the colon",
     }

@@ -49,6 +49,11 @@ impl Names {
         format!("{}-home-{paper}-size-{own}.pdf", self.stem)
     }
 
+    /// The blank sheets of a paper, to be filled in.
+    pub fn blank(&self, paper: &str) -> String {
+        format!("{}-blank-{paper}.svg", self.stem)
+    }
+
     /// The wide sheet for a paper, ending in `pdf` or `svg`.
     pub fn wide(&self, paper: &str, ending: &str) -> String {
         format!("{}-wide-{paper}.{ending}", self.stem)

@@ -80,10 +80,18 @@ pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, g
 pub(super) fn pinned(setup: &PaperSetup, tiles: Tiles, bounds: Rect, pin: Pin) -> Option<Grid> {
     let frame = frames(setup, tiles, bounds).into_iter().find(|frame| frame.lying == pin.lying)?;
     let noise = Length::mm(NOISE_MM);
-    let start = |pin: Length, ink: Length, tile: Length| pin + tile * ((ink - pin + noise) / tile).floor();
+    let tiles = |tiles: f64| if pin.fixed { tiles.min(0.0) } else { tiles };
+    let start = |pin: Length, ink: Length, tile: Length| pin + tile * tiles(((ink - pin + noise) / tile).floor());
     let x = start(pin.origin.x, bounds.min.x, frame.tile.width());
     let y = start(pin.origin.y, bounds.min.y, frame.tile.height());
     Some(frame.grid(Point::new(x, y), bounds))
+}
+
+/// A grid of so many tiles whose first one begins at the drawing's top left.
+pub(super) fn bare(setup: &PaperSetup, tiles: Tiles, rows: usize, columns: usize) -> Option<Grid> {
+    let lying = setup.pin.is_some_and(|pin| pin.lying);
+    let frame = frames(setup, tiles, Rect::default()).into_iter().find(|frame| frame.lying == lying)?;
+    Some(Grid { rows, columns, ..frame.grid(Point::default(), Rect::default()) })
 }
 
 /// Upright paper with its grid centred on the ink: what one would draw by hand.

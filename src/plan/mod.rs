@@ -1,6 +1,7 @@
 //! The plan: which tile of the drawing goes on which sheet; pure geometry, no file format, no words, no colour.
 
 mod axis;
+mod blank;
 mod budget;
 mod edge;
 mod free;
@@ -21,6 +22,7 @@ pub(crate) mod tests;
 mod used;
 mod windows;
 
+pub use blank::blank_layouts;
 pub use label::sheet_label;
 pub use layout::{Budget, Facts, Join, JoinMark, Layout, LongCheck, Plate, PlateForm, Sheet, SizeSheets};
 pub use plates::plate_size;

@@ -57,6 +57,10 @@ fn slivers(layout: &Layout) -> Option<Diagnostic> {
 }
 
 fn stale_pin(layout: &Layout) -> Option<Diagnostic> {
+    // Blank sheets that were filled in stay where they were.
+    if layout.setup.pin.is_some_and(|pin| pin.fixed) {
+        return None;
+    }
     let (now, best) = (layout.sheets.len(), layout.facts.unpinned_sheets?);
     (best < now).then(|| {
         let title = &layout.setup.paper.title;

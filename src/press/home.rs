@@ -1,9 +1,9 @@
 //! Home sheets: one PDF a paper, the check page first, then one page a used sheet.
 
-use super::marks::{check_page, frame, join_marks, long_checks, plate};
+use super::edges::running_on;
+use super::marks::{check_page, frame, join_marks, long_checks, neighbour_names, plate};
 use super::pdf::{self, Page};
-use super::scene::Scene;
-use super::{Job, Pressed, view};
+use super::{Job, Pressed};
 use crate::diagnostic::Diagnostic;
 use crate::plan::Layout;
 use kurbo::Vec2;
@@ -28,23 +28,19 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     Ok(Pressed { bytes, promises: promises.collect() })
 }
 
+/// One sheet of a home layout alone, as it stands in the tiled PDF, with its page label.
+pub fn sheet_pdf(job: &Job, layout: &Layout, sheet: usize) -> Result<Vec<u8>, Diagnostic> {
+    let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
+    pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, &[page(job, layout, sheet)])
+}
+
 fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
     let colour = job.kit.mark_colour;
-    let mut marks = Scene::default();
-    marks.add(frame(layout, sheet, &border_note(job, layout, sheet), colour), Vec2::ZERO);
+    let mut marks = frame(job, layout, sheet);
     marks.add(join_marks(layout, sheet, colour), Vec2::ZERO);
+    marks.add(neighbour_names(layout, sheet, colour), Vec2::ZERO);
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
     marks.add(long_checks(job, layout, sheet), Vec2::ZERO);
     let label = layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();
-    Page { size: layout.sheet_size, label, drawing: view(layout, sheet), marks }
-}
-
-/// What is said in the border, where it is trimmed away.
-fn border_note(job: &Job, layout: &Layout, sheet: usize) -> String {
-    let (n, total) = ((sheet + 1).to_string(), layout.sheets.len().to_string());
-    let edition = job.messages.text("sheet.edition", &[("edition", &job.kit.edition.to_string())]);
-    let count = job.messages.text("sheet.count", &[("n", &n), ("total", &total)]);
-    let paper = job.messages.text("sheet.paper", &[("paper", &layout.setup.paper.title)]);
-    let trim = job.messages.text("sheet.trim", &[]);
-    [job.kit.title.clone(), edition, count, paper, trim].join(" · ")
+    Page { size: layout.sheet_size, label, drawing: running_on(job, layout, sheet), marks }
 }

@@ -1,5 +1,7 @@
 //! The press: layouts, drawing and words in, bytes out: home sheets, wide sheets, check pages and maps.
 
+mod blank;
+mod edges;
 mod face;
 mod home;
 mod logo;
@@ -12,7 +14,8 @@ mod svg;
 mod tests;
 mod wide;
 
-pub use home::home_pdf;
+pub use blank::blank_svg;
+pub use home::{home_pdf, sheet_pdf};
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};
 pub use pdf::Forms;

@@ -66,6 +66,15 @@ impl Svg {
         Ok(svg)
     }
 
+    /// A named rectangle, of a line's width in mm.
+    pub(super) fn outline(&mut self, id: &str, area: kurbo::Rect, width: f64, colour: Colour) -> io::Result<()> {
+        let attributes = [("x", area.x0), ("y", area.y0), ("width", area.width()), ("height", area.height())];
+        let mut all: Vec<(&str, String)> = attributes.map(|(key, value)| (key, number(value))).to_vec();
+        all.extend([("id", id.to_owned()), ("fill", "none".to_owned())]);
+        all.extend([("stroke", hex(colour)), ("stroke-width", number(width))]);
+        self.empty_owned("rect", &all)
+    }
+
     /// Closes a layer.
     pub(super) fn close_layer(&mut self) -> io::Result<()> {
         self.end("g")

@@ -3,6 +3,7 @@
 // A test that cannot go on must stop loudly, and these helpers stand outside the `#[test]` functions that the lints spare.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, clippy::disallowed_methods)]
 
+mod blank;
 mod build;
 mod exits;
 mod first_kit;
@@ -10,4 +11,5 @@ mod house;
 mod kits;
 mod records;
 mod scene;
+mod sheet;
 mod words;

@@ -29,7 +29,8 @@ fn command_lines_are_understood() {
             let Some(words) = words(&line) else { continue };
             count += 1;
             // `kitwright build` in a sentence names the command, and no kit.
-            let named = words.len() == 2 && ["new", "check", "plan", "build", "verify"].iter().any(|name| words[1] == *name);
+            let named =
+                words.len() == 2 && ["new", "check", "plan", "build", "sheet", "verify"].iter().any(|name| words[1] == *name);
             if let (Err(refusal), false) = (kitwright::commands::understood(words), named) {
                 panic!("{}: `{line}` is not understood: {refusal}", document.display());
             }
@@ -52,7 +53,7 @@ fn wrong_command_lines_are_refused() {
 #[test]
 fn every_option_is_documented() {
     let told = text("docs/commands.md");
-    for command in ["new", "check", "plan", "build", "verify"] {
+    for command in ["new", "check", "plan", "build", "sheet", "verify"] {
         assert!(told.contains(&format!("## `{command}`")), "{command} has no section");
         let help = super::kitwright().args([command, "--help"]).output().expect("help");
         let help = String::from_utf8(help.stdout).expect("UTF-8");

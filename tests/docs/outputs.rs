@@ -127,6 +127,15 @@ fn build_and_verify_fit_their_schemas() {
     assert_eq!(refused["fine"], false);
 }
 
+#[test]
+fn single_sheets_fit_their_schema() {
+    let folder = tempfile::tempdir().expect("folder");
+    let out = folder.path().join("a1.pdf");
+    let made = record(&["sheet", "kits/ropewalk-tote", "A1", "--paper", "a4", "--out", out.to_str().expect("UTF-8")], 0);
+    fits(&made, "sheet");
+    assert_eq!((made["label"].as_str(), made["page"].as_u64()), (Some("A1"), Some(2)));
+}
+
 /// The small validator above can fail.
 #[test]
 fn wrong_records_are_told() {

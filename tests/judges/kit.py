@@ -36,6 +36,13 @@ class Kit:
         shared = yaml.safe_load((self.folder / main["shared"]).read_text("utf-8-sig")) if "shared" in main else {}
         return {**shared, **main}
 
+    def border(self, paper):
+        """Paper around the tiles in mm, on which the drawing runs on: docs/manifest.md says 3 mm for home papers, none for wide ones."""
+        own = [p for p in self.manifest["papers"] if isinstance(p, dict) and p["paper"] == paper["paper"]]
+        home = self.manifest.get("border", "3 mm") if paper["press"] == "home" else "0 mm"
+        number, unit = str(own[0].get("border", home) if own else home).split()
+        return float(number) * {"mm": 1, "cm": 10, "in": 25.4}[unit]
+
     def _fonts(self):
         own = [self.folder / name for name in self.manifest.get("fonts", [])]
         return [Font(path) for path in [*built_in_fonts(), *own]]

@@ -61,7 +61,7 @@ class Reference:
     """The printed paths of the drawing, by layer."""
 
     def __init__(self, kit):
-        self.drawing, self.layers = kit.drawing, kit.layers()
+        self.drawing, self.layers, self.border = kit.drawing, kit.layers(), kit.border
         by_layer = collections.defaultdict(list)
         for painted in kit.printed:
             by_layer[painted.layer].append((painted, seen_lines(painted)))
@@ -163,8 +163,9 @@ class Measured:
         return farthest
 
     def tiles_meet(self, report):
-        """The clip that each page's drawing is seen through is the promised area, and neighbours share an edge."""
-        seen = {}
+        """The clip that each page's drawing is seen through is the promised area and the border around it, no more and no less, so
+        that neighbours lap by twice the border."""
+        seen, border = {}, self.reference.border(self.paper)
         for sheet in self.paper["sheets"]:
             clips = [p.clips[0] for p in self.pages[sheet["page"] - 1] if p.layer in self.reference.ink and p.clips]
             if not report.expect(clips, f"{self.where}: sheet {sheet['label']} has no clip"):
@@ -175,12 +176,13 @@ class Measured:
             seen[sheet["row"], sheet["column"]] = box
             label = f"{self.where}: sheet {sheet['label']}"
             report.expect(clips[0].equals_exact(shapely.box(*clips[0].bounds), BUDGET, normalize=True), f"{label} is not clipped by a rectangle")
-            report.expect(close_to(box, _corners(sheet["area_mm"]), BUDGET), f"{label} shows {np.round(box, 3)}, promised {_corners(sheet['area_mm'])}")
+            promised = np.array(_corners(sheet["area_mm"])) + (-border, -border, border, border)
+            report.expect(close_to(box, promised, BUDGET), f"{label} shows {np.round(box, 3)}, promised {np.round(promised, 3)} with its border")
         for (row, column), box in seen.items():
             for other, mine, theirs in (((row, column + 1), 2, 0), ((row + 1, column), 3, 1)):
                 if other in seen:
-                    gap = seen[other][theirs] - box[mine]
-                    report.expect(abs(gap) <= BUDGET, f"{self.where}: between {row, column} and {other} there are {gap:.4f} mm")
+                    gap = seen[other][theirs] - box[mine] + 2 * border
+                    report.expect(abs(gap) <= BUDGET, f"{self.where}: between {row, column} and {other} there are {gap:.4f} mm too much")
 
 
 def _corners(rectangle):

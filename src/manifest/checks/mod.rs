@@ -1,6 +1,7 @@
 //! What the values of a manifest must mean; every refusal gets the place of its value here.
 
-pub(super) mod controls;
+pub(super) mod blank;
+pub mod controls;
 pub(super) mod files;
 pub(super) mod guide;
 pub(super) mod languages;

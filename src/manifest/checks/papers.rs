@@ -64,7 +64,7 @@ fn pin(check: &mut Check<'_>, path: &str, raw: &RawPlacement) -> Option<Pin> {
     let [x, y] = &raw.from;
     let x = check.take(&item_path(&from, 0), lengths::between(&x.0, -MAX_LONG, MAX_LONG));
     let y = check.take(&item_path(&from, 1), lengths::between(&y.0, -MAX_LONG, MAX_LONG));
-    Some(Pin { origin: Point::new(x?, y?), lying: raw.lying.unwrap_or(false) })
+    Some(Pin { origin: Point::new(x?, y?), lying: raw.lying.unwrap_or(false), fixed: false })
 }
 
 fn paper(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper) -> Option<Paper> {

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::diagnostic::Place;
-use crate::manifest::{Colour, ControlTarget, Extent, Format, Pin, Press, Sharing};
+use crate::manifest::{Colour, ControlTarget, Extent, Format, Joins, Pin, Press, Sharing};
 use crate::units::{Length, Margins, Point, Size};
 
 /// Every key of the format.
@@ -18,6 +18,7 @@ fn defaults_are_filled_in() {
     assert_eq!((a0.margins, a0.border, a0.paper.press), (Margins::even(Length::mm(5.0)), Length::ZERO, Press::Wide));
     assert_eq!(roll.paper.format, Format::Roll(Length::mm(914.4)));
     assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Own, Length::mm(0.3), false));
+    assert_eq!((kit.joins, kit.blank), (Joins::Butt, None));
 }
 
 #[test]
@@ -41,13 +42,20 @@ fn every_key_is_read() {
     assert_eq!(kit.guide.chapters[0].text, "Pin.\n\nSew.");
     assert_eq!(kit.fonts, ["fonts/MyFont.ttf"]);
     assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Shared, Length::mm(0.5), true));
-    assert_eq!(kit.papers[0].pin, Some(Pin { origin: Point::new(Length::mm(12.5), Length::mm(-3.0)), lying: true }));
+    assert_eq!((kit.joins, kit.blank), (Joins::Lapped, None));
+    assert_eq!(
+        kit.papers[0].pin,
+        Some(Pin { origin: Point::new(Length::mm(12.5), Length::mm(-3.0)), lying: true, fixed: false })
+    );
 }
 
 #[test]
 fn a_pinned_sheet_stands_upright_unless_told_otherwise() {
     let kit = good(&instead("[a4]", "[{paper: a4, placement: {from: [0 mm, -1 in]}}]"));
-    assert_eq!(kit.papers[0].pin, Some(Pin { origin: Point::new(Length::ZERO, Length::inches(-1.0)), lying: false }));
+    assert_eq!(
+        kit.papers[0].pin,
+        Some(Pin { origin: Point::new(Length::ZERO, Length::inches(-1.0)), lying: false, fixed: false })
+    );
 }
 
 #[test]
@@ -135,7 +143,9 @@ fn every_example_of_the_manual_makes_a_kit() {
     for block in blocks {
         let small = match block {
             block if block.starts_with("name:") => String::new(),
-            block if block.starts_with("drawing:") => instead("drawing:\n  file: tote.svg\n", ""),
+            block if block.starts_with("drawing:") || block.starts_with("blank:") => {
+                instead("drawing:\n  file: tote.svg\n", "")
+            }
             block if block.starts_with("papers:") => instead("papers: [a4]\n", ""),
             _ => SMALL.to_owned(),
         };

@@ -3,7 +3,9 @@
 use super::shapes::{Mark, nearest};
 use crate::diagnostic::Place;
 use crate::drawing::{Clip, Drawing, Fill, Item, Layer, PathShape, Piece, Role, Shape, Stroke};
-use crate::manifest::{Colour, DrawingSource, Format, GuideTexts, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer};
+use crate::manifest::{
+    Colour, DrawingSource, Format, GuideTexts, Joins, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer,
+};
 use crate::plan::{Layout, layouts};
 use crate::units::{Length, Margins, Size};
 use kurbo::{BezPath, CubicBez, Point, Rect, Shape as _, Vec2};
@@ -94,6 +96,7 @@ impl Sample {
             layers: [base].into_iter().chain(sizes).collect(),
             pieces,
             controls: Vec::new(),
+            held: None,
         }
     }
 
@@ -112,11 +115,13 @@ impl Sample {
             source_language: "en".into(),
             languages: vec!["en".into()],
             drawing: DrawingSource { file: "tote.svg".into(), units_per_inch: None },
+            blank: None,
             sizes: sizes.collect(),
             base_layers: None,
             never_printed: Vec::new(),
             papers: vec![self.setup.clone()],
             sharing: Sharing::Own,
+            joins: Joins::Butt,
             join_error: Length::mm(0.3),
             size_files: false,
             controls: Vec::new(),

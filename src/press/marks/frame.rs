@@ -1,33 +1,52 @@
-//! The frame of a sheet: trim lines where it meets a neighbour, a cross at each corner, and what is said before trimming.
+//! The frame of a sheet: trim lines where it is cut, glue edges where it is not, marks at the corners, and the border's words.
 
-use super::pens::{HAIR, SMALL_PRINT, THIN};
-use crate::manifest::Colour;
+use super::glue::glue_edges;
+use super::note::note;
+use super::pens::{HAIR, THIN};
+use crate::manifest::{Colour, Joins};
 use crate::plan::Layout;
-use crate::press::scene::{Anchor, Scene, Type, fitting};
+use crate::press::Job;
+use crate::press::edges::reach;
+use crate::press::scene::Scene;
 use kurbo::{Line, Rect, Shape};
 
 /// Chain dash of a trim line, in mm.
 const CHAIN: [f64; 4] = [4.0, 1.5, 0.6, 1.5];
-/// How far a corner cross reaches each way, in mm.
+/// How far a corner's lines run along the tile, in mm.
 const CROSS: f64 = 2.6;
-/// The thinnest border that holds a line of small print, in mm.
-const PRINT_FROM: f64 = 2.6;
+/// How far they run on into the border at most, in mm.
+const MARGIN_MARK: f64 = 10.0;
 
-/// The frame of a home sheet. `note` is set in the border below the tile, if there is room.
-pub fn frame(layout: &Layout, sheet: usize, note: &str, colour: Colour) -> Scene {
-    let mut scene = Scene::default();
+/// What happens at a side of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Side {
+    /// Nothing: there is no neighbour.
+    Open,
+    /// It is trimmed at the tile's edge.
+    Trimmed,
+    /// It keeps its border, on which the neighbour with this index is glued.
+    Glued(usize),
+}
+
+/// The frame of a home sheet.
+pub fn frame(job: &Job, layout: &Layout, sheet: usize) -> Scene {
+    let (mut scene, colour) = (Scene::default(), job.kit.mark_colour);
     let tile = layout.tile.to_kurbo_mm();
-    for (side, joined) in sides(tile).into_iter().zip(neighbours(layout, sheet)) {
-        if joined {
-            let chain = kurbo::Stroke::new(HAIR).with_caps(kurbo::Cap::Butt).with_dashes(0.0, CHAIN);
-            scene.stroke(side.to_path(0.1), chain, colour);
+    let sides = sides(job.kit.joins, layout, sheet);
+    let note = note(job, layout, sheet, sides);
+    glue_edges(&mut scene, layout, sides, &note.taken, colour);
+    for (edge, side) in edges(tile).into_iter().zip(sides) {
+        match side {
+            Side::Open => {}
+            Side::Trimmed => {
+                let chain = kurbo::Stroke::new(HAIR).with_caps(kurbo::Cap::Butt).with_dashes(0.0, CHAIN);
+                scene.stroke(edge.to_path(0.1), chain, colour);
+            }
+            Side::Glued(_) => scene.stroke(edge.to_path(0.1), kurbo::Stroke::new(HAIR), colour),
         }
     }
-    crosses(&mut scene, tile, colour);
-    if layout.setup.border.to_mm() >= PRINT_FROM {
-        let style = fitting(note, Type::regular(SMALL_PRINT * 0.9), tile.width() - 4.0 * CROSS);
-        scene.words(note, (tile.x0 + 2.0 * CROSS, tile.y1 + 2.2), style, Anchor::Start, colour);
-    }
+    corners(&mut scene, tile, reach(layout), sides, colour);
+    scene.add(note.scene, kurbo::Vec2::ZERO);
     scene
 }
 
@@ -50,19 +69,39 @@ pub fn wide_frame(layout: &Layout, colour: Colour) -> Scene {
     scene
 }
 
-/// Top, right, bottom, left.
-fn sides(tile: Rect) -> [Line; 4] {
+/// Top, right, bottom, left edge of a tile.
+fn edges(tile: Rect) -> [Line; 4] {
     let corners = [(tile.x0, tile.y0), (tile.x1, tile.y0), (tile.x1, tile.y1), (tile.x0, tile.y1)];
     let [a, b, c, d] = corners;
     [Line::new(a, b), Line::new(b, c), Line::new(d, c), Line::new(a, d)]
 }
 
-/// Whether a sheet meets another at its top, right, bottom, left.
-fn neighbours(layout: &Layout, sheet: usize) -> [bool; 4] {
-    let meets = |level: bool, first: bool| {
-        layout.joins.iter().any(|join| join.level == level && sheet == if first { join.first } else { join.second })
+/// What happens at the top, right, bottom, left of a sheet.
+pub(super) fn sides(joins: Joins, layout: &Layout, sheet: usize) -> [Side; 4] {
+    let before = |level: bool| match layout.joins.iter().any(|join| join.level == level && join.second == sheet) {
+        true => Side::Trimmed,
+        false => Side::Open,
     };
-    [meets(true, false), meets(false, true), meets(true, true), meets(false, false)]
+    let after = |level: bool| match (layout.joins.iter().find(|join| join.level == level && join.first == sheet), joins) {
+        (None, _) => Side::Open,
+        (Some(_), Joins::Butt) => Side::Trimmed,
+        (Some(join), Joins::Lapped) => Side::Glued(join.second),
+    };
+    [before(true), after(false), after(true), before(false)]
+}
+
+/// At each corner short lines along the tile, and beyond it where a cut ends: they show on the border where to lay the ruler.
+fn corners(scene: &mut Scene, tile: Rect, reach: Rect, sides: [Side; 4], colour: Colour) {
+    let [top, right, bottom, left] = sides;
+    let cut = |side: Side, room: f64| if side == Side::Trimmed { room.min(MARGIN_MARK) } else { 0.0 };
+    for (y, level) in [(tile.y0, top), (tile.y1, bottom)] {
+        scene.line((tile.x0 - cut(level, tile.x0 - reach.x0), y), (tile.x0 + CROSS, y), THIN, colour);
+        scene.line((tile.x1 - CROSS, y), (tile.x1 + cut(level, reach.x1 - tile.x1), y), THIN, colour);
+    }
+    for (x, upright) in [(tile.x0, left), (tile.x1, right)] {
+        scene.line((x, tile.y0 - cut(upright, tile.y0 - reach.y0)), (x, tile.y0 + CROSS), THIN, colour);
+        scene.line((x, tile.y1 - CROSS), (x, tile.y1 + cut(upright, reach.y1 - tile.y1)), THIN, colour);
+    }
 }
 
 fn crosses(scene: &mut Scene, tile: Rect, colour: Colour) {

@@ -2,9 +2,12 @@
 
 mod check;
 mod frame;
+mod glue;
 mod join;
 mod long_check;
 mod map;
+mod neighbours;
+mod note;
 mod pens;
 mod plate;
 mod rule;
@@ -13,4 +16,5 @@ pub use check::check_page;
 pub use frame::{frame, wide_frame};
 pub use join::join_marks;
 pub use long_check::long_checks;
+pub use neighbours::neighbour_names;
 pub use plate::plate;

@@ -1,6 +1,7 @@
 //! Tests of pressed files: read back from their bytes, and measured.
 
 mod check;
+mod frame;
 mod joins;
 mod numbers;
 mod pdf;
@@ -17,21 +18,21 @@ use crate::units::{Length, Margins};
 use kurbo::{Point, Rect, Vec2};
 
 /// A kit with its drawing and the layout for its one paper.
-struct Pressable {
-    kit: Kit,
-    drawing: Drawing,
-    layout: Layout,
+pub(super) struct Pressable {
+    pub(super) kit: Kit,
+    pub(super) drawing: Drawing,
+    pub(super) layout: Layout,
 }
 
 impl Pressable {
-    fn of(sample: &Sample) -> Self {
+    pub(super) fn of(sample: &Sample) -> Self {
         let (kit, drawing) = (sample.kit(), sample.drawing(Vec2::ZERO));
         let layout = layouts(&kit, &drawing).0.remove(0);
         Self { kit, drawing, layout }
     }
 
     /// What a press makes of it.
-    fn pressed<T>(&self, press: impl Fn(&Job, &Layout) -> T) -> T {
+    pub(super) fn pressed<T>(&self, press: impl Fn(&Job, &Layout) -> T) -> T {
         let (forms, messages) = (Forms::of(&self.drawing), Messages::builtin("en").unwrap());
         let job = Job { kit: &self.kit, drawing: &self.drawing, forms: &forms, messages: &messages, logo: None };
         press(&job, &self.layout)
@@ -43,7 +44,7 @@ fn drawn(mark: Mark, layer: usize) -> Drawn {
 }
 
 /// A dashed line across three sheets, a solid one of a size on the last of them, and a clipped block on the first.
-fn three_sheets() -> Sample {
+pub(super) fn three_sheets() -> Sample {
     let line = |from: (f64, f64), to: (f64, f64), dashes| Mark::Bar(from.into(), to.into(), 0.5, dashes);
     let corners = [(0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (0.0, 30.0)].map(Point::from).to_vec();
     let clipped = Drawn { mark: Mark::Block(corners), clip: Some(Rect::new(5.0, 5.0, 20.0, 12.5)), layer: 0 };

@@ -1,0 +1,46 @@
+//! Drawings made on blank sheets: their tiles stay where they lay, and tell whether the drawing is still at true size.
+
+use crate::diagnostic::{Diagnostic, Place};
+use crate::drawing::{Drawing, Held};
+use crate::manifest::{Kit, Pin};
+use crate::plan::Layout;
+use crate::units::{Length, Point};
+
+/// How far the frame may be off, in mm: vector programs round to about three decimals of their own unit.
+const ROUNDING: f64 = 0.05;
+
+/// Holds the grid of the paper whose blank sheets the drawing was made on, unless the manifest holds it elsewhere.
+pub(super) fn hold(kit: &mut Kit, drawing: &Drawing) {
+    let Some(held) = &drawing.held else { return };
+    let origin = Point::new(Length::mm(held.area.x0), Length::mm(held.area.y0));
+    let pin = Pin { origin, lying: held.lying, fixed: true };
+    for setup in kit.papers.iter_mut().filter(|setup| setup.paper.id == held.paper && setup.pin.is_none()) {
+        setup.pin = Some(pin);
+    }
+}
+
+/// The frame in the drawing is not as large as its tiles on paper: the scale is wrong, or the tiles are others by now.
+pub(super) fn misfit(kit: &Kit, drawing: &Drawing, layouts: &[Layout]) -> Option<Diagnostic> {
+    let held = drawing.held.as_ref()?;
+    let layout = layouts.iter().find(|layout| layout.setup.paper.id == held.paper)?;
+    let tile = layout.tile.to_kurbo_mm();
+    let (width, height) = (tile.width() * held.columns as f64, tile.height() * held.rows as f64);
+    let Held { area, .. } = held;
+    if (area.width() - width).abs() <= ROUNDING && (area.height() - height).abs() <= ROUNDING {
+        return None;
+    }
+    let (across, down) = (area.width() / width, area.height() / height);
+    let sizes = format!(
+        "the frame of `{}` measures {:.1} by {:.1} mm in the drawing, but its tiles make {width:.1} by {height:.1} mm",
+        kit.drawing.file,
+        area.width(),
+        area.height()
+    );
+    let place = Place::file(&kit.drawing.file);
+    if (across - down).abs() < 0.001 * across {
+        let finding = Diagnostic::error("frame-scale", format!("{sizes}: the drawing is off scale")).at(place);
+        return Some(finding.hint("save the drawing at true size, or correct `units-per-inch`"));
+    }
+    let finding = Diagnostic::warning("frame-stale", sizes).at(place);
+    Some(finding.hint("margins, border or paper have changed since: build blank sheets again and move the drawing to them"))
+}

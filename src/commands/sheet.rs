@@ -1,0 +1,100 @@
+//! `sheet`: one page of a home paper's file alone, for a sheet that was spoilt or lost.
+
+use super::args;
+use super::build::known;
+use super::check::refuse;
+use super::kit::{Loaded, load, words};
+use super::outputs::{SheetFileRecord, VERSION};
+use super::screen::{Screen, records};
+use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
+use crate::files;
+use crate::manifest::Press;
+use crate::plan::Layout;
+use crate::press::{self, Forms, Job};
+
+/// Makes one page.
+pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagnostic> {
+    let (loaded, mut findings) = load(&wish.kit);
+    let Some(loaded) = loaded.filter(|_| !screen.stopped_by(&findings)) else {
+        refuse(screen, &findings);
+        return Ok(findings);
+    };
+    let chosen = layout(&loaded, wish.paper.as_ref(), &mut findings)
+        .and_then(|layout| Some((layout, findings.take(sheet(layout, &wish.label))?)));
+    let Some((layout, sheet)) = chosen else {
+        refuse(screen, &findings);
+        return Ok(findings);
+    };
+    // What the whole kit has to be warned of is told by `check` and `build`.
+    if wish.out.exists() {
+        let shown = wish.out.display().to_string();
+        let finding = Diagnostic::error("cannot-write", format!("there is a `{shown}` already, and it is left alone"));
+        return Err(finding.at(Place::file(shown)).hint("name a file that does not exist yet"));
+    }
+    let messages = words(&loaded.kit.source_language)?;
+    let forms = Forms::of(&loaded.drawing);
+    let job =
+        Job { kit: &loaded.kit, drawing: &loaded.drawing, forms: &forms, messages: &messages, logo: loaded.logo.as_ref() };
+    let bytes = press::sheet_pdf(&job, layout, sheet)?;
+    files::write_new(&wish.out, &bytes)?;
+    tell(wish, layout, sheet, bytes.len(), &findings, screen);
+    Ok(findings)
+}
+
+/// The layout for the wished paper; without a wish the only one that there is.
+fn layout<'a>(loaded: &'a Loaded, paper: Option<&String>, findings: &mut Findings) -> Option<&'a Layout> {
+    let homes: Vec<&Layout> = loaded.layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).collect();
+    let ids: Vec<String> = homes.iter().map(|layout| layout.setup.paper.id.clone()).collect();
+    match (paper, homes.as_slice()) {
+        (None, [only]) => Some(only),
+        (None, []) => {
+            let finding = Diagnostic::error("argument-bad", "the manifest names no home paper, so there are no single sheets");
+            findings.push(finding.hint("print a part of a wide file from the file itself"));
+            None
+        }
+        (None, _) => {
+            let finding = Diagnostic::error("argument-bad", "the manifest names several home papers");
+            findings.push(finding.hint(format!("say which one is meant: `--paper` with {}", or_list(&ids))));
+            None
+        }
+        (Some(wished), _) => {
+            let all: Vec<String> = loaded.layouts.iter().map(|layout| layout.setup.paper.id.clone()).collect();
+            if all.contains(wished) && !ids.contains(wished) {
+                let finding =
+                    Diagnostic::error("argument-bad", format!("`{wished}` is a wide paper, and has no single sheets"));
+                findings.push(finding.hint(format!("choose from {}", or_list(&ids))));
+                return None;
+            }
+            known("paper", std::slice::from_ref(wished), &ids, findings);
+            homes.into_iter().find(|layout| layout.setup.paper.id == *wished)
+        }
+    }
+}
+
+/// The sheet with a label, in capitals or not.
+fn sheet(layout: &Layout, label: &str) -> Result<usize, Diagnostic> {
+    let wished = label.trim().to_uppercase();
+    let found = layout.sheets.iter().position(|sheet| sheet.label == wished);
+    found.ok_or_else(|| {
+        let labels = || layout.sheets.iter().map(|sheet| sheet.label.as_str());
+        let title = &layout.setup.paper.title;
+        let finding = Diagnostic::error("argument-bad", format!("there is no sheet `{label}` on {title} paper"));
+        let guess = nearest(&wished, labels()).map(|near| format!("write `{near}` if that is meant"));
+        let finding = finding.hint(format!("the sheets are {}", or_list(labels())));
+        guess.into_iter().fold(finding, Diagnostic::hint)
+    })
+}
+
+fn tell(wish: &args::Sheet, layout: &Layout, sheet: usize, bytes: usize, findings: &Findings, screen: &Screen) {
+    let file = wish.out.display().to_string();
+    let label = layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();
+    let paper = layout.setup.paper.id.clone();
+    if screen.for_machines() {
+        let page = layout.page_of(sheet);
+        let findings = records(findings);
+        screen.record(&SheetFileRecord { version: VERSION, file, paper, label, page, bytes, findings });
+    } else {
+        screen.data(&format!("{file}\n"));
+        screen.say(&format!("sheet {label} on {} paper, {} KB", layout.setup.paper.title, bytes.div_ceil(1000)));
+    }
+}
