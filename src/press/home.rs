@@ -1,7 +1,7 @@
 //! Home sheets: one PDF a paper, the check page first, then one page a used sheet.
 
-use super::marks::{check_page, frame, join_marks, long_checks, plate};
-use super::pdf::{self, Page};
+use super::marks::{check_page, frame, join_marks, long_checks, map_in_words, plate};
+use super::pdf::{self, Extras, Page};
 use super::scene::Scene;
 use super::{Job, Pressed, view};
 use crate::diagnostic::Diagnostic;
@@ -16,6 +16,7 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
         label: job.messages.text("check.page", &[]),
         drawing: None,
         marks: check_page(job, layout),
+        extras: check_extras(job, layout),
     };
     let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
@@ -36,7 +37,13 @@ fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
     marks.add(long_checks(job, layout, sheet), Vec2::ZERO);
     let label = layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();
-    Page { size: layout.sheet_size, label, drawing: view(layout, sheet), marks }
+    Page { size: layout.sheet_size, label, drawing: view(layout, sheet), marks, extras: job.extras(layout, sheet) }
+}
+
+/// Bookmark and description of the check page: what is drawn on it, and the map in words.
+fn check_extras(job: &Job, layout: &Layout) -> Extras {
+    let alt = format!("{} {}", job.messages.text("check.alt", &[]), map_in_words(job, layout));
+    Extras { title: job.messages.text("check.title", &[]), row: None, alt }
 }
 
 /// What is said in the border, where it is trimmed away.

@@ -24,7 +24,7 @@ use crate::drawing::Drawing;
 use crate::manifest::Kit;
 use crate::plan::Layout;
 use kurbo::Rect;
-use pdf::{About, LayerName, View};
+use pdf::{About, Extras, LayerName, View};
 use scene::Scene;
 
 /// Everything that all files of one language are made from.
@@ -79,8 +79,35 @@ impl Job<'_> {
             author: self.kit.publisher.clone(),
             subject: self.messages.text("pdf.subject", &[("edition", &edition)]),
             language: self.messages.language().to_owned(),
+            rights: self.kit.copyright.clone(),
             date: self.kit.date,
         }
+    }
+
+    /// Bookmark and description of a sheet's page.
+    fn extras(&self, layout: &Layout, sheet: usize) -> Extras {
+        let Some(this) = layout.sheets.get(sheet) else { return Extras::default() };
+        let title = self.messages.text("sheet.label", &[("label", &this.label)]);
+        let row = this.label.trim_end_matches(|c: char| c.is_ascii_digit());
+        let row = (layout.rows > 1).then(|| self.messages.text("bookmark.row", &[("row", row)]));
+        let (n, total) = ((sheet + 1).to_string(), layout.sheets.len().to_string());
+        let count = self.messages.text("sheet.count", &[("n", &n), ("total", &total)]);
+        let sizes = self.sizes_line(layout, sheet);
+        let what = self.messages.text("sheet.alt", &[("label", &this.label), ("count", &count), ("sizes", &sizes)]);
+        let joined: Vec<String> = [what].into_iter().chain(self.joined(layout, sheet)).collect();
+        Extras { title, row, alt: joined.join(" ") }
+    }
+
+    /// The sheets that a sheet joins, in words.
+    fn joined(&self, layout: &Layout, sheet: usize) -> Option<String> {
+        let across = |join: &crate::plan::Join| match sheet {
+            _ if join.first == sheet => layout.sheets.get(join.second),
+            _ if join.second == sheet => layout.sheets.get(join.first),
+            _ => None,
+        };
+        let labels: Vec<String> = layout.joins.iter().filter_map(across).map(|other| other.label.clone()).collect();
+        let list = self.messages.list(&labels);
+        (!labels.is_empty()).then(|| self.messages.count("sheet.alt.joins", labels.len(), &[("sheets", &list)]))
     }
 
     /// The drawing's layers by name, then that of the marks; one can switch sizes, not the rest.

@@ -16,6 +16,7 @@ pub fn wide_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
         label: layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default(),
         drawing: view(layout, sheet),
         marks: marks(job, layout, sheet),
+        extras: job.extras(layout, sheet),
     };
     let pages: Vec<Page> = (0..layout.sheets.len()).map(page).collect();
     let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, &pages)?;

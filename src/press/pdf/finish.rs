@@ -1,7 +1,7 @@
-//! What printpdf cannot say: true-size printing, page labels, layer switches, each page's own resources, a stable identity.
+//! What printpdf cannot say: true-size printing, labels, links, layer switches, own resources of each page, a stable identity.
 
 use super::page::Page;
-use super::{About, LayerName};
+use super::{About, LayerName, links, metadata, tags};
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary, text_string};
 use sha2::{Digest, Sha256};
 
@@ -11,9 +11,18 @@ pub(super) fn finish(mut doc: Document, about: &About, layers: &[LayerName], pag
     doc.version = "1.7".into();
     name_layers(&mut doc, layers)?;
     complete_pages(&mut doc, pages)?;
-    complete_catalog(&mut doc, about, pages, layers.iter().any(|layer| layer.switchable))?;
-    let info = doc.add_object(information(about));
+    let linked = links::link(&mut doc, pages)?;
+    let listed = links::bookmark(&mut doc, pages)?;
+    tags::build(&mut doc, pages, &linked)?;
+    let mode = match layers.iter().any(|layer| layer.switchable) {
+        true => "UseOC",
+        false if listed => "UseOutlines",
+        false => "UseNone",
+    };
+    complete_catalog(&mut doc, about, pages, mode)?;
+    let (info, xmp) = (doc.add_object(metadata::information(about)), doc.add_object(metadata::xmp(about)));
     doc.trailer.set("Info", info);
+    doc.catalog_mut()?.set("Metadata", xmp);
     doc.prune_objects();
     doc.compress();
     identify(&mut doc)
@@ -73,7 +82,7 @@ fn referred(doc: &Document, dict: ObjectId, key: &[u8]) -> lopdf::Result<Diction
     Ok(doc.get_object(id)?.as_dict()?.clone())
 }
 
-fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], switches: bool) -> lopdf::Result<()> {
+fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], mode: &str) -> lopdf::Result<()> {
     let labels = pages
         .iter()
         .enumerate()
@@ -83,22 +92,12 @@ fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], switches:
     catalog.set("PageLabels", dictionary! { "Nums" => labels });
     catalog.set("Lang", text_string(&about.language));
     catalog.set("PageLayout", "SinglePage");
-    catalog.set("PageMode", if switches { "UseOC" } else { "UseNone" });
+    catalog.set("PageMode", mode);
     let wishes = dictionary! {
         "PrintScaling" => "None", "PickTrayByPDFSize" => true, "Duplex" => "Simplex", "DisplayDocTitle" => true,
     };
     catalog.set("ViewerPreferences", wishes);
     Ok(())
-}
-
-/// Title, author and date; the date is the edition's, so that the bytes are the same on any day.
-fn information(about: &About) -> Dictionary {
-    let date = format!("D:{:04}{:02}{:02}000000Z", about.date.year(), about.date.month(), about.date.day());
-    dictionary! {
-        "Title" => text_string(&about.title), "Author" => text_string(&about.author), "Subject" => text_string(&about.subject),
-        "Creator" => text_string("kitwright"), "CreationDate" => Object::string_literal(date.clone()),
-        "ModDate" => Object::string_literal(date),
-    }
 }
 
 /// Saves the document with an identity drawn from its own bytes.

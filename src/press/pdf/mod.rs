@@ -4,9 +4,12 @@ mod content;
 mod finish;
 mod font;
 mod form;
+mod links;
+mod metadata;
 mod page;
+mod tags;
 
-pub use page::{Page, View};
+pub use page::{Extras, Page, View};
 
 use crate::diagnostic::Diagnostic;
 use crate::drawing::Drawing;
@@ -28,6 +31,8 @@ pub struct About {
     pub subject: String,
     /// Language of the words.
     pub language: String,
+    /// Copyright line.
+    pub rights: String,
     /// Day of the edition.
     pub date: jiff::civil::Date,
 }

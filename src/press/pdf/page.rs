@@ -1,6 +1,7 @@
 //! Pages: which forms they show under which clip and layer, and the words set on top.
 
 use super::font::{Fonts, font_id};
+use super::tags;
 use crate::manifest::Colour;
 use crate::press::scene::{Scene, Words};
 use crate::units::{Length, Size};
@@ -24,6 +25,19 @@ pub struct Page {
     pub drawing: Option<View>,
     /// Everything that kitwright adds, in mm on the sheet.
     pub marks: Scene,
+    /// What helps to find the page and to hear it.
+    pub extras: Extras,
+}
+
+/// What helps to find a page and to hear it.
+#[derive(Clone, Debug, Default)]
+pub struct Extras {
+    /// Its bookmark.
+    pub title: String,
+    /// The bookmark that it stands beneath, if any.
+    pub row: Option<String>,
+    /// What it shows, for those who cannot see it.
+    pub alt: String,
 }
 
 /// A part of the drawing on a page.
@@ -50,14 +64,11 @@ impl Page {
 
     /// The page for printpdf; `layer_of` gives the layer of a piece.
     pub(super) fn pressed(&self, index: usize, layer_of: &dyn Fn(usize) -> usize, fonts: &mut Fonts) -> PdfPage {
-        let mut ops = self.drawing.as_ref().map(|view| self.view_ops(view, layer_of)).unwrap_or_default();
+        let mut ops = self.drawing.as_ref().map(|view| tags::figure(self.view_ops(view, layer_of))).unwrap_or_default();
         ops.push(Op::BeginLayer { layer_id: marks_layer_id() });
-        ops.extend([Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState]);
-        if !self.marks.words.is_empty() {
-            ops.push(Op::StartTextSection);
-            self.marks.words.iter().for_each(|words| ops.extend(self.words_ops(words, fonts)));
-            ops.push(Op::EndTextSection);
-        }
+        let marks = vec![Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState];
+        ops.extend(if self.drawing.is_some() { tags::artifact(marks) } else { tags::figure(marks) });
+        ops.extend(self.text_ops(fonts));
         ops.push(Op::EndLayer);
         let unit = self.user_unit();
         let boxed = printpdf::Rect::from_wh(points(self.size.width.to_pt() / unit), points(self.size.height.to_pt() / unit));
@@ -99,6 +110,38 @@ impl Page {
             winding_order: Some(WindingOrder::NonZero),
         };
         Op::DrawRectangle { rectangle }
+    }
+
+    /// All words, each passage marked as what it is.
+    fn text_ops(&self, fonts: &mut Fonts) -> Vec<Op> {
+        let mut ops = Vec::new();
+        let mut open = None;
+        for (index, words) in self.marks.words.iter().enumerate() {
+            let passage = self.marks.passages.iter().enumerate().find(|(_, passage)| passage.words.contains(&index));
+            let number = passage.map(|(number, _)| number);
+            if open != Some(number) {
+                ops.push(if open.is_some() { Op::EndMarkedContent } else { Op::StartTextSection });
+                ops.push(tags::open(passage));
+                open = Some(number);
+            }
+            ops.extend(self.words_ops(words, fonts));
+        }
+        if open.is_some() {
+            ops.extend([Op::EndMarkedContent, Op::EndTextSection]);
+        }
+        ops
+    }
+
+    /// A rectangle of the sheet, in mm, as left, bottom, right and top in the page's own space.
+    pub(super) fn units_of(&self, area: Rect) -> [f64; 4] {
+        let (k, height) = (self.units_per_mm(), self.size.height.to_mm());
+        [area.x0 * k, (height - area.y1) * k, area.x1 * k, (height - area.y0) * k]
+    }
+
+    /// Where the page's figure lies, in the page's own space.
+    pub(super) fn figure_units(&self) -> [f64; 4] {
+        let whole = Rect::new(0.0, 0.0, self.size.width.to_mm(), self.size.height.to_mm());
+        self.units_of(self.drawing.as_ref().map_or(whole, |view| view.clip))
     }
 
     fn words_ops(&self, words: &Words, fonts: &mut Fonts) -> Vec<Op> {
