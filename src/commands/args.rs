@@ -64,6 +64,8 @@ pub(super) enum Command {
     Plan(Plan),
     /// Make the package: sheets, check pages, guide and checksums in one zip
     Build(Build),
+    /// Draw pictures for a shop's page: the whole drawing and a sheet, as PNG
+    Picture(Picture),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
 }
@@ -116,6 +118,19 @@ pub(super) struct Build {
     /// Only this language of the manifest; may be given more than once
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Vec<String>,
+}
+
+/// Draw pictures.
+#[derive(Debug, Group)]
+pub(super) struct Picture {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Folder for the pictures [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Longer side of each picture, in pixels
+    #[arg(long, value_name = "PIXELS", default_value = "2000", value_parser = clap::value_parser!(u32).range(100..=8000))]
+    pub(super) size: u32,
 }
 
 /// Measure a package.

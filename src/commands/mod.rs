@@ -10,6 +10,7 @@ mod exit;
 mod kit;
 mod new;
 mod outputs;
+mod picture;
 mod plan;
 mod schemas;
 mod screen;
@@ -59,6 +60,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Check(wish) => check::run(&wish, &screen),
         Command::Plan(wish) => plan::run(&wish, &screen),
         Command::Build(wish) => build::run(&wish, &screen),
+        Command::Picture(wish) => picture::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {

@@ -150,6 +150,17 @@ pub struct SizeRecord {
     pub page_ranges: String,
 }
 
+/// Result of `picture`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct PictureRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Paths of the pictures.
+    pub files: Vec<String>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
 /// Result of `build`.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct BuildRecord {

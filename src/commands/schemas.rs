@@ -1,6 +1,6 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
-use super::outputs::{BuildRecord, CheckRecord, PlanRecord};
+use super::outputs::{BuildRecord, CheckRecord, PictureRecord, PlanRecord};
 use crate::verify::VerdictRecord;
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -12,6 +12,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("check", of::<CheckRecord>()),
         ("plan", of::<PlanRecord>()),
         ("build", of::<BuildRecord>()),
+        ("picture", of::<PictureRecord>()),
         ("verify", of::<VerdictRecord>()),
     ]
 }

@@ -111,6 +111,7 @@ impl RawManifest {
             layouts: sections.read("layouts"),
             join_error: sections.read("join-error"),
             size_files: sections.read("size-files"),
+            projection: sections.read("projection"),
             control_measurements: sections.list("control-measurements"),
             fonts: sections.list("fonts"),
             guide: sections.read("guide"),

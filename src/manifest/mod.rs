@@ -23,6 +23,6 @@ pub use document::{Document, parse};
 pub use kit::{
     Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Kit, PaperSetup, Pin, Sharing, SizeLayer,
 };
-pub use paper::{Format, Paper, Press};
+pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;
 pub use schema::schema;

@@ -119,13 +119,27 @@ fn frames(setup: &PaperSetup, tiles: Tiles, ink: Rect) -> Vec<Frame> {
     let (upright_size, lying_size) = match setup.paper.format {
         Format::Sheet(size) => (size, size.turned()),
         Format::Roll(width) => {
-            let long = |ink: Length, a: Length, b: Length| ink + a + b + setup.border * 2.0 + ROLL_AIR;
+            let long = |ink: Length, a: Length, b: Length| roll_length(ink, a + b + setup.border * 2.0, setup.longest);
             let along = long(ink.height(), upright.top, upright.bottom);
             (Size::new(width, along), Size::new(long(ink.width(), lying.left, lying.right), width))
         }
     };
     let ways = [(upright_size, upright, false), (lying_size, lying, true)];
     ways.into_iter().filter_map(|(size, margins, lying)| frame(size, margins, setup.border, tiles, lying)).collect()
+}
+
+/// The length of a roll in whole millimetres, rounded up; if it may not be that long, that of as few equal parts as will do.
+///
+/// `taken` is what margins and borders need of every part.
+fn roll_length(ink: Length, taken: Length, longest: Length) -> Length {
+    let whole = |length: Length| Length::mm((length.to_mm() - NOISE_MM).ceil());
+    let needed = ink + ROLL_AIR;
+    if whole(needed + taken) <= longest {
+        return whole(needed + taken);
+    }
+    // A part is rounded up as well, so that the limit counts in whole millimetres too.
+    let room = Length::mm(longest.to_mm().floor()) - taken;
+    whole(needed / ((needed / room).ceil().max(1.0)) + taken)
 }
 
 /// What the printer reaches of a sheet, and the tile on it; a shared tile lies in the middle of the paper's own.

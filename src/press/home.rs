@@ -29,7 +29,8 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     Ok(Pressed { bytes, promises: promises.collect() })
 }
 
-fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
+/// The page of a sheet.
+pub(super) fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
     let colour = job.kit.mark_colour;
     let mut marks = Scene::default();
     marks.add(frame(layout, sheet, &border_note(job, layout, sheet), colour), Vec2::ZERO);
@@ -43,7 +44,7 @@ fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
 /// Bookmark and description of the check page: what is drawn on it, and the map in words.
 fn check_extras(job: &Job, layout: &Layout) -> Extras {
     let alt = format!("{} {}", job.messages.text("check.alt", &[]), map_in_words(job, layout));
-    Extras { title: job.messages.text("check.title", &[]), row: None, alt }
+    Extras { title: job.messages.text("check.title", &[]), alt, ..Extras::default() }
 }
 
 /// What is said in the border, where it is trimmed away.

@@ -1,11 +1,14 @@
 //! The press: layouts, drawing and words in, bytes out: home sheets, wide sheets, check pages and maps.
 
 mod face;
+mod flat;
 mod home;
 mod logo;
 mod map;
 mod marks;
 mod pdf;
+mod picture;
+mod projection;
 mod scene;
 mod svg;
 #[cfg(test)]
@@ -16,8 +19,10 @@ pub use home::home_pdf;
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};
 pub use pdf::Forms;
+pub use picture::{sheet_picture, whole_picture};
+pub use projection::{projection_layout, projection_pdf};
 pub use scene::ScaleMark;
-pub use wide::{wide_pdf, wide_svg};
+pub use wide::{wide_flat_pdf, wide_pdf, wide_svg};
 
 use crate::catalogue::Messages;
 use crate::drawing::Drawing;
@@ -95,7 +100,7 @@ impl Job<'_> {
         let sizes = self.sizes_line(layout, sheet);
         let what = self.messages.text("sheet.alt", &[("label", &this.label), ("count", &count), ("sizes", &sizes)]);
         let joined: Vec<String> = [what].into_iter().chain(self.joined(layout, sheet)).collect();
-        Extras { title, row, alt: joined.join(" ") }
+        Extras { title, row, alt: joined.join(" "), ground: None }
     }
 
     /// The sheets that a sheet joins, in words.
@@ -110,14 +115,25 @@ impl Job<'_> {
         (!labels.is_empty()).then(|| self.messages.count("sheet.alt.joins", labels.len(), &[("sheets", &list)]))
     }
 
-    /// The drawing's layers by name, then that of the marks; one can switch sizes, not the rest.
+    /// The drawing's layers, then that of the marks; one can switch sizes, not the rest.
     fn layer_names(&self) -> Vec<LayerName> {
-        let own = self
-            .drawing
-            .layers
-            .iter()
-            .map(|layer| LayerName { name: layer.name.clone(), switchable: layer.role != crate::drawing::Role::Base });
-        own.chain([LayerName { name: self.messages.text("layer.marks", &[]), switchable: false }]).collect()
+        let marks = LayerName { name: self.messages.text("layer.marks", &[]), switchable: false, shown: true };
+        self.drawing.layers.iter().map(|layer| self.layer_name(layer)).chain([marks]).collect()
+    }
+
+    /// A size's layer is called as buyers know the size, in the language of the sheets; others keep their names.
+    fn layer_name(&self, layer: &crate::drawing::Layer) -> LayerName {
+        let size = match layer.role {
+            crate::drawing::Role::Size(size) => self.kit.sizes.get(size),
+            crate::drawing::Role::Base => None,
+        };
+        match size {
+            Some(size) => {
+                let name = self.messages.text("layer.size", &[("size", &size.name)]);
+                LayerName { name, switchable: true, shown: size.shown }
+            }
+            None => LayerName { name: layer.name.clone(), switchable: false, shown: true },
+        }
     }
 }
 

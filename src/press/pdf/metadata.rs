@@ -23,7 +23,7 @@ pub(super) fn xmp(about: &About) -> Stream {
 }
 
 /// The properties that every file has.
-fn packet(about: &About) -> XmpWriter<'static> {
+pub(super) fn packet(about: &About) -> XmpWriter<'static> {
     let (title, author, subject) = (plain(&about.title), plain(&about.author), plain(&about.subject));
     let (language, rights, date) = (plain(&about.language), plain(&about.rights), date(about.date));
     let mut xmp = XmpWriter::new();
@@ -39,7 +39,8 @@ fn packet(about: &About) -> XmpWriter<'static> {
     xmp
 }
 
-fn stream(packet: String) -> Stream {
+/// A packet as a stream.
+pub(super) fn stream(packet: String) -> Stream {
     let dict = dictionary! { "Type" => "Metadata", "Subtype" => "XML" };
     Stream::new(dict, packet.into_bytes()).with_compression(false)
 }

@@ -1,7 +1,7 @@
 //! Pages: which forms they show under which clip and layer, and the words set on top.
 
 use super::font::{Fonts, font_id};
-use super::tags;
+use super::{Content, tags};
 use crate::manifest::Colour;
 use crate::press::scene::{Scene, Words};
 use crate::units::{Length, Size};
@@ -38,6 +38,8 @@ pub struct Extras {
     pub row: Option<String>,
     /// What it shows, for those who cannot see it.
     pub alt: String,
+    /// Colour of the whole page, where it is not that of paper.
+    pub ground: Option<Colour>,
 }
 
 /// A part of the drawing on a page.
@@ -62,28 +64,43 @@ impl Page {
         Length::mm(1.0).to_pt() / self.user_unit()
     }
 
-    /// The page for printpdf; `layer_of` gives the layer of a piece.
-    pub(super) fn pressed(&self, index: usize, layer_of: &dyn Fn(usize) -> usize, fonts: &mut Fonts) -> PdfPage {
-        let mut ops = self.drawing.as_ref().map(|view| tags::figure(self.view_ops(view, layer_of))).unwrap_or_default();
-        ops.push(Op::BeginLayer { layer_id: marks_layer_id() });
+    /// The page for printpdf.
+    pub(super) fn pressed(&self, index: usize, content: &Content, fonts: &mut Fonts) -> PdfPage {
+        let mut ops: Vec<Op> = self.extras.ground.map(|ground| self.ground_ops(ground)).unwrap_or_default();
+        ops.extend(self.drawing.iter().flat_map(|view| tags::figure(self.view_ops(view, content))));
+        let layered = content.grounds.is_none();
+        ops.extend(layered.then(|| Op::BeginLayer { layer_id: marks_layer_id() }));
         let marks = vec![Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState];
         ops.extend(if self.drawing.is_some() { tags::artifact(marks) } else { tags::figure(marks) });
         ops.extend(self.text_ops(fonts));
-        ops.push(Op::EndLayer);
+        ops.extend(layered.then_some(Op::EndLayer));
         let unit = self.user_unit();
         let boxed = printpdf::Rect::from_wh(points(self.size.width.to_pt() / unit), points(self.size.height.to_pt() / unit));
         PdfPage { media_box: boxed.clone(), trim_box: boxed.clone(), crop_box: boxed, ops }
     }
 
-    fn view_ops(&self, view: &View, layer_of: &dyn Fn(usize) -> usize) -> Vec<Op> {
+    /// The whole page in one colour.
+    fn ground_ops(&self, ground: Colour) -> Vec<Op> {
+        let whole = Rect::new(0.0, 0.0, self.size.width.to_mm(), self.size.height.to_mm());
+        let rectangle = self.rectangle(whole, PaintMode::Fill);
+        tags::artifact(vec![
+            Op::SaveGraphicsState,
+            Op::SetFillColor { col: colour(ground) },
+            Op::DrawRectangle { rectangle },
+            Op::RestoreGraphicsState,
+        ])
+    }
+
+    fn view_ops(&self, view: &View, content: &Content) -> Vec<Op> {
         let mut ops = vec![Op::SaveGraphicsState, self.clip(view.clip), self.to_sheet(view.shift)];
+        ops.extend(view.pieces.iter().filter(|&&piece| content.ground(piece).is_some()).map(|&piece| show(ground_id(piece))));
         let mut open = None;
-        for &piece in &view.pieces {
-            let layer = layer_of(piece);
-            if open != Some(layer) {
+        for &piece in view.pieces.iter().filter(|&&piece| content.form(piece).is_some()) {
+            let layer = (content.layer_of)(piece);
+            if open != layer {
                 ops.extend(open.map(|_| Op::EndLayer));
-                ops.push(Op::BeginLayer { layer_id: layer_id(layer) });
-                open = Some(layer);
+                ops.extend(layer.map(|layer| Op::BeginLayer { layer_id: layer_id(layer) }));
+                open = layer;
             }
             ops.push(show(piece_id(piece)));
         }
@@ -100,16 +117,19 @@ impl Page {
     }
 
     fn clip(&self, area: Rect) -> Op {
+        Op::DrawRectangle { rectangle: self.rectangle(area, PaintMode::Clip) }
+    }
+
+    fn rectangle(&self, area: Rect, mode: PaintMode) -> printpdf::Rect {
         let k = self.units_per_mm();
-        let rectangle = printpdf::Rect {
+        printpdf::Rect {
             x: points(area.x0 * k),
             y: points((self.size.height.to_mm() - area.y1) * k),
             width: points(area.width() * k),
             height: points(area.height() * k),
-            mode: Some(PaintMode::Clip),
+            mode: Some(mode),
             winding_order: Some(WindingOrder::NonZero),
-        };
-        Op::DrawRectangle { rectangle }
+        }
     }
 
     /// All words, each passage marked as what it is.
@@ -163,6 +183,11 @@ impl Page {
 /// The resource name of a piece's form.
 pub(super) fn piece_id(piece: usize) -> XObjectId {
     XObjectId(format!("P{piece}"))
+}
+
+/// The resource name of the form that lies beneath a piece, and all others.
+pub(super) fn ground_id(piece: usize) -> XObjectId {
+    XObjectId(format!("G{piece}"))
 }
 
 /// The resource name of the form with a page's marks.
