@@ -113,7 +113,7 @@ fn head(job: &Job, width: f64, ink: Colour) -> Scene {
     let mut left = AIR;
     for (side, key) in SIDES.into_iter().zip(["projection.squares.cm", "projection.squares.in"]) {
         let says = job.messages.text(key, &[]);
-        scene.words(&says, (left, SQUARES_FROM - 3.0), Type::regular(6.0), Anchor::Start, ink);
+        scene.words(&says, (left, SQUARES_FROM - 3.0), Type::regular(9.0), Anchor::Start, ink);
         squares(&mut scene, (left, SQUARES_FROM), side, ink);
         left += side * f64::from(SQUARES.0) + AIR;
     }

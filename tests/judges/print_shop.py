@@ -6,7 +6,9 @@ those of IEC 61966-2-1. The picture is compared with that of the file with layer
 """
 
 import io
+import pathlib
 import re
+import tempfile
 
 import pikepdf
 from PIL import Image, ImageCms
@@ -16,6 +18,7 @@ from pictures import by_poppler, same_place
 
 # Operators that set a colour or a colour space, and the only ones that a grey output intent allows without a profile of their own.
 COLOURS = {"g", "G", "rg", "RG", "k", "K", "cs", "CS", "sc", "SC", "scn", "SCN", "sh"}
+DPI = 40
 GREYS = {"g", "G"}
 XMP_PDFX = r"<pdfxid:GTS_PDFXVersion>PDF/X-4</pdfxid:GTS_PDFXVersion>"
 
@@ -37,11 +40,21 @@ def judge(package, report):
             metadata(pdf, path.name, report)
             for number, page in enumerate(pdf.pages, 1):
                 page_rules(page, f"{path.name} page {number}", report)
-        for sheet in paper["sheets"]:
-            sibling = path.with_name(path.name.replace("-flat.pdf", ".pdf"))
-            dpi = 40
-            pictures = [by_poppler(file, sheet["page"], dpi) for file in (path, sibling)]
-            same_place(*pictures, ("the flat file", "its sibling"), f"{path.name} page {sheet['page']}", report)
+        with tempfile.TemporaryDirectory() as folder:
+            sibling = all_shown(path.with_name(path.name.replace("-flat.pdf", ".pdf")), folder)
+            for sheet in paper["sheets"]:
+                pictures = [by_poppler(file, sheet["page"], DPI) for file in (path, sibling)]
+                same_place(*pictures, ("the flat file", "its sibling"), f"{path.name} page {sheet['page']}", report)
+
+
+def all_shown(path, folder):
+    """A copy of the file with layers that hides none of them: the flat file has all sizes."""
+    copy = pathlib.Path(folder, path.name)
+    with pikepdf.open(path) as pdf:
+        if "/OFF" in pdf.Root.OCProperties.D:
+            del pdf.Root.OCProperties.D["/OFF"]
+        pdf.save(copy)
+    return copy
 
 
 def file_rules(pdf, path, report):

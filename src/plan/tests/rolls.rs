@@ -38,7 +38,14 @@ fn a_roll_is_as_short_as_the_drawing_lets_it_be() {
 
 #[test]
 fn a_roll_that_would_be_too_long_comes_in_equal_parts() {
-    for (length, longest, parts) in [(5000.0, 5080.0, 1), (5100.0, 5080.0, 2), (5000.0, 3000.0, 2), (2900.0, 1000.5, 3)] {
+    for (length, longest, parts) in [
+        (5000.0, 5080.0, 1),
+        (5100.0, 5080.0, 2),
+        (5000.0, 3000.0, 2),
+        (2900.0, 1000.5, 3),
+        (1978.0, 1000.0, 2),
+        (1985.0, 1000.0, 3),
+    ] {
         let layout = on_roll(length, 800.0, longest);
         assert_eq!(layout.sheets.len(), parts, "{length} in pieces of {longest}");
         assert!(layout.sheet_size.width <= Length::mm(longest));

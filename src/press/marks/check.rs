@@ -121,7 +121,9 @@ impl CheckPage<'_> {
         let (ink, step, from) = (self.ink(), style.size * 1.4, self.scene.words.len());
         let lines = wrapped(text, style, width);
         for (index, line) in lines.iter().enumerate() {
-            self.scene.words(line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
+            // A blank at the end of a line keeps its words apart from the next one's when they are read out.
+            let line = if index + 1 < lines.len() { format!("{line} ") } else { line.clone() };
+            self.scene.words(&line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
         }
         self.scene.passage(part, from);
         at.1 + lines.len() as f64 * step
@@ -206,7 +208,8 @@ impl CheckPage<'_> {
         if kit.sizes.is_empty() {
             return;
         }
-        self.subtitle("check.legend.title", (place.x0, place.y0));
+        let title = self.say("check.legend.title", &[]);
+        self.scene.words(&title, (place.x0, place.y0), Type::bold(TITLE), Anchor::Start, ink);
         let step = (place.height() / kit.sizes.len() as f64).min(4.8);
         for (index, size) in kit.sizes.iter().enumerate() {
             let y = place.y0 + 2.0 + step * (index as f64 + 0.6);

@@ -18,7 +18,7 @@ use crate::drawing::Drawing;
 use crate::units::{Length, Size};
 use kurbo::Rect;
 use page::{ground_id, layer_id, marks_id, marks_layer_id, piece_id};
-use printpdf::{Layer, PdfDocument, PdfSaveOptions, XObject};
+use printpdf::{Layer, Op, PdfDocument, PdfSaveOptions, XObject};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -126,6 +126,16 @@ impl Content<'_> {
     /// The form of a piece, if the piece has anything in it.
     fn form(&self, piece: usize) -> Option<&XObject> {
         self.forms.0.get(piece)?.as_ref()
+    }
+
+    /// Opens the layer of the marks, in a file with layers.
+    fn begin_marks(&self) -> Option<Op> {
+        self.grounds.is_none().then(|| Op::BeginLayer { layer_id: marks_layer_id() })
+    }
+
+    /// Closes it.
+    fn end_marks(&self) -> Option<Op> {
+        self.grounds.is_none().then_some(Op::EndLayer)
     }
 
     /// The form beneath a piece, if the piece has anything there.

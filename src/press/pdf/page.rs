@@ -68,12 +68,11 @@ impl Page {
     pub(super) fn pressed(&self, index: usize, content: &Content, fonts: &mut Fonts) -> PdfPage {
         let mut ops: Vec<Op> = self.extras.ground.map(|ground| self.ground_ops(ground)).unwrap_or_default();
         ops.extend(self.drawing.iter().flat_map(|view| tags::figure(self.view_ops(view, content))));
-        let layered = content.grounds.is_none();
-        ops.extend(layered.then(|| Op::BeginLayer { layer_id: marks_layer_id() }));
-        let marks = vec![Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState];
+        // Layers stand within tags, never around them: Ghostscript ends a layer at the first end of anything within it.
+        let marks = [Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState];
+        let marks = content.begin_marks().into_iter().chain(marks).chain(content.end_marks()).collect();
         ops.extend(if self.drawing.is_some() { tags::artifact(marks) } else { tags::figure(marks) });
-        ops.extend(self.text_ops(fonts));
-        ops.extend(layered.then_some(Op::EndLayer));
+        ops.extend(self.text_ops(content, fonts));
         let unit = self.user_unit();
         let boxed = printpdf::Rect::from_wh(points(self.size.width.to_pt() / unit), points(self.size.height.to_pt() / unit));
         PdfPage { media_box: boxed.clone(), trim_box: boxed.clone(), crop_box: boxed, ops }
@@ -133,21 +132,24 @@ impl Page {
     }
 
     /// All words, each passage marked as what it is.
-    fn text_ops(&self, fonts: &mut Fonts) -> Vec<Op> {
+    fn text_ops(&self, content: &Content, fonts: &mut Fonts) -> Vec<Op> {
         let mut ops = Vec::new();
         let mut open = None;
         for (index, words) in self.marks.words.iter().enumerate() {
             let passage = self.marks.passages.iter().enumerate().find(|(_, passage)| passage.words.contains(&index));
             let number = passage.map(|(number, _)| number);
             if open != Some(number) {
-                ops.push(if open.is_some() { Op::EndMarkedContent } else { Op::StartTextSection });
-                ops.push(tags::open(passage));
+                match open {
+                    Some(_) => ops.extend(content.end_marks().into_iter().chain([Op::EndMarkedContent])),
+                    None => ops.push(Op::StartTextSection),
+                }
+                ops.extend([tags::open(passage)].into_iter().chain(content.begin_marks()));
                 open = Some(number);
             }
             ops.extend(self.words_ops(words, fonts));
         }
         if open.is_some() {
-            ops.extend([Op::EndMarkedContent, Op::EndTextSection]);
+            ops.extend(content.end_marks().into_iter().chain([Op::EndMarkedContent, Op::EndTextSection]));
         }
         ops
     }

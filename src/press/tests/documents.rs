@@ -55,7 +55,7 @@ fn the_small_map_leads_to_the_other_sheets() {
         let notes = document.get_dictionary(pages[page]).unwrap().get(b"Annots").unwrap().as_array().unwrap();
         let target = |note: &Object| {
             let place = dict(&document, note).get(b"Dest").unwrap().as_array().unwrap();
-            pages.iter().position(|&id| place[0].as_reference() == Ok(id)).unwrap()
+            pages.iter().position(|&id| place[0].as_reference().ok() == Some(id)).unwrap()
         };
         let targets: Vec<usize> = notes.iter().map(target).collect();
         assert_eq!(targets, (1..4).filter(|&other| other != page).collect::<Vec<_>>());
@@ -95,7 +95,9 @@ fn the_flat_file_has_no_layers_no_fonts_and_no_colours() {
     assert_eq!(document.version, "1.6");
     assert!(document.catalog().unwrap().get(b"OCProperties").is_err());
     let streams = document.objects.values().filter_map(|object| object.as_stream().ok());
-    for form in streams.filter(|stream| stream.dict.get(b"Subtype").is_ok_and(|kind| kind.as_name() == Ok(b"Form"))) {
+    for form in
+        streams.filter(|stream| stream.dict.get(b"Subtype").is_ok_and(|kind| kind.as_name().ok() == Some(b"Form".as_slice())))
+    {
         let content = lopdf::content::Content::decode(&form.decompressed_content().unwrap()).unwrap();
         let used = content.operations.iter().map(|operation| operation.operator.as_str());
         assert!(used.clone().all(|operator| !["rg", "RG", "gs", "Tj", "TJ"].contains(&operator)));
