@@ -56,7 +56,7 @@ pub fn projection_layout(job: &Job) -> Option<Layout> {
 /// A page that shows all pieces; the drawing has no plate here.
 fn sheet(job: &Job, label: String, area: units::Rect) -> Sheet {
     let (pieces, sizes) = ((0..job.drawing.pieces.len()).collect(), (0..job.kit.sizes.len()).collect());
-    let plate = Plate { area: units::Rect::default(), form: PlateForm::Small, over_ink: false };
+    let plate = Plate { area: units::Rect::default(), form: PlateForm::Small, over_ink: false, largest_free: area.size() };
     Sheet { row: 0, column: 0, label, area, pieces, sizes, plate }
 }
 

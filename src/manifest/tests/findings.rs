@@ -260,7 +260,7 @@ fn pieces_of_a_roll_sizes_at_first_and_projection() {
     }
     expect(&instead("[a4]", "[{paper: a0, longest: ¦3 m}]"), &["paper-size"]);
     let sizes = |first, second| {
-        with(&format!("¦sizes: [{{name: a, layer: a, shown: {first}}}, {{name: b, layer: b, shown: {second}}}]\n"))
+        with(&format!("sizes: ¦[{{name: a, layer: a, shown: {first}}}, {{name: b, layer: b, shown: {second}}}]\n"))
     };
     expect(&sizes(false, false), &["sizes-hidden"]);
     expect_each("value-type", &["yes", "1", "\"true\""].map(|word| with(&format!("projection: ¦{word}\n"))));
