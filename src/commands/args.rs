@@ -66,6 +66,8 @@ pub(super) enum Command {
     Build(Build),
     /// Make the page of one home sheet alone, to be printed again
     Sheet(Sheet),
+    /// Draw pictures for a shop's page: the whole drawing and a sheet, as PNG
+    Picture(Picture),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
 }
@@ -133,6 +135,19 @@ pub(super) struct Sheet {
     /// File to make, a PDF; it must not exist yet
     #[arg(long, value_name = "FILE")]
     pub(super) out: PathBuf,
+}
+
+/// Draw pictures.
+#[derive(Debug, Group)]
+pub(super) struct Picture {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Folder for the pictures [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Longer side of each picture, in pixels
+    #[arg(long, value_name = "PIXELS", default_value = "2000", value_parser = clap::value_parser!(u32).range(100..=8000))]
+    pub(super) size: u32,
 }
 
 /// Measure a package.

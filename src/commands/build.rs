@@ -80,6 +80,7 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     let job = Job { kit, drawing, forms: &forms, messages: &messages, logo: logo.as_ref() };
     let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
     let mut made: Vec<Made> = pressed.into_iter().flatten().chain(size_files(&chosen.loaded, &messages)?).collect();
+    made.extend(projection(&job, chosen)?);
     let names = Names::of(kit);
     let guides =
         chosen.languages.iter().map(|language| (names.guide(language), FileKind::Guide { language: language.clone() }));
@@ -90,7 +91,15 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     let files: Vec<PackedFile> = listed.chain(printed).map(|(name, kind)| PackedFile { name, kind }).collect();
     let printed: Vec<_> = made
         .iter_mut()
-        .filter_map(|made| Some((made.layout.clone(), made.entry.name.clone(), made.promises.take()?)))
+        .filter_map(|made| {
+            let variant = match made.kind {
+                FileKind::WideFlat { .. } => Some("flat"),
+                FileKind::Projection => Some("projection"),
+                _ => None,
+            };
+            let (layout, file) = (made.layout.clone(), made.entry.name.clone());
+            Some(package::Printed { layout, file, variant, marks: made.promises.take()? })
+        })
         .collect();
     let promises = package::promises(kit, &chosen.languages, drawing, &printed);
     let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
@@ -142,7 +151,19 @@ fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagn
         Some(blank) => blank,
         None => svg(names.wide(&paper, "svg"), FileKind::WideSvg { paper: paper.clone() }, press::wide_svg(job, layout)?),
     };
-    Ok(vec![pdf(names.wide(&paper, "pdf"), FileKind::WidePdf { paper }, press::wide_pdf(job, layout)?), svg])
+    let flat = press::wide_flat_pdf(job, layout)?;
+    let flat = flat.map(|pressed| pdf(names.wide_flat(&paper), FileKind::WideFlat { paper: paper.clone() }, pressed));
+    let layered = pdf(names.wide(&paper, "pdf"), FileKind::WidePdf { paper }, press::wide_pdf(job, layout)?);
+    Ok([layered].into_iter().chain(flat).chain([svg]).collect())
+}
+
+/// The file for projecting, if the kit wants one; a package of some papers does without.
+fn projection(job: &Job, chosen: &Chosen) -> Result<Option<Made>, Diagnostic> {
+    let whole = chosen.loaded.layouts.len() == job.kit.papers.len();
+    let Some(layout) = press::projection_layout(job).filter(|_| job.kit.projection && whole) else { return Ok(None) };
+    let pressed = press::projection_pdf(job, &layout)?;
+    let entry = Entry::new(Names::of(job.kit).projection(), pressed.bytes);
+    Ok(Some(Made { layout, entry, kind: FileKind::Projection, promises: Some(pressed.promises) }))
 }
 
 fn guide_in(language: &str, chosen: &Chosen, files: &[PackedFile]) -> Result<String, Diagnostic> {

@@ -11,6 +11,7 @@ mod held;
 mod kit;
 mod new;
 mod outputs;
+mod picture;
 mod plan;
 mod schemas;
 mod screen;
@@ -62,6 +63,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Plan(wish) => plan::run(&wish, &screen),
         Command::Build(wish) => build::run(&wish, &screen),
         Command::Sheet(wish) => sheet::run(&wish, &screen),
+        Command::Picture(wish) => picture::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {

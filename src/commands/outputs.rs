@@ -186,6 +186,17 @@ pub struct SheetFileRecord {
     pub findings: Vec<FindingRecord>,
 }
 
+/// Result of `picture`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct PictureRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Paths of the pictures.
+    pub files: Vec<String>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
 /// Result of `build`.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct BuildRecord {

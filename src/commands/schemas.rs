@@ -1,6 +1,6 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
-use super::outputs::{BuildRecord, CheckRecord, PlanRecord, SheetFileRecord};
+use super::outputs::{BuildRecord, CheckRecord, PictureRecord, PlanRecord, SheetFileRecord};
 use crate::verify::VerdictRecord;
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -13,6 +13,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("plan", of::<PlanRecord>()),
         ("build", of::<BuildRecord>()),
         ("sheet", of::<SheetFileRecord>()),
+        ("picture", of::<PictureRecord>()),
         ("verify", of::<VerdictRecord>()),
     ]
 }

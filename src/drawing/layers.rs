@@ -423,7 +423,7 @@ mod tests {
         places.insert("sizes[0].layer", Place::at("kit.yaml", 7, 20));
         places.insert("base-layers[0]", Place::at("kit.yaml", 9, 3));
         let request = Request {
-            sizes: vec![SizeLayer { name: "36".into(), layer: "size 36".into() }],
+            sizes: vec![SizeLayer { name: "36".into(), layer: "size 36".into(), shown: true }],
             base_layers: Some(vec!["pattern".into()]),
             places,
             ..Request::plain("a.svg")

@@ -166,7 +166,7 @@ mod tests {
     }
 
     fn request() -> Request {
-        let size = SizeLayer { name: "36".into(), layer: "size 36".into() };
+        let size = SizeLayer { name: "36".into(), layer: "size 36".into(), shown: true };
         Request { sizes: vec![size], never_printed: vec!["construction".into()], ..Request::plain("good.svg") }
     }
 

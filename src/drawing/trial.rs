@@ -38,7 +38,7 @@ pub fn plain(body: &str) -> (Option<Drawing>, Findings) {
 
 /// Reads such a drawing with one size `36` on the layer `size 36`, and a layer that is never printed.
 pub fn sized(body: &str) -> (Option<Drawing>, Findings) {
-    let size = SizeLayer { name: "36".into(), layer: "size 36".into() };
+    let size = SizeLayer { name: "36".into(), layer: "size 36".into(), shown: true };
     let request = Request { sizes: vec![size], never_printed: vec!["draft".into()], ..Request::plain("a.svg") };
     read(drawing(body).as_bytes(), &request, &())
 }

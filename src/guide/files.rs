@@ -42,6 +42,13 @@ pub enum FileKind {
         /// Id of the paper, as in `a0`.
         paper: String,
     },
+    /// The same in greys, without layers, for print shops.
+    WideFlat {
+        /// Id of the paper, as in `a0`.
+        paper: String,
+    },
+    /// The drawing in thick lines, for projecting onto cloth.
+    Projection,
     /// The wide sheet as a layered drawing.
     WideSvg {
         /// Id of the paper, as in `a0`.
@@ -80,6 +87,8 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
             let size = layout.map(|layout| wide_size(layout, messages)).unwrap_or_default();
             messages.text("file.wide-pdf", &[("paper", title_of(paper, layout)), ("size", &size)])
         }
+        FileKind::WideFlat { .. } => messages.text("file.wide-flat", &[]),
+        FileKind::Projection => messages.text("file.projection", &[]),
         FileKind::WideSvg { .. } => messages.text("file.wide-svg", &[]),
         FileKind::BlankSvg { paper } => {
             messages.text("file.blank-svg", &[("paper", title_of(paper, layout_of(paper, layouts)))])

@@ -20,7 +20,10 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         languages: vec!["en".into()],
         drawing: DrawingSource { file: "apron.svg".into(), units_per_inch: None },
         blank: None,
-        sizes: sizes.iter().map(|name| SizeLayer { name: (*name).into(), layer: format!("size {name}") }).collect(),
+        sizes: sizes
+            .iter()
+            .map(|name| SizeLayer { name: (*name).into(), layer: format!("size {name}"), shown: true })
+            .collect(),
         base_layers: None,
         never_printed: Vec::new(),
         papers: Vec::new(),
@@ -28,6 +31,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         joins: crate::manifest::Joins::Butt,
         join_error: Length::mm(0.3),
         size_files: false,
+        projection: false,
         controls: Vec::new(),
         fonts: Vec::new(),
         guide,
@@ -50,7 +54,13 @@ pub(super) fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &
         Sheet { row, column, label, area: Rect::default(), pieces: vec![], sizes: vec![], plate }
     });
     Layout {
-        setup: PaperSetup { paper, margins: Margins::even(Length::mm(5.0)), border: Length::mm(3.0), pin: None },
+        setup: PaperSetup {
+            paper,
+            margins: Margins::even(Length::mm(5.0)),
+            border: Length::mm(3.0),
+            pin: None,
+            longest: crate::manifest::LONGEST_FILE,
+        },
         sheet_size,
         printable: Rect::default(),
         tile: Rect::default(),

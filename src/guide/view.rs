@@ -216,9 +216,12 @@ impl WideView {
         let FileKind::WidePdf { paper } = &file.kind else { return None };
         // A file without a layout has no size to tell at the counter; it is still on the list of files.
         let layout = layout_of(paper, source.layouts)?;
+        // What a print shop is given, where there is a file made for it.
+        let flat = FileKind::WideFlat { paper: paper.clone() };
+        let given = source.files.iter().find(|file| file.kind == flat).unwrap_or(file);
         Some(Self {
             paper: layout.setup.paper.title.clone(),
-            file: file.name.clone(),
+            file: given.name.clone(),
             size: wide_size(layout, source.messages),
             pages: layout.sheets.len(),
         })

@@ -64,6 +64,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let join_error =
         check.optional("join-error", &raw.join_error, |text| lengths::between(&text.0, Length::ZERO, MAX_JOIN_ERROR));
     let size_files = check.optional("size-files", &raw.size_files, |wanted| Ok(*wanted)).unwrap_or_default();
+    let projection = check.optional("projection", &raw.projection, |wanted| Ok(*wanted)).unwrap_or_default();
     let controls = controls::read(check, raw);
     let fonts = check.each("fonts", &raw.fonts, |check, path, font| check.take(path, files::inside(&font.0)));
     let guide = check.optional("guide", &raw.guide, |raw| Ok(guide::texts(raw))).unwrap_or_default();
@@ -88,6 +89,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         joins,
         join_error: join_error.unwrap_or(JOIN_ERROR),
         size_files,
+        projection,
         controls,
         fonts: fonts.into_iter().map(|(_, font)| font).collect(),
         guide,

@@ -113,6 +113,7 @@ impl RawManifest {
             joins: sections.read("joins"),
             join_error: sections.read("join-error"),
             size_files: sections.read("size-files"),
+            projection: sections.read("projection"),
             control_measurements: sections.list("control-measurements"),
             fonts: sections.list("fonts"),
             guide: sections.read("guide"),

@@ -50,6 +50,8 @@ pub struct Kit {
     pub join_error: Length,
     /// Whether each size gets a home-sheet file of its own beside the one with all sizes.
     pub size_files: bool,
+    /// Whether there is a file for projecting the drawing onto cloth.
+    pub projection: bool,
     /// Lengths that the publisher promises.
     pub controls: Vec<Control>,
     /// Font files for words in the drawing, relative to the kit's folder; the built-in family needs no entry.
@@ -86,6 +88,8 @@ pub struct SizeLayer {
     pub name: String,
     /// Visible name of the layer.
     pub layer: String,
+    /// Whether PDF viewers show it when a file is opened; `true` unless the manifest says otherwise.
+    pub shown: bool,
 }
 
 /// One paper with the part of it that a printer reaches.
@@ -99,6 +103,8 @@ pub struct PaperSetup {
     pub border: Length,
     /// Where the grid is held, if an edition must keep its layout.
     pub pin: Option<Pin>,
+    /// The longest piece of a roll; [`super::LONGEST_FILE`] unless the manifest says less.
+    pub longest: Length,
 }
 
 /// A placement of the grid that the search must not change.

@@ -70,6 +70,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         joins: main.joins.or(shared.joins),
         join_error: main.join_error.or(shared.join_error),
         size_files: main.size_files.or(shared.size_files),
+        projection: main.projection.or(shared.projection),
         control_measurements: main.control_measurements.or(shared.control_measurements),
         fonts: main.fonts.or(shared.fonts),
         guide: main.guide.or(shared.guide),

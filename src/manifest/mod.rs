@@ -24,6 +24,6 @@ pub use kit::{
     Blank, Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Joins, Kit, PaperSetup, Pin, Sharing,
     SizeLayer,
 };
-pub use paper::{Format, Paper, Press};
+pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;
 pub use schema::schema;

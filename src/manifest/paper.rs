@@ -6,6 +6,9 @@ use crate::units::{Length, Size};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+/// The longest page of a PDF that every program takes: 14,400 units of 1/72 in (ISO 32000-1, annex C), which is 5.08 m.
+pub const LONGEST_FILE: Length = Length::mm(5080.0);
+
 /// A paper that a layout is made for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Paper {

@@ -72,6 +72,8 @@ pub struct RawManifest {
     pub join_error: Section<LengthText>,
     /// Whether each size gets a home-sheet file of its own beside the one with all sizes. Default: `false`.
     pub size_files: Section<bool>,
+    /// Whether there is a file for projecting the drawing onto cloth. Default: `false`.
+    pub projection: Section<bool>,
     /// Lengths that are promised to buyers and measured in drawing and package.
     #[schemars(length(max = 200))]
     pub control_measurements: List<RawControl>,
@@ -115,6 +117,8 @@ pub struct RawSize {
     pub name: Label,
     /// Visible name of the layer.
     pub layer: Label,
+    /// Whether PDF viewers show the size when a file is opened. Default: `true`.
+    pub shown: Option<bool>,
 }
 
 /// A paper with settings of its own, or one that kitwright does not know.
@@ -130,6 +134,8 @@ pub struct RawPaper {
     pub width: Option<LengthText>,
     /// Height of a paper of your own; a roll has none.
     pub height: Option<LengthText>,
+    /// The longest piece of a roll, from `200 mm`; a longer drawing comes in parts. Default: `5080 mm`, the longest page of a PDF.
+    pub longest: Option<LengthText>,
     /// Where it is printed. Default: wide for rolls and if both sides are over 300 mm, else home.
     pub press: Option<Press>,
     /// What the printer cannot reach: the name of a set, a share of home printers to serve as in `95 %`, or four lengths. Default: by press.

@@ -10,7 +10,7 @@ mod tests;
 
 pub use archive::{is_ours, zip};
 pub use names::Names;
-pub use promises::promises;
+pub use promises::{Printed, promises};
 pub use readme::readme;
 pub use sums::sums;
 

@@ -54,6 +54,21 @@ impl Names {
         format!("{}-blank-{paper}.svg", self.stem)
     }
 
+    /// The wide sheet for a paper as print shops want it.
+    pub fn wide_flat(&self, paper: &str) -> String {
+        format!("{}-wide-{paper}-flat.pdf", self.stem)
+    }
+
+    /// The drawing for projecting.
+    pub fn projection(&self) -> String {
+        format!("{}-projection.pdf", self.stem)
+    }
+
+    /// A picture of what it shows: `whole`, or a sheet.
+    pub fn picture(&self, what: &str) -> String {
+        format!("{}-{what}.png", self.stem)
+    }
+
     /// The wide sheet for a paper, ending in `pdf` or `svg`.
     pub fn wide(&self, paper: &str, ending: &str) -> String {
         format!("{}-wide-{paper}.{ending}", self.stem)

@@ -33,6 +33,9 @@ struct PaperPromise {
     width_mm: f64,
     height_mm: f64,
     press: &'static str,
+    /// `flat` or `projection`, for a second file with the same drawing; absent for the paper's own file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    variant: Option<&'static str>,
     one_of_many_sizes: bool,
     origin_mm: [f64; 2],
     tile_mm: [f64; 4],
@@ -77,7 +80,16 @@ struct ControlPromise {
 }
 
 /// A layout, its file, and the lengths on its pages.
-type Printed<'a> = (Layout, String, Vec<(usize, ScaleMark)>);
+pub struct Printed {
+    /// The layout.
+    pub layout: Layout,
+    /// Name of the file.
+    pub file: String,
+    /// `flat` or `projection`, if it is not the paper's own file.
+    pub variant: Option<&'static str>,
+    /// Page, from 1, and what is promised on it.
+    pub marks: Vec<(usize, ScaleMark)>,
+}
 
 /// The record of a package as JSON text.
 pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[Printed]) -> String {
@@ -89,7 +101,7 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
         date: kit.date.to_string(),
         languages: languages.to_vec(),
         sizes: kit.sizes.iter().map(|size| size.name.clone()).collect(),
-        papers: printed.iter().map(|(layout, file, marks)| paper(layout, file, marks, kit.sizes.len())).collect(),
+        papers: printed.iter().map(|printed| paper(printed, kit.sizes.len())).collect(),
         controls: kit
             .controls
             .iter()
@@ -104,15 +116,17 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
     serde_json::to_string_pretty(&record).map(|text| text + "\n").unwrap_or_default()
 }
 
-fn paper(layout: &Layout, file: &str, marks: &[(usize, ScaleMark)], size_count: usize) -> PaperPromise {
+fn paper(printed: &Printed, size_count: usize) -> PaperPromise {
+    let Printed { layout, file, variant, marks } = printed;
     let home = layout.setup.paper.press == Press::Home;
     PaperPromise {
         paper: layout.setup.paper.id.clone(),
         title: layout.setup.paper.title.clone(),
-        file: file.into(),
+        file: file.clone(),
         width_mm: rounded(layout.sheet_size.width.to_mm()),
         height_mm: rounded(layout.sheet_size.height.to_mm()),
         press: if home { "home" } else { "wide" },
+        variant: *variant,
         one_of_many_sizes: layout.sizes.len() < size_count,
         origin_mm: [rounded(layout.origin.x.to_mm()), rounded(layout.origin.y.to_mm())],
         tile_mm: corners(layout.tile),

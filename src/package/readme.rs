@@ -51,6 +51,12 @@ fn copy_shop(layouts: &[Layout], files: &[PackedFile], messages: &Messages) -> V
         _ => None,
     };
     let wide = files.iter().filter(|file| pieces(file).is_some()).min_by_key(pieces);
+    // A file made for print shops comes right behind its sibling with layers.
+    let flat = |wide: &&PackedFile| match &wide.kind {
+        FileKind::WidePdf { paper } => files.iter().find(|file| file.kind == FileKind::WideFlat { paper: paper.clone() }),
+        _ => None,
+    };
+    let wide = wide.map(|wide| flat(&wide).unwrap_or(wide));
     let part = |file: &PackedFile| {
         let text = messages.text("package.copy-shop", &[("file", &file.name)]);
         vec![title(&messages.text("package.copy-shop.title", &[]), '-'), wrapped(&text, "")]

@@ -10,6 +10,9 @@ use crate::units::{Length, Margins, Point, Rect, Size};
 /// Free length at the ends of a roll together, so that no line touches the frame.
 const ROLL_AIR: Length = Length::mm(20.0);
 
+/// The least of it.
+const LEAST_AIR: Length = Length::mm(2.0);
+
 /// The least side of a tile, as for manifests: paper on its side may keep less of it than upright paper.
 const LEAST_TILE: Length = Length::mm(20.0 - NOISE_MM);
 
@@ -127,13 +130,23 @@ fn frames(setup: &PaperSetup, tiles: Tiles, ink: Rect) -> Vec<Frame> {
     let (upright_size, lying_size) = match setup.paper.format {
         Format::Sheet(size) => (size, size.turned()),
         Format::Roll(width) => {
-            let long = |ink: Length, a: Length, b: Length| ink + a + b + setup.border * 2.0 + ROLL_AIR;
+            let long = |ink: Length, a: Length, b: Length| roll_length(ink, a + b + setup.border * 2.0, setup.longest);
             let along = long(ink.height(), upright.top, upright.bottom);
             (Size::new(width, along), Size::new(long(ink.width(), lying.left, lying.right), width))
         }
     };
     let ways = [(upright_size, upright, false), (lying_size, lying, true)];
     ways.into_iter().filter_map(|(size, margins, lying)| frame(size, margins, setup.border, tiles, lying)).collect()
+}
+
+/// The length of a roll in whole millimetres, rounded up; if it may not be that long, that of as few equal parts as will do.
+///
+/// `taken` is what margins and borders need of every part. Air is given as far as it costs no further part.
+fn roll_length(ink: Length, taken: Length, longest: Length) -> Length {
+    let room = Length::mm(longest.to_mm().floor()) - taken;
+    let parts = ((ink + LEAST_AIR) / room).ceil().max(1.0);
+    let part = (ink + ROLL_AIR).min(room * parts) / parts;
+    Length::mm(((part + taken).to_mm() - NOISE_MM).ceil())
 }
 
 /// What the printer reaches of a sheet, and the tile on it; a shared tile lies in the middle of the paper's own.

@@ -2,7 +2,7 @@
 
 use super::layout::{Layout, Sheet};
 use crate::diagnostic::{Diagnostic, counted};
-use crate::manifest::{PaperSetup, Press};
+use crate::manifest::{Format, PaperSetup, Press};
 
 /// The remarks on one layout, without their place in the manifest.
 pub(super) fn remarks(layout: &Layout) -> Vec<Diagnostic> {
@@ -46,7 +46,10 @@ fn in_parts(layout: &Layout) -> Option<Diagnostic> {
     (layout.setup.paper.press == Press::Wide && parts > 1).then(|| {
         let title = &layout.setup.paper.title;
         let message = format!("the drawing does not fit on {title} in one piece: it takes {}", counted(parts, "part"));
-        Diagnostic::warning("wide-in-parts", message).hint("name a wider paper or a roll to have it in one piece")
+        Diagnostic::warning("wide-in-parts", message).hint(match layout.setup.paper.format {
+            Format::Sheet(_) => "name a wider paper or a roll to have it in one piece",
+            Format::Roll(_) => "name a wider roll, or state a larger `longest`, to have it in fewer pieces",
+        })
     })
 }
 

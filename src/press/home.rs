@@ -1,8 +1,8 @@
 //! Home sheets: one PDF a paper, the check page first, then one page a used sheet.
 
 use super::edges::running_on;
-use super::marks::{check_page, frame, join_marks, long_checks, neighbour_names, plate};
-use super::pdf::{self, Page};
+use super::marks::{check_page, frame, join_marks, long_checks, map_in_words, neighbour_names, plate};
+use super::pdf::{self, Extras, Page};
 use super::{Job, Pressed};
 use crate::diagnostic::Diagnostic;
 use crate::plan::Layout;
@@ -16,6 +16,7 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
         label: job.messages.text("check.page", &[]),
         drawing: None,
         marks: check_page(job, layout),
+        extras: check_extras(job, layout),
     };
     let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
@@ -34,7 +35,8 @@ pub fn sheet_pdf(job: &Job, layout: &Layout, sheet: usize) -> Result<Vec<u8>, Di
     pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, &[page(job, layout, sheet)])
 }
 
-fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
+/// The page of a sheet.
+pub(super) fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
     let colour = job.kit.mark_colour;
     let mut marks = frame(job, layout, sheet);
     marks.add(join_marks(layout, sheet, colour), Vec2::ZERO);
@@ -42,5 +44,11 @@ fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
     marks.add(long_checks(job, layout, sheet), Vec2::ZERO);
     let label = layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();
-    Page { size: layout.sheet_size, label, drawing: running_on(job, layout, sheet), marks }
+    Page { size: layout.sheet_size, label, drawing: running_on(job, layout, sheet), marks, extras: job.extras(layout, sheet) }
+}
+
+/// Bookmark and description of the check page: what is drawn on it, and the map in words.
+fn check_extras(job: &Job, layout: &Layout) -> Extras {
+    let alt = format!("{} {}", job.messages.text("check.alt", &[]), map_in_words(job, layout));
+    Extras { title: job.messages.text("check.title", &[]), alt, ..Extras::default() }
 }

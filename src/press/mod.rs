@@ -3,11 +3,14 @@
 mod blank;
 mod edges;
 mod face;
+mod flat;
 mod home;
 mod logo;
 mod map;
 mod marks;
 mod pdf;
+mod picture;
+mod projection;
 mod scene;
 mod svg;
 #[cfg(test)]
@@ -19,15 +22,17 @@ pub use home::{home_pdf, sheet_pdf};
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};
 pub use pdf::Forms;
+pub use picture::{sheet_picture, whole_picture};
+pub use projection::{projection_layout, projection_pdf};
 pub use scene::ScaleMark;
-pub use wide::{wide_pdf, wide_svg};
+pub use wide::{wide_flat_pdf, wide_pdf, wide_svg};
 
 use crate::catalogue::Messages;
 use crate::drawing::Drawing;
 use crate::manifest::Kit;
 use crate::plan::Layout;
 use kurbo::Rect;
-use pdf::{About, LayerName, View};
+use pdf::{About, Extras, LayerName, View};
 use scene::Scene;
 
 /// Everything that all files of one language are made from.
@@ -82,18 +87,56 @@ impl Job<'_> {
             author: self.kit.publisher.clone(),
             subject: self.messages.text("pdf.subject", &[("edition", &edition)]),
             language: self.messages.language().to_owned(),
+            rights: self.kit.copyright.clone(),
             date: self.kit.date,
         }
     }
 
-    /// The drawing's layers by name, then that of the marks; one can switch sizes, not the rest.
+    /// Bookmark and description of a sheet's page.
+    fn extras(&self, layout: &Layout, sheet: usize) -> Extras {
+        let Some(this) = layout.sheets.get(sheet) else { return Extras::default() };
+        let title = self.messages.text("sheet.label", &[("label", &this.label)]);
+        let row = this.label.trim_end_matches(|c: char| c.is_ascii_digit());
+        let row = (layout.rows > 1).then(|| self.messages.text("bookmark.row", &[("row", row)]));
+        let (n, total) = ((sheet + 1).to_string(), layout.sheets.len().to_string());
+        let count = self.messages.text("sheet.count", &[("n", &n), ("total", &total)]);
+        let sizes = self.sizes_line(layout, sheet);
+        let what = self.messages.text("sheet.alt", &[("label", &this.label), ("count", &count), ("sizes", &sizes)]);
+        let joined: Vec<String> = [what].into_iter().chain(self.joined(layout, sheet)).collect();
+        Extras { title, row, alt: joined.join(" "), ground: None }
+    }
+
+    /// The sheets that a sheet joins, in words.
+    fn joined(&self, layout: &Layout, sheet: usize) -> Option<String> {
+        let across = |join: &crate::plan::Join| match sheet {
+            _ if join.first == sheet => layout.sheets.get(join.second),
+            _ if join.second == sheet => layout.sheets.get(join.first),
+            _ => None,
+        };
+        let labels: Vec<String> = layout.joins.iter().filter_map(across).map(|other| other.label.clone()).collect();
+        let list = self.messages.list(&labels);
+        (!labels.is_empty()).then(|| self.messages.count("sheet.alt.joins", labels.len(), &[("sheets", &list)]))
+    }
+
+    /// The drawing's layers, then that of the marks; one can switch sizes, not the rest.
     fn layer_names(&self) -> Vec<LayerName> {
-        let own = self
-            .drawing
-            .layers
-            .iter()
-            .map(|layer| LayerName { name: layer.name.clone(), switchable: layer.role != crate::drawing::Role::Base });
-        own.chain([LayerName { name: self.messages.text("layer.marks", &[]), switchable: false }]).collect()
+        let marks = LayerName { name: self.messages.text("layer.marks", &[]), switchable: false, shown: true };
+        self.drawing.layers.iter().map(|layer| self.layer_name(layer)).chain([marks]).collect()
+    }
+
+    /// A size's layer is called as buyers know the size, in the language of the sheets; others keep their names.
+    fn layer_name(&self, layer: &crate::drawing::Layer) -> LayerName {
+        let size = match layer.role {
+            crate::drawing::Role::Size(size) => self.kit.sizes.get(size),
+            crate::drawing::Role::Base => None,
+        };
+        match size {
+            Some(size) => {
+                let name = self.messages.text("layer.size", &[("size", &size.name)]);
+                LayerName { name, switchable: true, shown: size.shown }
+            }
+            None => LayerName { name: layer.name.clone(), switchable: false, shown: true },
+        }
     }
 }
 

@@ -4,6 +4,7 @@ use super::face::{Weight, line_width};
 use crate::drawing::Pixels;
 use crate::manifest::Colour;
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
+use std::ops::Range;
 use std::sync::Arc;
 
 /// How finely circles and round corners are drawn, in mm.
@@ -20,6 +21,48 @@ pub struct Scene {
     pub words: Vec<Words>,
     /// Lengths that this scene promises to be true on paper.
     pub promises: Vec<ScaleMark>,
+    /// Words to be read out, in reading order; all other words are left out there.
+    pub passages: Vec<Passage>,
+    /// Places that lead to other pages.
+    pub links: Vec<Link>,
+}
+
+/// Words that belong together, for those who hear a page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Passage {
+    /// What they are.
+    pub part: Part,
+    /// Which of the scene's words.
+    pub words: Range<usize>,
+}
+
+/// What a passage is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The page's title.
+    Title,
+    /// A heading.
+    Heading,
+    /// A paragraph.
+    Paragraph,
+    /// A cell of a table, in its heading or not.
+    Cell {
+        /// Whether a row begins here.
+        opens_row: bool,
+        /// Whether it heads a column.
+        head: bool,
+    },
+}
+
+/// A place on a page that leads to another one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Link {
+    /// In mm on the sheet.
+    pub area: Rect,
+    /// Label of the page that it leads to.
+    pub to: String,
+    /// Where it leads, in words.
+    pub says: String,
 }
 
 /// A path with its paint.
@@ -139,6 +182,13 @@ impl Scene {
         self.words.push(Words { text: text.into(), at, size, weight, colour });
     }
 
+    /// Marks all words from the given one on as a passage to be read out.
+    pub fn passage(&mut self, part: Part, from: usize) {
+        if from < self.words.len() {
+            self.passages.push(Passage { part, words: from..self.words.len() });
+        }
+    }
+
     /// Promises that two points are as far apart on paper as they are here.
     pub fn promise(&mut self, what: impl Into<String>, from: (f64, f64), to: (f64, f64)) {
         self.promises.push(ScaleMark { what: what.into(), from: from.into(), to: to.into() });
@@ -153,6 +203,13 @@ impl Scene {
         for mark in &mut other.promises {
             (mark.from, mark.to) = (mark.from + by, mark.to + by);
         }
+        let before = self.words.len();
+        for passage in &mut other.passages {
+            passage.words = passage.words.start + before..passage.words.end + before;
+        }
+        other.links.iter_mut().for_each(|link| link.area = link.area + by);
+        self.passages.append(&mut other.passages);
+        self.links.append(&mut other.links);
         self.strokes.append(&mut other.strokes);
         self.pictures.append(&mut other.pictures);
         self.words.append(&mut other.words);

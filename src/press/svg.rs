@@ -99,6 +99,24 @@ impl Svg {
         open.map_or(Ok(()), |_| self.close_layer())
     }
 
+    /// White paper beneath all that follows.
+    pub(super) fn paper(&mut self, width: f64, height: f64) -> io::Result<()> {
+        self.empty("rect", &[("width", &number(width)), ("height", &number(height)), ("fill", "#ffffff")])
+    }
+
+    /// Some pieces of the drawing, moved, as far as they lie within a rectangle.
+    pub(super) fn part(&mut self, drawing: &Drawing, pieces: &[usize], shift: Vec2, within: kurbo::Rect) -> io::Result<()> {
+        self.clips += 1;
+        let id = format!("clip-{}", self.clips);
+        self.start("clipPath", &[("id", &id)])?;
+        self.empty("path", &[("d", &path_data(&kurbo::Shape::to_path(&within, 0.1), Vec2::ZERO))])?;
+        self.end("clipPath")?;
+        self.start("g", &[("clip-path", &format!("url(#{id})"))])?;
+        let items = pieces.iter().filter_map(|&piece| drawing.pieces.get(piece)).flat_map(|piece| &piece.items);
+        items.into_iter().try_for_each(|item| self.item(item, shift))?;
+        self.end("g")
+    }
+
     /// A scene, moved; words become outlines, so that no font is needed.
     pub(super) fn scene(&mut self, scene: &Scene, shift: Vec2) -> io::Result<()> {
         scene.strokes.iter().try_for_each(|inked| self.inked(inked, shift))?;

@@ -2,28 +2,51 @@
 
 use super::marks::{join_marks, plate, wide_frame};
 use super::pdf::{self, Page};
-use super::scene::Scene;
+use super::scene::{ScaleMark, Scene};
 use super::svg::Svg;
-use super::{Job, Pressed, view};
+use super::{Forms, Job, Pressed, flat, view};
 use crate::diagnostic::Diagnostic;
+use crate::manifest::LONGEST_FILE;
 use crate::plan::Layout;
 use kurbo::{Rect, Vec2};
 
 /// The PDF of a wide layout: one page a sheet, mostly one in all.
 pub fn wide_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
+    let pages = pages(job, layout);
+    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, &pages)?;
+    Ok(Pressed { bytes, promises: promises(pages) })
+}
+
+/// The same for print shops: in greys, without layers, without anything see-through, its words as outlines.
+///
+/// None for sheets that are too long for the rules that such files keep to.
+pub fn wide_flat_pdf(job: &Job, layout: &Layout) -> Result<Option<Pressed>, Diagnostic> {
+    if layout.sheet_size.width.max(layout.sheet_size.height) > LONGEST_FILE {
+        return Ok(None);
+    }
+    let passes = flat::passes(job.drawing);
+    let (grounds, lines) = (Forms::of(&passes.grounds), Forms::of(&passes.lines));
+    let flat = |page: Page| Page { marks: flat::scene(page.marks), ..page };
+    let pages: Vec<Page> = pages(job, layout).into_iter().map(flat).collect();
+    let bytes = pdf::write_flat(&job.about(title(job, layout)), &grounds, &lines, &pages)?;
+    Ok(Some(Pressed { bytes, promises: promises(pages) }))
+}
+
+fn pages(job: &Job, layout: &Layout) -> Vec<Page> {
     let page = |sheet: usize| Page {
         size: layout.sheet_size,
         label: layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default(),
         drawing: view(layout, sheet),
         marks: marks(job, layout, sheet),
+        extras: job.extras(layout, sheet),
     };
-    let pages: Vec<Page> = (0..layout.sheets.len()).map(page).collect();
-    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, &pages)?;
-    let promises = pages
-        .into_iter()
-        .enumerate()
-        .flat_map(|(index, page)| page.marks.promises.into_iter().map(move |mark| (index + 1, mark)));
-    Ok(Pressed { bytes, promises: promises.collect() })
+    (0..layout.sheets.len()).map(page).collect()
+}
+
+/// The lengths that pages promise, each with its page from 1.
+fn promises(pages: Vec<Page>) -> Vec<(usize, ScaleMark)> {
+    let marks = pages.into_iter().enumerate();
+    marks.flat_map(|(index, page)| page.marks.promises.into_iter().map(move |mark| (index + 1, mark))).collect()
 }
 
 /// The same as an SVG at true size: the frame in a locked layer beneath the drawing; several sheets lie as assembled.

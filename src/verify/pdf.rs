@@ -61,7 +61,7 @@ fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String
     if encrypted(&bytes) {
         return Err("it is encrypted".to_owned());
     }
-    let pdf = Pdf::new(bytes).map_err(|error| match error {
+    let pdf = Pdf::new(all_shown(&bytes)).map_err(|error| match error {
         LoadPdfError::Decryption(_) => "it is encrypted".to_owned(),
         LoadPdfError::Invalid => "it is no PDF, or damaged".to_owned(),
     })?;
@@ -81,6 +81,20 @@ fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String
     }
     faults.extend(warnings.lock().map(|mut list| std::mem::take(&mut *list)).unwrap_or_default());
     Ok(Reading { pages, true_size: true_size(&pdf), faults })
+}
+
+/// The same file with all its layers shown: a size that is hidden at first is printed once its buyer shows it.
+///
+/// hayro takes layers as the file has them. The key of the hidden ones is made unknown where it follows the base state, as
+/// kitwright writes it; nothing else moves.
+fn all_shown(bytes: &Arc<Vec<u8>>) -> Arc<Vec<u8>> {
+    let (written, unknown) = (b"/BaseState/ON/OFF", b"/BaseState/ON/Off");
+    let Some(at) = bytes.windows(written.len()).position(|window| window == written) else { return Arc::clone(bytes) };
+    let mut changed = bytes.to_vec();
+    if let Some(place) = changed.get_mut(at..at + unknown.len()) {
+        place.copy_from_slice(unknown);
+    }
+    Arc::new(changed)
 }
 
 /// The trailer itself is out of reach, but its key stands in the open even where cross-references are packed.

@@ -136,6 +136,27 @@ fn single_sheets_fit_their_schema() {
     assert_eq!((made["label"].as_str(), made["page"].as_u64()), (Some("A1"), Some(2)));
 }
 
+#[test]
+fn pictures_are_as_large_as_asked_and_the_same_each_time() {
+    let folder = tempfile::tempdir().expect("folder");
+    let out = folder.path().to_str().expect("UTF-8");
+    let draw = || record(&["picture", "kits/ropewalk-tote", "--size", "500", "--out", out], 0);
+    let drawn = draw();
+    fits(&drawn, "picture");
+    let files: Vec<&str> = drawn["files"].as_array().expect("list").iter().filter_map(Value::as_str).collect();
+    assert_eq!(files.len(), 2);
+    let read = || files.iter().map(|file| std::fs::read(file).expect(file)).collect::<Vec<_>>();
+    let once = read();
+    for bytes in &once {
+        // W3C PNG, 5.2 and 11.2.2: eight bytes of signature, then IHDR with width and height as big-endian numbers.
+        assert!(bytes.starts_with(b"\x89PNG\r\n\x1a\n"));
+        let side = |at: usize| u32::from_be_bytes(bytes[at..at + 4].try_into().expect("four bytes"));
+        assert_eq!(side(16).max(side(20)), 500);
+    }
+    draw();
+    assert!(read() == once);
+}
+
 /// The small validator above can fail.
 #[test]
 fn wrong_records_are_told() {

@@ -181,6 +181,97 @@ def labels_shifted(folder, paper):
     _edited(folder, paper, edit)
 
 
+def title_changed(folder, paper):
+    def edit(pdf):
+        pdf.docinfo["/Title"] = "Another kit"
+
+    _edited(folder, paper, edit)
+
+
+def alt_removed(folder, paper):
+    def edit(pdf):
+        figure = next(o for o in pdf.objects if isinstance(o, pikepdf.Dictionary) and o.get("/S") == "/Figure")
+        del figure["/Alt"]
+
+    _edited(folder, paper, edit)
+
+
+def line_untagged(folder, paper):
+    _edited(folder, paper, lambda pdf: _first_sheet(pdf, paper).contents_add(b"0 0 m 9 9 l S"))
+
+
+def link_astray(folder, paper):
+    def edit(pdf):
+        notes = pdf.pages[paper["check_page"] - 1].obj.Annots
+        notes[0].Dest = notes[1].Dest
+
+    _edited(folder, paper, edit)
+
+
+def bookmarks_cut(folder, paper):
+    def edit(pdf):
+        del pdf.Root.Outlines.First["/Next"]
+        pdf.Root.Outlines.Last = pdf.Root.Outlines.First
+
+    _edited(folder, paper, edit)
+
+
+def print_state(folder, paper):
+    def edit(pdf):
+        state = pikepdf.Dictionary(Event=pikepdf.Name.Print, Category=pikepdf.Array([pikepdf.Name.Print]), OCGs=pdf.Root.OCProperties.OCGs)
+        pdf.Root.OCProperties.D.AS = pikepdf.Array([state])
+
+    _edited(folder, paper, edit)
+
+
+def frame_unlocked(folder, paper):
+    def edit(pdf):
+        pdf.Root.OCProperties.D.Locked = pikepdf.Array(list(pdf.Root.OCProperties.D.Locked)[:-1])
+
+    _edited(folder, paper, edit)
+
+
+def flat_coloured(folder, paper):
+    _edited(folder, paper, lambda pdf: _first_sheet(pdf, paper).contents_add(b"1 0 0 rg"))
+
+
+def flat_blank(folder, paper):
+    def edit(pdf):
+        page = _first_sheet(pdf, paper).obj
+        operators = [(o, op) for o, op in pikepdf.parse_content_stream(page)]
+        first = next(n for n, (o, op) in enumerate(operators) if str(op) == "Do")
+        page.Contents = pdf.make_stream(pikepdf.unparse_content_stream(operators[:first] + operators[first + 1 :]))
+
+    _edited(folder, paper, edit)
+
+
+def flat_unmeant(folder, paper):
+    def edit(pdf):
+        pdf.Root.OutputIntents = pikepdf.Array([pdf.Root.OutputIntents[0]])
+
+    _edited(folder, paper, edit)
+
+
+def flat_profile_bent(folder, paper):
+    def edit(pdf):
+        stream = pdf.Root.OutputIntents[0].DestOutputProfile
+        data = bytearray(stream.read_bytes())
+        # The exponent of the curve stands twelve bytes after its name: 1.4 in place of 2.4.
+        at = data.rindex(b"para") + 12
+        data[at : at + 4] = round(1.4 * 65536).to_bytes(4, "big")
+        stream.write(bytes(data))
+
+    _edited(folder, paper, edit)
+
+
+def flat_linked(folder, paper):
+    def edit(pdf):
+        note = pikepdf.Dictionary(Type=pikepdf.Name.Annot, Subtype=pikepdf.Name.Link, Rect=[0, 0, 9, 9])
+        _first_sheet(pdf, paper).obj.Annots = pikepdf.Array([note])
+
+    _edited(folder, paper, edit)
+
+
 def stream_damaged(folder, paper):
     path = folder / paper["file"]
     data = bytearray(path.read_bytes())

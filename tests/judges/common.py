@@ -36,8 +36,12 @@ class Package:
 
     @property
     def papers(self):
-        """What the promises say of each paper."""
-        return self.promises["papers"]
+        """What the promises say of each paper's own file."""
+        return [paper for paper in self.promises["papers"] if not paper.get("variant")]
+
+    def variants(self, kind):
+        """What they say of second files with the same drawing: `flat` or `projection`."""
+        return [paper for paper in self.promises["papers"] if paper.get("variant") == kind]
 
     def files(self, suffix):
         """Files of the package whose names end in `suffix`, sorted."""

@@ -64,7 +64,7 @@ def promised_files(package, report):
     """The promises are plain JSON of a known form and name files that exist; every PDF is promised."""
     promises = json.loads((package.folder / "promises.json").read_bytes().decode("utf-8"))
     report.expect(promises["format"] == 1, f"promises of an unknown form {promises['format']}")
-    promised = sorted(paper["file"] for paper in package.papers)
+    promised = sorted(paper["file"] for paper in package.promises["papers"])
     there = [path.name for path in package.files(".pdf")]
     report.expect(promised == there, f"PDFs promised {promised}, there {there}")
     guides = [path.name for path in package.files(".html")]

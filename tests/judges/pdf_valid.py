@@ -22,6 +22,8 @@ KNOWN = ("ICC support is not available",)  # what Debian's mutool says of itself
 
 def judge(package, report):
     """All PDFs of a package."""
+    for paper in package.variants("flat") + package.variants("projection"):
+        readers(package.folder / paper["file"], report)
     for paper in package.papers:
         path = package.folder / paper["file"]
         readers(path, report)

@@ -14,12 +14,15 @@ import sys
 import tempfile
 
 import breakage
+import documents
 import engines
 import files
 import guide
+import layers
 import pdf_size
 import pdf_valid
 import plan
+import print_shop
 import rules
 import svg_valid
 import together
@@ -54,6 +57,18 @@ CASES = [
     ("a size without one of its pages", plan, breakage.size_short, "home", "which is not named"),
     ("a placement that takes more sheets", plan, breakage.placement_worse, "home", "are enough"),
     ("a dot that one engine leaves out", engines, breakage.lone_dot, "home", "not drawn by"),
+    ("a title that XMP tells otherwise", documents, breakage.title_changed, "home", "two titles"),
+    ("a figure without words", documents, breakage.alt_removed, "home", "a figure without words"),
+    ("a line that is neither tagged nor an artifact", documents, breakage.line_untagged, "home", "neither tagged"),
+    ("a link that leads to another sheet", documents, breakage.link_astray, "home", "the map leads to"),
+    ("a bookmark left out", documents, breakage.bookmarks_cut, "home", "has the bookmarks"),
+    ("a layer state for print alone", layers, breakage.print_state, "home", "a state for print alone"),
+    ("a frame that can be switched", layers, breakage.frame_unlocked, "home", "the frame is not locked"),
+    ("a colour in the flat file", print_shop, breakage.flat_coloured, "flat", "sets a colour with `rg`"),
+    ("a line left out of the flat file", print_shop, breakage.flat_blank, "flat", "not drawn by the flat file"),
+    ("a flat file without its intent", print_shop, breakage.flat_unmeant, "flat", "output intents"),
+    ("a colour profile with another curve", print_shop, breakage.flat_profile_bent, "flat", "in sRGB"),
+    ("a flat file with a link", print_shop, breakage.flat_linked, "flat", "/Annots"),
     ("the wide SVG 1 % too wide", svg_valid, breakage.svg_stretched, "wide", "wanted one of"),
     ("an id twice", svg_valid, breakage.svg_id_twice, "wide", "ids twice"),
     ("a picture from elsewhere", svg_valid, breakage.svg_outside, "wide", "refers to"),
@@ -81,16 +96,20 @@ class Bench:
         self.scratch = tempfile.TemporaryDirectory()
 
     def copy(self, press):
-        """A fresh copy that holds only the first paper of a press."""
+        """A fresh copy that holds only the first paper of a press; `flat` means the first flat file and its sibling."""
         folder = pathlib.Path(tempfile.mkdtemp(dir=self.scratch.name))
         shutil.copytree(self.package.folder, folder, dirs_exist_ok=True)
         promises = json.loads((folder / "promises.json").read_text("utf-8"))
-        kept = next(paper for paper in promises["papers"] if paper["press"] == press)
+        # A flat file is compared with its sibling, which comes along.
+        wanted = [("flat", "flat"), ("wide", None)] if press == "flat" else [(press, None)]
+        kinds = [(paper.get("variant") or paper["press"], paper.get("variant")) for paper in promises["papers"]]
+        every = [promises["papers"][kinds.index(kind)] for kind in wanted]
+        kept = every[0]
         for other in promises["papers"]:
-            if other is not kept:
+            if other not in every:
                 (folder / other["file"]).unlink()
                 (folder / other["file"]).with_suffix(".svg").unlink(missing_ok=True)
-        promises["papers"] = [kept]
+        promises["papers"] = every
         (folder / "promises.json").write_text(json.dumps(promises), "utf-8")
         return folder, kept
 

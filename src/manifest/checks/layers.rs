@@ -33,10 +33,12 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Layers {
 }
 
 fn sizes(check: &mut Check<'_>, list: &List<RawSize>, seen: &mut Seen) -> Vec<SizeLayer> {
-    let sizes = check.each("sizes", list, |_, _, size| Some((size.name.0.trim().to_owned(), size.layer.0.clone())));
+    let sizes = check.each("sizes", list, |_, _, size| {
+        Some((size.name.0.trim().to_owned(), size.layer.0.clone(), size.shown.unwrap_or(true)))
+    });
     // Layer names keep their white space: they must equal what the drawing says.
     let mut names = BTreeMap::new();
-    for (index, (name, layer)) in &sizes {
+    for (index, (name, layer, _)) in &sizes {
         let path = item_path("sizes", *index);
         if names.insert(name, index).is_some() {
             let finding = Diagnostic::error("size-twice", format!("a size `{name}` is in the list already"));
@@ -44,7 +46,11 @@ fn sizes(check: &mut Check<'_>, list: &List<RawSize>, seen: &mut Seen) -> Vec<Si
         }
         once(check, format!("{path}.layer"), layer, seen);
     }
-    sizes.into_iter().map(|(_, (name, layer))| SizeLayer { name, layer }).collect()
+    if !sizes.is_empty() && sizes.iter().all(|(_, (_, _, shown))| !shown) {
+        let finding = Diagnostic::error("sizes-hidden", "no size is shown when a file is opened");
+        check.refuse("sizes", finding.hint("take `shown: false` out of one size at least"));
+    }
+    sizes.into_iter().map(|(_, (name, layer, shown))| SizeLayer { name, layer, shown }).collect()
 }
 
 fn layer_list(check: &mut Check<'_>, key: &str, list: &List<Label>, seen: &mut Seen) -> Vec<String> {

@@ -7,7 +7,7 @@ use crate::manifest::raw::{RawManifest, RawPaper, RawPlacement};
 use crate::manifest::section::Section;
 use crate::manifest::words::{Label, NameOr};
 use crate::manifest::yaml::item_path;
-use crate::manifest::{Format, Paper, PaperSetup, Pin, Press};
+use crate::manifest::{Format, LONGEST_FILE, Paper, PaperSetup, Pin, Press};
 use crate::units::{Length, Point, Size};
 use std::collections::BTreeMap;
 
@@ -17,6 +17,8 @@ const MAX_SHORT: Length = Length::mm(1600.0);
 const MAX_LONG: Length = Length::mm(20_000.0);
 /// Cut paper whose short side is longer goes to a copy shop: no home printer takes it.
 const MAX_HOME: Length = Length::mm(300.0);
+/// The shortest limit that a roll may have; our own, so that a piece has room for its label.
+const LEAST_PIECE: Length = Length::mm(200.0);
 /// Least width and height of a tile, so that label and rule find room.
 const MIN_TILE: Length = Length::mm(20.0);
 
@@ -54,8 +56,21 @@ fn setup(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper, sets:
     let border = own_border.unwrap_or_else(|| sets.default_border(paper.press))?;
     // A refused pin must not fall back to a search: the edition would lose the layout that it has to keep.
     let pin = if let Some(pin) = pin { Some(pin?) } else { None };
-    let setup = PaperSetup { paper, margins: margins?, border, pin };
+    let longest = longest(check, path, raw, paper.format)?;
+    let setup = PaperSetup { paper, margins: margins?, border, pin, longest };
     roomy(check, path, &setup).then_some(setup)
+}
+
+/// How long a piece of a roll may be; cut paper is as long as it is.
+fn longest(check: &mut Check<'_>, path: &str, raw: &RawPaper, format: Format) -> Option<Length> {
+    let Some(text) = &raw.longest else { return Some(LONGEST_FILE) };
+    let path = format!("{path}.longest");
+    if matches!(format, Format::Sheet(_)) {
+        let finding = Diagnostic::error("paper-size", "cut paper has its length already; only a roll takes a `longest`");
+        check.refuse(&path, finding.hint("remove `longest`"));
+        return None;
+    }
+    check.take(&path, lengths::between(&text.0, LEAST_PIECE, LONGEST_FILE))
 }
 
 /// A placement to keep; tile A1 may well begin left of the drawing or above it.

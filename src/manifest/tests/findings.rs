@@ -252,6 +252,24 @@ fn layouts_joins_and_size_files() {
 }
 
 #[test]
+fn pieces_of_a_roll_sizes_at_first_and_projection() {
+    let roll = |text: &str| instead("[a4]", &format!("[{{paper: roll-914, longest: {text}}}]"));
+    expect_each("length-range", &["¦199 mm", "¦5081 mm", "¦201 in"].map(&roll));
+    for edge in ["200 mm", "5.08 m"] {
+        good(&roll(edge));
+    }
+    expect(&instead("[a4]", "[{paper: a0, longest: ¦3 m}]"), &["paper-size"]);
+    let sizes = |first, second| {
+        with(&format!("sizes: ¦[{{name: a, layer: a, shown: {first}}}, {{name: b, layer: b, shown: {second}}}]\n"))
+    };
+    expect(&sizes(false, false), &["sizes-hidden"]);
+    expect_each("value-type", &["yes", "1", "\"true\""].map(|word| with(&format!("projection: ¦{word}\n"))));
+    let kit = good(&sizes(false, true).replace('¦', ""));
+    assert_eq!(kit.sizes.iter().map(|size| size.shown).collect::<Vec<_>>(), [false, true]);
+    assert!(!kit.projection && good(&with("projection: true\n")).projection);
+}
+
+#[test]
 fn texts_that_are_too_long() {
     let (x, size) = (|count| "ß".repeat(count), |name: &str| with(&format!("sizes: [{{name: {name}, layer: a}}]\n")));
     let publisher = |text: &str| instead("publisher: Ploverfield Paper", &format!("publisher: {text}"));

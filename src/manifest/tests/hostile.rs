@@ -89,6 +89,7 @@ fn piece() -> impl Strategy<Value = String> {
         "95 %",
         "placement",
         "size-files",
+        "projection",
         "true",
         "home",
         "title",

@@ -2,6 +2,7 @@
 
 mod fewest;
 mod marks;
+mod rolls;
 mod same;
 pub(crate) mod sample;
 pub(crate) mod shapes;

@@ -102,7 +102,8 @@ impl Sample {
 
     /// The kit that the drawing belongs to.
     pub(crate) fn kit(&self) -> Kit {
-        let sizes = (0..self.sizes).map(|size| SizeLayer { name: size.to_string(), layer: format!("size {size}") });
+        let sizes =
+            (0..self.sizes).map(|size| SizeLayer { name: size.to_string(), layer: format!("size {size}"), shown: true });
         Kit {
             name: "ropewalk-tote".into(),
             title: "Ropewalk tote".into(),
@@ -124,6 +125,7 @@ impl Sample {
             joins: Joins::Butt,
             join_error: Length::mm(0.3),
             size_files: false,
+            projection: false,
             controls: Vec::new(),
             fonts: Vec::new(),
             guide: GuideTexts::default(),
@@ -148,7 +150,13 @@ pub(crate) fn home(width: f64, height: f64, margins: [f64; 4], border: f64) -> P
     let format = Format::Sheet(Size::mm(width, height));
     let [top, right, bottom, left] = margins.map(Length::mm);
     let paper = Paper { id: "card".into(), title: "Card".into(), format, press: Press::Home };
-    PaperSetup { paper, margins: Margins { top, right, bottom, left }, border: Length::mm(border), pin: None }
+    PaperSetup {
+        paper,
+        margins: Margins { top, right, bottom, left },
+        border: Length::mm(border),
+        pin: None,
+        longest: crate::manifest::LONGEST_FILE,
+    }
 }
 
 /// How many cases to try, unless `PROPTEST_CASES` asks for another number; past failures are kept, and tried first, below

@@ -1,12 +1,13 @@
 //! The check page: squares, a bank card's outline and rules that run off the paper, so that a buyer can prove the scale.
 
+use super::map::large_map;
 use super::pens::{BODY, FIRM, HAIR, SMALL_PRINT, THIN, TITLE};
 use super::rule::{Edge, edge_rule, rule};
 use crate::drawing::{Drawing, Role, Shape};
 use crate::manifest::Colour;
 use crate::plan::Layout;
 use crate::press::Job;
-use crate::press::scene::{Anchor, Scene, Type, fitting, rect, wrapped};
+use crate::press::scene::{Anchor, Part, Scene, Type, fitting, rect, wrapped};
 use kurbo::{Line, Rect, Shape as _};
 
 /// Bank card: ISO/IEC 7810, ID-1, nominal 85.60 × 53.98 mm, corner radius 3.18 mm (2.88 to 3.48 are allowed).
@@ -21,6 +22,10 @@ const BESIDE: f64 = SIDE + 108.0;
 const LOW: f64 = 185.0;
 /// Paper narrower than this gets the squares and rules alone, in mm.
 const ROOMY_FROM: f64 = 190.0;
+/// What stays free at the foot, in mm: as much as home printers need (print margins of `home`).
+const FOOT: f64 = 16.0;
+/// The lowest place that a map is drawn in, in mm.
+const MAP_FROM: f64 = 18.0;
 /// Widths of the sample lines, in mm (series of ISO 128-2).
 const WIDTHS: [f64; 5] = [0.18, 0.25, 0.35, 0.5, 0.7];
 /// Grey of the second row of samples.
@@ -74,30 +79,53 @@ impl CheckPage<'_> {
         let next = self.reach_note(top + 125.0);
         let right = self.width - SIDE;
         let (left, y) = if lying { (column + 57.0, top + 2.5) } else { (SIDE, next + 4.0) };
-        self.table((left, y), right - left);
+        let ends = self.table((left, y), right - left);
+        let (below, right) = if lying { (next, column - 6.0) } else { (ends, right) };
+        self.map(rect(SIDE, below, right - SIDE, self.height - FOOT - below));
+    }
+
+    /// The map of the sheets, with links to them, in what is left of the page.
+    fn map(&mut self, place: Rect) {
+        if place.height() < MAP_FROM || self.layout.sheets.len() < 2 {
+            return;
+        }
+        self.subtitle("check.map.title", (place.x0, place.y0 + 2.5));
+        large_map(&mut self.scene, self.job, self.layout, Rect { y0: place.y0 + 5.0, ..place });
+    }
+
+    /// A heading within the page.
+    fn subtitle(&mut self, key: &str, at: (f64, f64)) {
+        let (text, from, ink) = (self.say(key, &[]), self.scene.words.len(), self.ink());
+        self.scene.words(&text, at, Type::bold(TITLE), Anchor::Start, ink);
+        self.scene.passage(Part::Heading, from);
     }
 
     /// Title, kit and instruction, from the head of the page; gives the place below them.
     fn heading(&mut self, left: f64, room: f64) -> f64 {
         let (kit, ink) = (self.job.kit, self.ink());
         let title = self.say("check.title", &[]);
+        let from = self.scene.words.len();
         self.scene.words(&title, (left, 27.0), fitting(&title, Type::bold(7.0), room), Anchor::Start, ink);
+        self.scene.passage(Part::Title, from);
         let edition = self.say("sheet.edition", &[("edition", &kit.edition.to_string())]);
         let size = self.job.messages.size(self.layout.sheet_size);
         let paper = self.say("check.paper", &[("paper", &self.layout.setup.paper.title), ("size", &size)]);
         let line = format!("{} · {edition} · {paper}", kit.title);
-        let below = self.paragraph(&line, (left, 33.0), Type::regular(BODY), room);
+        let below = self.paragraph(&line, (left, 33.0), Type::regular(BODY), room, Part::Paragraph);
         let intro = self.say("check.intro", &[]);
-        self.paragraph(&intro, (left, below + 4.0), Type::regular(TITLE), room) + 2.0
+        self.paragraph(&intro, (left, below + 4.0), Type::regular(TITLE), room, Part::Paragraph) + 2.0
     }
 
     /// Lines of words; gives the place below the last one.
-    fn paragraph(&mut self, text: &str, at: (f64, f64), style: Type, width: f64) -> f64 {
-        let (ink, step) = (self.ink(), style.size * 1.4);
+    fn paragraph(&mut self, text: &str, at: (f64, f64), style: Type, width: f64, part: Part) -> f64 {
+        let (ink, step, from) = (self.ink(), style.size * 1.4, self.scene.words.len());
         let lines = wrapped(text, style, width);
         for (index, line) in lines.iter().enumerate() {
-            self.scene.words(line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
+            // A blank at the end of a line keeps its words apart from the next one's when they are read out.
+            let line = if index + 1 < lines.len() { format!("{line} ") } else { line.clone() };
+            self.scene.words(&line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
         }
+        self.scene.passage(part, from);
         at.1 + lines.len() as f64 * step
     }
 
@@ -152,16 +180,15 @@ impl CheckPage<'_> {
 
     /// What the edge rules are for on the left, the sample lines on the right; gives the place below.
     fn reach_note(&mut self, y: f64) -> f64 {
-        let (ink, half) = (self.ink(), (self.width - 2.0 * SIDE - 8.0) / 2.0);
+        let half = (self.width - 2.0 * SIDE - 8.0) / 2.0;
         let right = SIDE + half + 8.0;
-        let (reach, lines) = (self.say("check.reach.title", &[]), self.say("check.lines.title", &[]));
-        self.scene.words(&reach, (SIDE, y), Type::bold(TITLE), Anchor::Start, ink);
-        self.scene.words(&lines, (right, y), Type::bold(TITLE), Anchor::Start, ink);
+        self.subtitle("check.reach.title", (SIDE, y));
         let text = self.say("check.reach", &[]);
-        let below = self.paragraph(&text, (SIDE, y + 4.6), Type::regular(BODY), half);
+        let below = self.paragraph(&text, (SIDE, y + 4.6), Type::regular(BODY), half, Part::Paragraph);
+        self.subtitle("check.lines.title", (right, y));
         self.samples((right, y + 4.0), half);
         let text = self.say("check.lines", &[]);
-        below.max(self.paragraph(&text, (right, y + 14.2), Type::regular(BODY), half))
+        below.max(self.paragraph(&text, (right, y + 14.2), Type::regular(BODY), half, Part::Paragraph))
     }
 
     fn samples(&mut self, (x, y): (f64, f64), width: f64) {
@@ -195,18 +222,18 @@ impl CheckPage<'_> {
     }
 
     /// You measure → likely cause → do this.
-    fn table(&mut self, (left, y): (f64, f64), width: f64) {
+    fn table(&mut self, (left, y): (f64, f64), width: f64) -> f64 {
         let ink = self.ink();
         let columns = [(left, 0.2 * width), (left + 0.22 * width, 0.35 * width), (left + 0.6 * width, 0.4 * width)];
-        let title = self.say("check.table.title", &[]);
-        self.scene.words(&title, (left, y), Type::bold(TITLE), Anchor::Start, ink);
+        self.subtitle("check.table.title", (left, y));
         let heads = ["check.table.measured", "check.table.cause", "check.table.remedy"].map(|key| self.say(key, &[]));
-        let mut below = self.row(&heads, &columns, y + 5.2, Type::bold(BODY));
+        let mut below = self.row(&heads, &columns, y + 5.2, true);
         for row in self.rows() {
             self.scene.line((left, below - 2.9), (left + width, below - 2.9), HAIR, ink);
-            below = self.row(&row, &columns, below + 0.5, Type::regular(BODY));
+            below = self.row(&row, &columns, below + 0.5, false);
         }
         self.scene.line((left, below - 2.9), (left + width, below - 2.9), FIRM, ink);
+        below
     }
 
     fn rows(&self) -> [[String; 3]; 5] {
@@ -220,8 +247,11 @@ impl CheckPage<'_> {
         ]
     }
 
-    fn row(&mut self, cells: &[String; 3], columns: &[(f64, f64); 3], y: f64, style: Type) -> f64 {
-        let ends = cells.iter().zip(columns).map(|(cell, &(x, width))| self.paragraph(cell, (x, y), style, width));
+    fn row(&mut self, cells: &[String; 3], columns: &[(f64, f64); 3], y: f64, head: bool) -> f64 {
+        let style = if head { Type::bold(BODY) } else { Type::regular(BODY) };
+        let part = |column: usize| Part::Cell { opens_row: column == 0, head };
+        let cells = cells.iter().zip(columns).enumerate();
+        let ends = cells.map(|(column, (cell, &(x, width)))| self.paragraph(cell, (x, y), style, width, part(column)));
         ends.fold(y, f64::max) + 1.0
     }
 }

@@ -16,5 +16,6 @@ pub use check::check_page;
 pub use frame::{frame, wide_frame};
 pub use join::join_marks;
 pub use long_check::long_checks;
+pub use map::map_in_words;
 pub use neighbours::neighbour_names;
 pub use plate::plate;

@@ -1,6 +1,6 @@
 //! The plate: label, kit, edition, count, sizes, rule, small map, copyright and logo in one quiet block.
 
-use super::map::small_map;
+use super::map::{small_map, small_map_links};
 use super::pens::{BODY, LABEL, SMALL_PRINT, TITLE};
 use super::rule::rule;
 use crate::manifest::{Colour, Press};
@@ -49,7 +49,9 @@ impl Block<'_> {
         let after_label = self.label(scene, LABEL, 9.0);
         self.title(scene, after_label, right - map.0 - 2.0);
         if self.layout.sheets.len() > 1 {
-            small_map(scene, self.layout, self.sheet, rect(right - map.0, self.y, map.0, map.1), colour);
+            let place = rect(right - map.0, self.y, map.0, map.1);
+            small_map(scene, self.layout, self.sheet, place, colour);
+            scene.links.extend(small_map_links(self.job, self.layout, self.sheet, place));
             let named = self.job.messages.text("sheet.label", &[("label", self.label)]);
             scene.words(&named, (self.x + 0.3, self.y + 12.6), Type::regular(SMALL_PRINT), Anchor::Start, colour);
         }

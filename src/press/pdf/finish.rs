@@ -1,19 +1,40 @@
-//! What printpdf cannot say: true-size printing, page labels, layer switches, each page's own resources, a stable identity.
+//! What printpdf cannot say: true-size printing, labels, links, layer switches, own resources of each page, a stable identity.
 
 use super::page::Page;
-use super::{About, LayerName};
+use super::{About, LayerName, links, metadata, print, tags};
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary, text_string};
 use sha2::{Digest, Sha256};
 
 /// Completes a document that printpdf has built, and gives its bytes.
-pub(super) fn finish(mut doc: Document, about: &About, layers: &[LayerName], pages: &[Page]) -> lopdf::Result<Vec<u8>> {
-    // 1.7 (ISO 32000-1) has all that is used here: layers, PrintScaling, UserUnit.
-    doc.version = "1.7".into();
-    name_layers(&mut doc, layers)?;
+///
+/// A flat file is for print shops: it tells what its greys mean, and that it keeps to PDF/X-4 and PDF/A-2b.
+pub(super) fn finish(
+    mut doc: Document,
+    about: &About,
+    layers: &[LayerName],
+    pages: &[Page],
+    flat: bool,
+) -> lopdf::Result<Vec<u8>> {
+    // 1.7 (ISO 32000-1) has all that is used here: layers, PrintScaling, UserUnit. PDF/X-4 goes no further than 1.6.
+    doc.version = if flat { "1.6" } else { "1.7" }.into();
+    if !layers.is_empty() {
+        name_layers(&mut doc, layers)?;
+    }
     complete_pages(&mut doc, pages)?;
-    complete_catalog(&mut doc, about, pages, layers.iter().any(|layer| layer.switchable))?;
-    let info = doc.add_object(information(about));
+    let linked = links::link(&mut doc, pages)?;
+    let listed = links::bookmark(&mut doc, pages)?;
+    tags::build(&mut doc, pages, &linked)?;
+    let mode = match layers.iter().any(|layer| layer.switchable) {
+        true => "UseOC",
+        false if listed => "UseOutlines",
+        false => "UseNone",
+    };
+    complete_catalog(&mut doc, about, pages, mode)?;
+    let mut information = metadata::information(about);
+    let xmp = if flat { print::declare(&mut doc, &mut information, about)? } else { metadata::xmp(about) };
+    let (info, xmp) = (doc.add_object(information), doc.add_object(xmp));
     doc.trailer.set("Info", info);
+    doc.catalog_mut()?.set("Metadata", xmp);
     doc.prune_objects();
     doc.compress();
     identify(&mut doc)
@@ -36,9 +57,14 @@ fn name_layers(doc: &mut Document, layers: &[LayerName]) -> lopdf::Result<()> {
     let all: Vec<Object> = groups.iter().map(|&id| id.into()).collect();
     let locked: Vec<Object> =
         groups.iter().zip(layers).filter(|(_, layer)| !layer.switchable).map(|(&id, _)| id.into()).collect();
-    let shown = dictionary! {
-        "Name" => text_string("sizes"), "BaseState" => "ON", "Order" => all.clone(), "Locked" => locked,
-    };
+    let hidden: Vec<Object> = groups.iter().zip(layers).filter(|(_, layer)| !layer.shown).map(|(&id, _)| id.into()).collect();
+    // No `AS`: states for print alone would not follow the switch, and PDF/A forbids them (ISO 19005-2, 6.9).
+    let mut shown = dictionary! { "Name" => text_string("sizes"), "BaseState" => "ON" };
+    if !hidden.is_empty() {
+        shown.set("OFF", hidden);
+    }
+    shown.set("Order", all.clone());
+    shown.set("Locked", locked);
     doc.catalog_mut()?.set("OCProperties", dictionary! { "OCGs" => all, "D" => shown });
     Ok(())
 }
@@ -48,7 +74,8 @@ fn complete_pages(doc: &mut Document, pages: &[Page]) -> lopdf::Result<()> {
     let ids: Vec<ObjectId> = doc.page_iter().collect();
     for ((index, page), id) in pages.iter().enumerate().zip(ids) {
         let resources = doc.get_object(id)?.as_dict()?.get(b"Resources")?.as_reference()?;
-        let pieces = page.drawing.iter().flat_map(|view| view.pieces.iter().map(|&piece| super::page::piece_id(piece).0));
+        let pieces = page.drawing.iter().flat_map(|view| &view.pieces);
+        let pieces = pieces.flat_map(|&piece| [super::page::piece_id(piece).0, super::page::ground_id(piece).0]);
         let names: Vec<String> = pieces.chain([super::page::marks_id(index).0]).collect();
         let every = referred(doc, resources, b"XObject")?;
         let used: Dictionary = every
@@ -73,7 +100,7 @@ fn referred(doc: &Document, dict: ObjectId, key: &[u8]) -> lopdf::Result<Diction
     Ok(doc.get_object(id)?.as_dict()?.clone())
 }
 
-fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], switches: bool) -> lopdf::Result<()> {
+fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], mode: &str) -> lopdf::Result<()> {
     let labels = pages
         .iter()
         .enumerate()
@@ -83,22 +110,12 @@ fn complete_catalog(doc: &mut Document, about: &About, pages: &[Page], switches:
     catalog.set("PageLabels", dictionary! { "Nums" => labels });
     catalog.set("Lang", text_string(&about.language));
     catalog.set("PageLayout", "SinglePage");
-    catalog.set("PageMode", if switches { "UseOC" } else { "UseNone" });
+    catalog.set("PageMode", mode);
     let wishes = dictionary! {
         "PrintScaling" => "None", "PickTrayByPDFSize" => true, "Duplex" => "Simplex", "DisplayDocTitle" => true,
     };
     catalog.set("ViewerPreferences", wishes);
     Ok(())
-}
-
-/// Title, author and date; the date is the edition's, so that the bytes are the same on any day.
-fn information(about: &About) -> Dictionary {
-    let date = format!("D:{:04}{:02}{:02}000000Z", about.date.year(), about.date.month(), about.date.day());
-    dictionary! {
-        "Title" => text_string(&about.title), "Author" => text_string(&about.author), "Subject" => text_string(&about.subject),
-        "Creator" => text_string("kitwright"), "CreationDate" => Object::string_literal(date.clone()),
-        "ModDate" => Object::string_literal(date),
-    }
 }
 
 /// Saves the document with an identity drawn from its own bytes.

@@ -133,7 +133,7 @@ impl Form {
     }
 }
 
-/// A picture as an image object, its transparency as a soft mask.
+/// A picture as an image object, in greys if it holds no colour, its transparency as a soft mask.
 fn picture(pixels: &Pixels) -> ExternalStream {
     let image = |space: &str| {
         dict([
@@ -145,11 +145,16 @@ fn picture(pixels: &Pixels) -> ExternalStream {
             ("ColorSpace", name_item(space)),
         ])
     };
-    let mut entries = image("DeviceRGB");
+    let grey = pixels.rgb.chunks(3).all(|rgb| matches!(rgb, [r, g, b] if r == g && g == b));
+    let mut entries = image(if grey { "DeviceGray" } else { "DeviceRGB" });
     if let Some(alpha) = &pixels.alpha {
         entries.insert("SMask".into(), DictItem::Stream { stream: deflated(image("DeviceGray"), alpha) });
     }
-    deflated(entries, &pixels.rgb)
+    if grey {
+        deflated(entries, &pixels.rgb.iter().copied().step_by(3).collect::<Vec<_>>())
+    } else {
+        deflated(entries, &pixels.rgb)
+    }
 }
 
 /// A stream that is packed already, so that printpdf leaves its bytes alone.

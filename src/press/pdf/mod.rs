@@ -4,16 +4,21 @@ mod content;
 mod finish;
 mod font;
 mod form;
+mod links;
+mod metadata;
 mod page;
+mod print;
+mod profile;
+mod tags;
 
-pub use page::{Page, View};
+pub use page::{Extras, Page, View};
 
 use crate::diagnostic::Diagnostic;
 use crate::drawing::Drawing;
 use crate::units::{Length, Size};
 use kurbo::Rect;
-use page::{layer_id, marks_id, marks_layer_id, piece_id};
-use printpdf::{Layer, PdfDocument, PdfSaveOptions, XObject};
+use page::{ground_id, layer_id, marks_id, marks_layer_id, piece_id};
+use printpdf::{Layer, Op, PdfDocument, PdfSaveOptions, XObject};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -28,6 +33,8 @@ pub struct About {
     pub subject: String,
     /// Language of the words.
     pub language: String,
+    /// Copyright line.
+    pub rights: String,
     /// Day of the edition.
     pub date: jiff::civil::Date,
 }
@@ -39,15 +46,22 @@ pub struct LayerName {
     pub name: String,
     /// Whether the reader may switch it.
     pub switchable: bool,
+    /// Whether it shows when the file is opened.
+    pub shown: bool,
 }
 
 /// The drawing's pieces as forms, made once and put into every file.
-pub struct Forms(Vec<XObject>);
+pub struct Forms(Vec<Option<XObject>>);
 
 impl Forms {
-    /// The forms of all pieces, in the drawing's order.
+    /// No forms, for what is not pressed into a PDF.
+    pub const fn none() -> Self {
+        Self(Vec::new())
+    }
+
+    /// The forms of all pieces, in the drawing's order; a piece without items has none.
     pub fn of(drawing: &Drawing) -> Self {
-        Self(drawing.pieces.par_iter().map(form::piece).collect())
+        Self(drawing.pieces.par_iter().map(|piece| (!piece.items.is_empty()).then(|| form::piece(piece))).collect())
     }
 }
 
@@ -61,25 +75,73 @@ pub fn write(
     forms: &Forms,
     pages: &[Page],
 ) -> Result<Vec<u8>, Diagnostic> {
+    let layer_of = |piece: usize| Some(drawing.pieces.get(piece).map_or(0, |piece| piece.layer));
+    let content = Content { forms, grounds: None, layer_of: &layer_of };
+    press(about, layers, &content, pages, false)
+}
+
+/// Writes a file for print shops: no layers, and nothing but greys, if `forms`, `grounds` and `pages` hold nothing else.
+///
+/// It is built to the rules of PDF/X-4 and PDF/A-2b. `grounds` are forms that lie beneath all others.
+pub fn write_flat(about: &About, grounds: &Forms, forms: &Forms, pages: &[Page]) -> Result<Vec<u8>, Diagnostic> {
+    let content = Content { forms, grounds: Some(grounds), layer_of: &|_| None };
+    press(about, &[], &content, pages, true)
+}
+
+/// What pages show of the drawing.
+struct Content<'a> {
+    forms: &'a Forms,
+    /// Forms that lie beneath all others.
+    grounds: Option<&'a Forms>,
+    /// The layer of a piece; none in a file without layers.
+    layer_of: &'a dyn Fn(usize) -> Option<usize>,
+}
+
+fn press(about: &About, layers: &[LayerName], content: &Content, pages: &[Page], flat: bool) -> Result<Vec<u8>, Diagnostic> {
     let mut document = PdfDocument::new(&about.title);
-    for (index, _) in drawing.layers.iter().enumerate() {
+    // The last layer is that of the marks.
+    for (index, _) in layers.iter().skip(1).enumerate() {
         document.resources.layers.map.insert(layer_id(index), Layer::new(""));
     }
-    document.resources.layers.map.insert(marks_layer_id(), Layer::new(""));
+    if !layers.is_empty() {
+        document.resources.layers.map.insert(marks_layer_id(), Layer::new(""));
+    }
     let used: BTreeSet<usize> =
         pages.iter().filter_map(|page| page.drawing.as_ref()).flat_map(|view| view.pieces.clone()).collect();
-    let pieces = used.into_iter().filter_map(|piece| Some((piece_id(piece), forms.0.get(piece)?.clone())));
+    let pieces = used.iter().filter_map(|&piece| Some((piece_id(piece), content.form(piece)?.clone())));
+    let grounds = used.iter().filter_map(|&piece| Some((ground_id(piece), content.ground(piece)?.clone())));
     let marks: Vec<XObject> = pages.par_iter().map(|page| form::scene(&page.marks, sheet(page.size))).collect();
     let marks = marks.into_iter().enumerate().map(|(index, form)| (marks_id(index), form));
-    document.resources.xobjects.map = pieces.chain(marks).collect();
+    document.resources.xobjects.map = pieces.chain(grounds).chain(marks).collect();
     let mut fonts = font::Fonts::default();
-    let layer_of = |piece: usize| drawing.pieces.get(piece).map_or(0, |piece| piece.layer);
-    document.pages = pages.iter().enumerate().map(|(index, page)| page.pressed(index, &layer_of, &mut fonts)).collect();
+    document.pages = pages.iter().enumerate().map(|(index, page)| page.pressed(index, content, &mut fonts)).collect();
     document.resources.fonts.map = fonts.embedded();
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
     let written = document.to_lopdf_document(&options, &mut Vec::new());
     let failed = |error: lopdf::Error| Diagnostic::error("bug-pdf", format!("the PDF could not be completed: {error}"));
-    finish::finish(written, about, layers, pages).map_err(failed)
+    finish::finish(written, about, layers, pages, flat).map_err(failed)
+}
+
+impl Content<'_> {
+    /// The form of a piece, if the piece has anything in it.
+    fn form(&self, piece: usize) -> Option<&XObject> {
+        self.forms.0.get(piece)?.as_ref()
+    }
+
+    /// Opens the layer of the marks, in a file with layers.
+    fn begin_marks(&self) -> Option<Op> {
+        self.grounds.is_none().then(|| Op::BeginLayer { layer_id: marks_layer_id() })
+    }
+
+    /// Closes it.
+    fn end_marks(&self) -> Option<Op> {
+        self.grounds.is_none().then_some(Op::EndLayer)
+    }
+
+    /// The form beneath a piece, if the piece has anything there.
+    fn ground(&self, piece: usize) -> Option<&XObject> {
+        self.grounds?.0.get(piece)?.as_ref()
+    }
 }
 
 fn sheet(size: Size) -> Rect {

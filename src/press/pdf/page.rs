@@ -1,6 +1,7 @@
 //! Pages: which forms they show under which clip and layer, and the words set on top.
 
 use super::font::{Fonts, font_id};
+use super::{Content, tags};
 use crate::manifest::Colour;
 use crate::press::scene::{Scene, Words};
 use crate::units::{Length, Size};
@@ -24,6 +25,21 @@ pub struct Page {
     pub drawing: Option<View>,
     /// Everything that kitwright adds, in mm on the sheet.
     pub marks: Scene,
+    /// What helps to find the page and to hear it.
+    pub extras: Extras,
+}
+
+/// What helps to find a page and to hear it.
+#[derive(Clone, Debug, Default)]
+pub struct Extras {
+    /// Its bookmark.
+    pub title: String,
+    /// The bookmark that it stands beneath, if any.
+    pub row: Option<String>,
+    /// What it shows, for those who cannot see it.
+    pub alt: String,
+    /// Colour of the whole page, where it is not that of paper.
+    pub ground: Option<Colour>,
 }
 
 /// A part of the drawing on a page.
@@ -48,31 +64,42 @@ impl Page {
         Length::mm(1.0).to_pt() / self.user_unit()
     }
 
-    /// The page for printpdf; `layer_of` gives the layer of a piece.
-    pub(super) fn pressed(&self, index: usize, layer_of: &dyn Fn(usize) -> usize, fonts: &mut Fonts) -> PdfPage {
-        let mut ops = self.drawing.as_ref().map(|view| self.view_ops(view, layer_of)).unwrap_or_default();
-        ops.push(Op::BeginLayer { layer_id: marks_layer_id() });
-        ops.extend([Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState]);
-        if !self.marks.words.is_empty() {
-            ops.push(Op::StartTextSection);
-            self.marks.words.iter().for_each(|words| ops.extend(self.words_ops(words, fonts)));
-            ops.push(Op::EndTextSection);
-        }
-        ops.push(Op::EndLayer);
+    /// The page for printpdf.
+    pub(super) fn pressed(&self, index: usize, content: &Content, fonts: &mut Fonts) -> PdfPage {
+        let mut ops: Vec<Op> = self.extras.ground.map(|ground| self.ground_ops(ground)).unwrap_or_default();
+        ops.extend(self.drawing.iter().flat_map(|view| tags::figure(self.view_ops(view, content))));
+        // Layers stand within tags, never around them: Ghostscript ends a layer at the first end of anything within it.
+        let marks = [Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState];
+        let marks = content.begin_marks().into_iter().chain(marks).chain(content.end_marks()).collect();
+        ops.extend(if self.drawing.is_some() { tags::artifact(marks) } else { tags::figure(marks) });
+        ops.extend(self.text_ops(content, fonts));
         let unit = self.user_unit();
         let boxed = printpdf::Rect::from_wh(points(self.size.width.to_pt() / unit), points(self.size.height.to_pt() / unit));
         PdfPage { media_box: boxed.clone(), trim_box: boxed.clone(), crop_box: boxed, ops }
     }
 
-    fn view_ops(&self, view: &View, layer_of: &dyn Fn(usize) -> usize) -> Vec<Op> {
+    /// The whole page in one colour.
+    fn ground_ops(&self, ground: Colour) -> Vec<Op> {
+        let whole = Rect::new(0.0, 0.0, self.size.width.to_mm(), self.size.height.to_mm());
+        let rectangle = self.rectangle(whole, PaintMode::Fill);
+        tags::artifact(vec![
+            Op::SaveGraphicsState,
+            Op::SetFillColor { col: colour(ground) },
+            Op::DrawRectangle { rectangle },
+            Op::RestoreGraphicsState,
+        ])
+    }
+
+    fn view_ops(&self, view: &View, content: &Content) -> Vec<Op> {
         let mut ops = vec![Op::SaveGraphicsState, self.clip(view.clip), self.to_sheet(view.shift)];
+        ops.extend(view.pieces.iter().filter(|&&piece| content.ground(piece).is_some()).map(|&piece| show(ground_id(piece))));
         let mut open = None;
-        for &piece in &view.pieces {
-            let layer = layer_of(piece);
-            if open != Some(layer) {
+        for &piece in view.pieces.iter().filter(|&&piece| content.form(piece).is_some()) {
+            let layer = (content.layer_of)(piece);
+            if open != layer {
                 ops.extend(open.map(|_| Op::EndLayer));
-                ops.push(Op::BeginLayer { layer_id: layer_id(layer) });
-                open = Some(layer);
+                ops.extend(layer.map(|layer| Op::BeginLayer { layer_id: layer_id(layer) }));
+                open = layer;
             }
             ops.push(show(piece_id(piece)));
         }
@@ -89,16 +116,54 @@ impl Page {
     }
 
     fn clip(&self, area: Rect) -> Op {
+        Op::DrawRectangle { rectangle: self.rectangle(area, PaintMode::Clip) }
+    }
+
+    fn rectangle(&self, area: Rect, mode: PaintMode) -> printpdf::Rect {
         let k = self.units_per_mm();
-        let rectangle = printpdf::Rect {
+        printpdf::Rect {
             x: points(area.x0 * k),
             y: points((self.size.height.to_mm() - area.y1) * k),
             width: points(area.width() * k),
             height: points(area.height() * k),
-            mode: Some(PaintMode::Clip),
+            mode: Some(mode),
             winding_order: Some(WindingOrder::NonZero),
-        };
-        Op::DrawRectangle { rectangle }
+        }
+    }
+
+    /// All words, each passage marked as what it is.
+    fn text_ops(&self, content: &Content, fonts: &mut Fonts) -> Vec<Op> {
+        let mut ops = Vec::new();
+        let mut open = None;
+        for (index, words) in self.marks.words.iter().enumerate() {
+            let passage = self.marks.passages.iter().enumerate().find(|(_, passage)| passage.words.contains(&index));
+            let number = passage.map(|(number, _)| number);
+            if open != Some(number) {
+                match open {
+                    Some(_) => ops.extend(content.end_marks().into_iter().chain([Op::EndMarkedContent])),
+                    None => ops.push(Op::StartTextSection),
+                }
+                ops.extend([tags::open(passage)].into_iter().chain(content.begin_marks()));
+                open = Some(number);
+            }
+            ops.extend(self.words_ops(words, fonts));
+        }
+        if open.is_some() {
+            ops.extend(content.end_marks().into_iter().chain([Op::EndMarkedContent, Op::EndTextSection]));
+        }
+        ops
+    }
+
+    /// A rectangle of the sheet, in mm, as left, bottom, right and top in the page's own space.
+    pub(super) fn units_of(&self, area: Rect) -> [f64; 4] {
+        let (k, height) = (self.units_per_mm(), self.size.height.to_mm());
+        [area.x0 * k, (height - area.y1) * k, area.x1 * k, (height - area.y0) * k]
+    }
+
+    /// Where the page's figure lies, in the page's own space.
+    pub(super) fn figure_units(&self) -> [f64; 4] {
+        let whole = Rect::new(0.0, 0.0, self.size.width.to_mm(), self.size.height.to_mm());
+        self.units_of(self.drawing.as_ref().map_or(whole, |view| view.clip))
     }
 
     fn words_ops(&self, words: &Words, fonts: &mut Fonts) -> Vec<Op> {
@@ -120,6 +185,11 @@ impl Page {
 /// The resource name of a piece's form.
 pub(super) fn piece_id(piece: usize) -> XObjectId {
     XObjectId(format!("P{piece}"))
+}
+
+/// The resource name of the form that lies beneath a piece, and all others.
+pub(super) fn ground_id(piece: usize) -> XObjectId {
+    XObjectId(format!("G{piece}"))
 }
 
 /// The resource name of the form with a page's marks.

@@ -1,6 +1,7 @@
 //! Tests of pressed files: read back from their bytes, and measured.
 
 mod check;
+mod documents;
 mod frame;
 mod joins;
 mod numbers;
@@ -55,5 +56,11 @@ pub(super) fn three_sheets() -> Sample {
 
 /// Wide paper by its name, with 5 mm of margin.
 fn wide(id: &str) -> PaperSetup {
-    PaperSetup { paper: Paper::known(id).unwrap(), margins: Margins::even(Length::mm(5.0)), border: Length::ZERO, pin: None }
+    PaperSetup {
+        paper: Paper::known(id).unwrap(),
+        margins: Margins::even(Length::mm(5.0)),
+        border: Length::ZERO,
+        pin: None,
+        longest: crate::manifest::LONGEST_FILE,
+    }
 }
