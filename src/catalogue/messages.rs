@@ -128,6 +128,12 @@ impl Messages {
         self.texts.keys().map(String::as_str)
     }
 
+    /// All texts whose keys begin like this, in all their forms, with their holes unfilled.
+    pub fn beginning<'a>(&'a self, beginning: &'a str) -> impl Iterator<Item = &'a str> {
+        let found = self.texts.range(beginning.to_owned()..).take_while(move |(key, _)| key.starts_with(beginning));
+        found.flat_map(|(_, text)| text.forms.iter().map(String::as_str))
+    }
+
     /// The text of a key, its holes filled by name.
     ///
     /// Keys are written in our own sources only, and a test holds every one of them against the catalogue; should one slip

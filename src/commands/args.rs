@@ -80,6 +80,9 @@ pub(super) struct New {
 pub(super) struct Kit {
     /// Folder of a kit, or its manifest
     pub(super) kit: PathBuf,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
 }
 
 /// A kit to plan, and what to ask about the plan.
@@ -87,6 +90,9 @@ pub(super) struct Kit {
 pub(super) struct Plan {
     /// Folder of a kit, or its manifest
     pub(super) kit: PathBuf,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
     /// Only this paper of the manifest; may be given more than once
     #[arg(long, value_name = "PAPER")]
     pub(super) paper: Vec<String>,
@@ -107,6 +113,9 @@ pub(super) struct Plan {
 pub(super) struct Build {
     /// Folder of a kit, or its manifest
     pub(super) kit: PathBuf,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
     /// Folder for the package [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,

@@ -18,7 +18,7 @@ use std::path::Path;
 
 /// Makes a package.
 pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, mut findings) = load(&wish.kit);
+    let (loaded, mut findings) = load(&wish.kit, wish.fonts.as_deref());
     let chosen = loaded.and_then(|loaded| choose(loaded, wish, &mut findings));
     let Some(chosen) = chosen.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
@@ -74,10 +74,10 @@ fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings
 
 /// Presses every paper, writes every guide and the records about them.
 fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
-    let Loaded { kit, drawing, layouts, logo, .. } = &chosen.loaded;
+    let Loaded { kit, drawing, layouts, logo, faces, .. } = &chosen.loaded;
     let messages = words(&kit.source_language)?;
     let forms = Forms::of(drawing);
-    let job = Job { kit, drawing, forms: &forms, messages: &messages, logo: logo.as_ref() };
+    let job = Job { kit, drawing, forms: &forms, messages: &messages, faces, logo: logo.as_ref() };
     let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
     let mut made: Vec<Made> = pressed.into_iter().flatten().chain(size_files(&chosen.loaded, &messages)?).collect();
     let names = Names::of(kit);

@@ -22,7 +22,7 @@ fn files(loaded: &Loaded, size: usize, messages: &Messages) -> Result<Vec<Made>,
     let (kit, drawing) = (kit_of(loaded, size), loaded.drawing.for_size(size));
     let (layouts, _) = plan::layouts(&kit, &drawing);
     let forms = Forms::of(&drawing);
-    let job = Job { kit: &kit, drawing: &drawing, forms: &forms, messages, logo: loaded.logo.as_ref() };
+    let job = Job { kit: &kit, drawing: &drawing, forms: &forms, messages, faces: &loaded.faces, logo: loaded.logo.as_ref() };
     layouts.into_iter().map(|layout| file(&job, &loaded.kit, size, layout)).collect()
 }
 

@@ -28,6 +28,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         size_files: false,
         controls: Vec::new(),
         fonts: Vec::new(),
+        brand_font: None,
         guide,
         places: Places::of("kit.yaml"),
     }

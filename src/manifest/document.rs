@@ -113,6 +113,7 @@ impl RawManifest {
             size_files: sections.read("size-files"),
             control_measurements: sections.list("control-measurements"),
             fonts: sections.list("fonts"),
+            brand_font: sections.read("brand-font"),
             guide: sections.read("guide"),
         }
     }

@@ -20,7 +20,7 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
     let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
-    let bytes = pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, &pages)?;
+    let bytes = pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
     let promises = pages
         .into_iter()
         .enumerate()

@@ -48,7 +48,7 @@ impl Artwork {
         };
         self.set(&mut scene, place);
         let written = Svg::open_inline(place, name).and_then(|mut svg| {
-            svg.scene(&scene, Vec2::ZERO)?;
+            svg.artwork(&scene, Vec2::ZERO)?;
             svg.close()
         });
         let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the logo could not be written: {error}"));

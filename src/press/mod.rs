@@ -1,6 +1,6 @@
 //! The press: layouts, drawing and words in, bytes out: home sheets, wide sheets, check pages and maps.
 
-mod face;
+mod faces;
 mod home;
 mod logo;
 mod map;
@@ -10,13 +10,16 @@ mod scene;
 mod svg;
 #[cfg(test)]
 mod tests;
+mod texts;
 mod wide;
 
+pub use faces::{Faces, Font, adds_to, group, is_file_of, known_fonts, lacking, missing, supplied};
 pub use home::home_pdf;
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};
 pub use pdf::Forms;
 pub use scene::ScaleMark;
+pub use texts::texts;
 pub use wide::{wide_pdf, wide_svg};
 
 use crate::catalogue::Messages;
@@ -37,6 +40,8 @@ pub struct Job<'a> {
     pub forms: &'a Forms,
     /// Words on paper.
     pub messages: &'a Messages,
+    /// The fonts to set them with.
+    pub faces: &'a Faces,
     /// The publisher's logo.
     pub logo: Option<&'a Artwork>,
 }

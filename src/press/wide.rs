@@ -18,7 +18,7 @@ pub fn wide_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
         marks: marks(job, layout, sheet),
     };
     let pages: Vec<Page> = (0..layout.sheets.len()).map(page).collect();
-    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, &pages)?;
+    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
     let promises = pages
         .into_iter()
         .enumerate()
@@ -41,7 +41,7 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
     svg.open_layer("frame", &job.messages.text("layer.marks", &[]), true)?;
     for (index, sheet) in layout.sheets.iter().enumerate() {
         let at = Vec2::new(tile.width() * sheet.column as f64, tile.height() * sheet.row as f64);
-        svg.scene(&marks(job, layout, index), at)?;
+        svg.scene(&marks(job, layout, index), at, job.faces)?;
     }
     svg.close_layer()?;
     svg.open_layer("drawing", &job.messages.text("layer.drawing", &[]), false)?;

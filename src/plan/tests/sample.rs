@@ -121,6 +121,7 @@ impl Sample {
             size_files: false,
             controls: Vec::new(),
             fonts: Vec::new(),
+            brand_font: None,
             guide: GuideTexts::default(),
             places: Places::of("kit.yaml"),
         }

@@ -6,7 +6,7 @@ use crate::drawing::{Drawing, Role, Shape};
 use crate::manifest::Colour;
 use crate::plan::Layout;
 use crate::press::Job;
-use crate::press::scene::{Anchor, Scene, Type, fitting, rect, wrapped};
+use crate::press::scene::{Anchor, Scene, Type, rect};
 use kurbo::{Line, Rect, Shape as _};
 
 /// Bank card: ISO/IEC 7810, ID-1, nominal 85.60 × 53.98 mm, corner radius 3.18 mm (2.88 to 3.48 are allowed).
@@ -81,7 +81,7 @@ impl CheckPage<'_> {
     fn heading(&mut self, left: f64, room: f64) -> f64 {
         let (kit, ink) = (self.job.kit, self.ink());
         let title = self.say("check.title", &[]);
-        self.scene.words(&title, (left, 27.0), fitting(&title, Type::bold(7.0), room), Anchor::Start, ink);
+        self.scene.words(&title, (left, 27.0), Type::bold(7.0).within(room), Anchor::Start, ink);
         let edition = self.say("sheet.edition", &[("edition", &kit.edition.to_string())]);
         let size = self.job.messages.size(self.layout.sheet_size);
         let paper = self.say("check.paper", &[("paper", &self.layout.setup.paper.title), ("size", &size)]);
@@ -94,7 +94,7 @@ impl CheckPage<'_> {
     /// Lines of words; gives the place below the last one.
     fn paragraph(&mut self, text: &str, at: (f64, f64), style: Type, width: f64) -> f64 {
         let (ink, step) = (self.ink(), style.size * 1.4);
-        let lines = wrapped(text, style, width);
+        let lines = self.job.faces.wrapped(text, style, width);
         for (index, line) in lines.iter().enumerate() {
             self.scene.words(line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
         }
@@ -117,7 +117,7 @@ impl CheckPage<'_> {
     fn card_words(&mut self, card: Rect) {
         let (ink, middle) = (self.ink(), card.center());
         let (text, standard) = (self.say("check.card", &[]), self.say("check.card.standard", &[]));
-        for (index, line) in wrapped(&text, Type::regular(TITLE), card.width() - 16.0).iter().enumerate() {
+        for (index, line) in self.job.faces.wrapped(&text, Type::regular(TITLE), card.width() - 16.0).iter().enumerate() {
             let at = (middle.x, middle.y - 3.0 + index as f64 * 4.5);
             self.scene.words(line, at, Type::regular(TITLE), Anchor::Middle, ink);
         }

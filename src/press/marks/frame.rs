@@ -3,7 +3,7 @@
 use super::pens::{HAIR, SMALL_PRINT, THIN};
 use crate::manifest::Colour;
 use crate::plan::Layout;
-use crate::press::scene::{Anchor, Scene, Type, fitting};
+use crate::press::scene::{Anchor, Scene, Type};
 use kurbo::{Line, Rect, Shape};
 
 /// Chain dash of a trim line, in mm.
@@ -25,7 +25,7 @@ pub fn frame(layout: &Layout, sheet: usize, note: &str, colour: Colour) -> Scene
     }
     crosses(&mut scene, tile, colour);
     if layout.setup.border.to_mm() >= PRINT_FROM {
-        let style = fitting(note, Type::regular(SMALL_PRINT * 0.9), tile.width() - 4.0 * CROSS);
+        let style = Type::regular(SMALL_PRINT * 0.9).within(tile.width() - 4.0 * CROSS);
         scene.words(note, (tile.x0 + 2.0 * CROSS, tile.y1 + 2.2), style, Anchor::Start, colour);
     }
     scene

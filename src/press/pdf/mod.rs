@@ -10,6 +10,7 @@ pub use page::{Page, View};
 
 use crate::diagnostic::Diagnostic;
 use crate::drawing::Drawing;
+use crate::press::faces::Faces;
 use crate::units::{Length, Size};
 use kurbo::Rect;
 use page::{layer_id, marks_id, marks_layer_id, piece_id};
@@ -59,6 +60,7 @@ pub fn write(
     layers: &[LayerName],
     drawing: &Drawing,
     forms: &Forms,
+    faces: &Faces,
     pages: &[Page],
 ) -> Result<Vec<u8>, Diagnostic> {
     let mut document = PdfDocument::new(&about.title);
@@ -72,12 +74,13 @@ pub fn write(
     let marks: Vec<XObject> = pages.par_iter().map(|page| form::scene(&page.marks, sheet(page.size))).collect();
     let marks = marks.into_iter().enumerate().map(|(index, form)| (marks_id(index), form));
     document.resources.xobjects.map = pieces.chain(marks).collect();
-    let mut fonts = font::Fonts::default();
+    let mut fonts = font::Fonts::of(faces);
     let layer_of = |piece: usize| drawing.pieces.get(piece).map_or(0, |piece| piece.layer);
     document.pages = pages.iter().enumerate().map(|(index, page)| page.pressed(index, &layer_of, &mut fonts)).collect();
     document.resources.fonts.map = fonts.embedded();
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
-    let written = document.to_lopdf_document(&options, &mut Vec::new());
+    let mut written = document.to_lopdf_document(&options, &mut Vec::new());
+    fonts.number_glyphs(&mut written);
     let failed = |error: lopdf::Error| Diagnostic::error("bug-pdf", format!("the PDF could not be completed: {error}"));
     finish::finish(written, about, layers, pages).map_err(failed)
 }

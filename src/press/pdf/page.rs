@@ -49,7 +49,7 @@ impl Page {
     }
 
     /// The page for printpdf; `layer_of` gives the layer of a piece.
-    pub(super) fn pressed(&self, index: usize, layer_of: &dyn Fn(usize) -> usize, fonts: &mut Fonts) -> PdfPage {
+    pub(super) fn pressed(&self, index: usize, layer_of: &dyn Fn(usize) -> usize, fonts: &mut Fonts<'_>) -> PdfPage {
         let mut ops = self.drawing.as_ref().map(|view| self.view_ops(view, layer_of)).unwrap_or_default();
         ops.push(Op::BeginLayer { layer_id: marks_layer_id() });
         ops.extend([Op::SaveGraphicsState, self.to_sheet(Vec2::ZERO), show(marks_id(index)), Op::RestoreGraphicsState]);
@@ -101,14 +101,18 @@ impl Page {
         Op::DrawRectangle { rectangle }
     }
 
-    fn words_ops(&self, words: &Words, fonts: &mut Fonts) -> Vec<Op> {
+    fn words_ops(&self, words: &Words, fonts: &mut Fonts<'_>) -> Vec<Op> {
         let k = self.units_per_mm();
-        let mut ops = vec![
-            Op::SetFillColor { col: colour(words.colour) },
-            Op::SetFont { font: PdfFontHandle::External(font_id(words.weight)), size: points(words.size * k) },
-        ];
-        for glyph in fonts.glyphs(words) {
-            let at = (words.at.x + glyph.x * words.size, self.size.height.to_mm() - words.at.y);
+        let letters = fonts.letters(words);
+        let mut ops = vec![Op::SetFillColor { col: colour(words.colour) }];
+        let mut font = None;
+        for glyph in letters.glyphs {
+            if font.replace(glyph.font) != Some(glyph.font) {
+                let handle = PdfFontHandle::External(font_id(glyph.font));
+                ops.push(Op::SetFont { font: handle, size: points(letters.size * k) });
+            }
+            let up = self.size.height.to_mm() - letters.at.y;
+            let at = (letters.at.x + glyph.x * letters.size, up + glyph.y * letters.size);
             ops.push(Op::SetTextMatrix { matrix: TextMatrix::Translate(points(at.0 * k), points(at.1 * k)) });
             let letter = Codepoint { gid: glyph.id, offset: 0.0, cid: Some(glyph.text) };
             ops.push(Op::ShowText { items: vec![TextItem::GlyphIds(vec![letter])] });

@@ -3,7 +3,7 @@
 use crate::manifest::Colour;
 use crate::plan::tests::sample::{Sample, any_sample, cases};
 use crate::plan::{Join, Layout};
-use crate::press::face::line_width;
+use crate::press::Faces;
 use crate::press::marks::join_marks;
 use crate::press::scene::Words;
 use kurbo::{BezPath, PathEl, Point, Rect, Shape};
@@ -61,10 +61,12 @@ fn printed(layout: &Layout, join: &Join, sheet: usize) -> Vec<Rect> {
         inked.path.bounding_box().inflate(half, half)
     });
     // Digits are about 0.72 of the em high.
-    let size = |words: &Words| (line_width(&words.text, words.weight) * words.size, 0.72 * words.size);
+    let faces = Faces::built_in();
+    let size = |words: &Words| (faces.width(&words.text, words.style), 0.72 * words.style.size);
     let words = scene.words.iter().map(|words| {
         let (width, height) = size(words);
-        Rect::new(words.at.x, words.at.y - height, words.at.x + width, words.at.y)
+        let left = faces.place(words).at.x;
+        Rect::new(left, words.at.y - height, left + width, words.at.y)
     });
     let tile = layout.tile.to_kurbo_mm();
     lines.chain(words).map(|area| area.intersect(tile) + back).collect()
