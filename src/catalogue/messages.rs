@@ -1,5 +1,6 @@
 //! The texts of one language, looked up by key.
 
+use super::bidi;
 use super::pattern::{fill, holes};
 use super::plural::PluralRule;
 use super::po::{self, Entry};
@@ -10,7 +11,14 @@ use std::collections::BTreeMap;
 const SOURCE: &str = "en";
 
 /// The built-in languages with their files.
-const BUILTIN: [(&str, &str); 1] = [(SOURCE, include_str!("../../templates/languages/en.po"))];
+const BUILTIN: [(&str, &str); 6] = [
+    (SOURCE, include_str!("../../templates/languages/en.po")),
+    ("ar", include_str!("../../templates/languages/ar.po")),
+    ("de", include_str!("../../templates/languages/de.po")),
+    ("fr", include_str!("../../templates/languages/fr.po")),
+    ("ja", include_str!("../../templates/languages/ja.po")),
+    ("pl", include_str!("../../templates/languages/pl.po")),
+];
 
 /// Tags of the languages that need no file from the user.
 pub fn builtin_languages() -> Vec<&'static str> {
@@ -154,7 +162,15 @@ impl Messages {
         debug_assert!(text.is_some(), "the catalogue has no text `{key}`");
         // A form can only be missing where a plural was asked of a text without one: its single form serves.
         let pattern = text.and_then(|text| text.forms.get(text.rule.form(n)).or(text.forms.last()));
-        pattern.map_or_else(|| key.to_owned(), |pattern| fill(pattern, values))
+        let Some(pattern) = pattern else { return key.to_owned() };
+        let values: Vec<_> = values.iter().map(|(name, value)| (*name, bidi::isolated(pattern, value))).collect();
+        let values: Vec<_> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        fill(pattern, &values)
+    }
+
+    /// Parts of one line, a dot between them, in the order that the language is read.
+    pub fn line(&self, parts: &[&str]) -> String {
+        bidi::line(parts, self.direction() == Direction::RightToLeft)
     }
 }
 

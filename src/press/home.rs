@@ -46,5 +46,5 @@ fn border_note(job: &Job, layout: &Layout, sheet: usize) -> String {
     let count = job.messages.text("sheet.count", &[("n", &n), ("total", &total)]);
     let paper = job.messages.text("sheet.paper", &[("paper", &layout.setup.paper.title)]);
     let trim = job.messages.text("sheet.trim", &[]);
-    [job.kit.title.clone(), edition, count, paper, trim].join(" · ")
+    job.messages.line(&[&job.kit.title, &edition, &count, &paper, &trim])
 }

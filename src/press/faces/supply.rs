@@ -100,6 +100,8 @@ pub fn group(c: char) -> &'static str {
     match c.script() {
         Script::Han | Script::Hiragana | Script::Katakana => "Japanese",
         Script::Common if ('\u{3000}'..='\u{30ff}').contains(&c) || ('\u{ff00}'..='\u{ffef}').contains(&c) => "Japanese",
+        // Signs that several scripts share are asked for by the one that they were made for.
+        Script::Common | Script::Inherited if ('\u{600}'..='\u{6ff}').contains(&c) => "Arabic",
         script => script.full_name(),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::pens::{BODY, FIRM, HAIR, SMALL_PRINT, THIN, TITLE};
 use super::rule::{Edge, edge_rule, rule};
+use crate::catalogue::Direction;
 use crate::drawing::{Drawing, Role, Shape};
 use crate::manifest::Colour;
 use crate::plan::Layout;
@@ -79,13 +80,13 @@ impl CheckPage<'_> {
 
     /// Title, kit and instruction, from the head of the page; gives the place below them.
     fn heading(&mut self, left: f64, room: f64) -> f64 {
-        let (kit, ink) = (self.job.kit, self.ink());
+        let kit = self.job.kit;
         let title = self.say("check.title", &[]);
-        self.scene.words(&title, (left, 27.0), Type::bold(7.0).within(room), Anchor::Start, ink);
+        self.set(&title, (left, 27.0), Type::bold(7.0).within(room), room);
         let edition = self.say("sheet.edition", &[("edition", &kit.edition.to_string())]);
         let size = self.job.messages.size(self.layout.sheet_size);
         let paper = self.say("check.paper", &[("paper", &self.layout.setup.paper.title), ("size", &size)]);
-        let line = format!("{} · {edition} · {paper}", kit.title);
+        let line = self.job.messages.line(&[&kit.title, &edition, &paper]);
         let below = self.paragraph(&line, (left, 33.0), Type::regular(BODY), room);
         let intro = self.say("check.intro", &[]);
         self.paragraph(&intro, (left, below + 4.0), Type::regular(TITLE), room) + 2.0
@@ -93,12 +94,23 @@ impl CheckPage<'_> {
 
     /// Lines of words; gives the place below the last one.
     fn paragraph(&mut self, text: &str, at: (f64, f64), style: Type, width: f64) -> f64 {
-        let (ink, step) = (self.ink(), style.size * 1.4);
+        let step = style.size * 1.4;
         let lines = self.job.faces.wrapped(text, style, width);
         for (index, line) in lines.iter().enumerate() {
-            self.scene.words(line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
+            self.set(line, (at.0, at.1 + index as f64 * step), style, width);
         }
         at.1 + lines.len() as f64 * step
+    }
+
+    /// A line of words from the side of a column where the language begins to be read.
+    fn set(&mut self, text: &str, (x, y): (f64, f64), style: Type, width: f64) {
+        let (x, anchor) = if self.reads_rtl() { (x + width, Anchor::End) } else { (x, Anchor::Start) };
+        let ink = self.ink();
+        self.scene.words(text, (x, y), style, anchor, ink);
+    }
+
+    fn reads_rtl(&self) -> bool {
+        self.job.messages.direction() == Direction::RightToLeft
     }
 
     /// The 100 mm square with a bank card's outline in it.
@@ -152,11 +164,11 @@ impl CheckPage<'_> {
 
     /// What the edge rules are for on the left, the sample lines on the right; gives the place below.
     fn reach_note(&mut self, y: f64) -> f64 {
-        let (ink, half) = (self.ink(), (self.width - 2.0 * SIDE - 8.0) / 2.0);
+        let half = (self.width - 2.0 * SIDE - 8.0) / 2.0;
         let right = SIDE + half + 8.0;
         let (reach, lines) = (self.say("check.reach.title", &[]), self.say("check.lines.title", &[]));
-        self.scene.words(&reach, (SIDE, y), Type::bold(TITLE), Anchor::Start, ink);
-        self.scene.words(&lines, (right, y), Type::bold(TITLE), Anchor::Start, ink);
+        self.set(&reach, (SIDE, y), Type::bold(TITLE), half);
+        self.set(&lines, (right, y), Type::bold(TITLE), half);
         let text = self.say("check.reach", &[]);
         let below = self.paragraph(&text, (SIDE, y + 4.6), Type::regular(BODY), half);
         self.samples((right, y + 4.0), half);
@@ -182,7 +194,7 @@ impl CheckPage<'_> {
             return;
         }
         let title = self.say("check.legend.title", &[]);
-        self.scene.words(&title, (place.x0, place.y0), Type::bold(TITLE), Anchor::Start, ink);
+        self.set(&title, (place.x0, place.y0), Type::bold(TITLE).within(place.width()), place.width());
         let step = (place.height() / kit.sizes.len() as f64).min(4.8);
         for (index, size) in kit.sizes.iter().enumerate() {
             let y = place.y0 + 2.0 + step * (index as f64 + 0.6);
@@ -197,9 +209,12 @@ impl CheckPage<'_> {
     /// You measure → likely cause → do this.
     fn table(&mut self, (left, y): (f64, f64), width: f64) {
         let ink = self.ink();
-        let columns = [(left, 0.2 * width), (left + 0.22 * width, 0.35 * width), (left + 0.6 * width, 0.4 * width)];
+        let mut columns = [(left, 0.2 * width), (left + 0.22 * width, 0.35 * width), (left + 0.6 * width, 0.4 * width)];
+        if self.reads_rtl() {
+            columns = columns.map(|(x, own)| (2.0 * left + width - x - own, own));
+        }
         let title = self.say("check.table.title", &[]);
-        self.scene.words(&title, (left, y), Type::bold(TITLE), Anchor::Start, ink);
+        self.set(&title, (left, y), Type::bold(TITLE), width);
         let heads = ["check.table.measured", "check.table.cause", "check.table.remedy"].map(|key| self.say(key, &[]));
         let mut below = self.row(&heads, &columns, y + 5.2, Type::bold(BODY));
         for row in self.rows() {

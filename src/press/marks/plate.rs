@@ -62,7 +62,7 @@ impl Block<'_> {
 
     fn small(&self, scene: &mut Scene, lengths: (u32, u32)) {
         let after_label = self.label(scene, LABEL * 0.6, 4.6);
-        let words = format!("{} · {}", self.job.kit.title, self.count());
+        let words = self.job.messages.line(&[&self.job.kit.title, &self.count()]);
         let style = Type::regular(BODY).within(self.x + self.width - after_label);
         scene.words(&words, (after_label, self.y + 4.0), style, Anchor::Start, self.job.kit.mark_colour);
         self.rule(scene, 10.6, lengths);
@@ -83,7 +83,7 @@ impl Block<'_> {
         let edition = messages.text("sheet.edition", &[("edition", &self.job.kit.edition.to_string())]);
         let lines = [
             (self.job.kit.title.clone(), Type::bold(TITLE), 2.6),
-            (format!("{edition} · {}", self.count()), Type::regular(BODY), 6.2),
+            (messages.line(&[&edition, &self.count()]), Type::regular(BODY), 6.2),
             (self.job.sizes_line(self.layout, self.sheet), Type::regular(BODY), 9.6),
         ];
         for (text, style, below) in lines {
