@@ -113,7 +113,9 @@ fn logo(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Artwork> {
     let path = inside(kit, folder, name, "logo", "logo-unreadable", findings)?;
     let place = kit.places.of_path("logo");
     let read = files::read(&path, PICTURE_BYTES, "logo-unreadable").and_then(|bytes| Artwork::read(name, &bytes));
-    findings.take(read.map_err(|finding| finding.at(place)))
+    let artwork = findings.take(read.map_err(|finding| finding.at(place.clone())))?;
+    findings.extend(artwork.remarks(name).into_iter().map(|finding| finding.at(place.clone())));
+    Some(artwork)
 }
 
 /// The path of a file that the manifest names, if it lies in the kit's folder or beside it.

