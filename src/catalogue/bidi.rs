@@ -7,10 +7,12 @@ const ISOLATE: (char, char) = ('\u{2068}', '\u{2069}');
 /// Marks without a picture that count as a letter of their direction.
 const MARKS: (char, char) = ('\u{200e}', '\u{200f}');
 
-/// A value as it goes into a pattern. Numbers need no help, nor does anything in words of one direction only.
-pub fn isolated(pattern: &str, value: &str) -> String {
+/// A value as it goes into a pattern of a language that is read this way. Numbers need no help, nor does a value in words of
+/// the language's own direction; a list of values stays one line of it.
+pub fn isolated(pattern: &str, value: &str, rtl: bool) -> String {
     let number = value.chars().all(|c| c.is_ascii_digit() || c == '.' || c == ',');
-    if number || !(has_rtl(pattern) || has_rtl(value)) { value.to_owned() } else { wrapped(value) }
+    let foreign = if rtl { has_rtl(pattern) && !has_rtl(value) } else { has_rtl(value) };
+    if foreign && !number { wrapped(value) } else { value.to_owned() }
 }
 
 /// Parts of a line with a dot between them, in the order of a language that is read this way.
@@ -47,12 +49,22 @@ mod tests {
 
     #[test]
     fn values_keep_their_own_order() {
-        // Without isolates the two labels would change places with each other.
-        let (from, to) = (isolated("من {from} إلى {to}", "A1"), isolated("من {from} إلى {to}", "3-7"));
+        let pattern = "من {from} إلى {to}";
+        let (from, to) = (isolated(pattern, "A1", true), isolated(pattern, "3-7", true));
         assert_eq!(shown(&format!("من {from} إلى {to}")), "3-7 ىلإ A1 نم");
-        assert_eq!(isolated("sheet {n}", "A1"), "A1");
-        assert_eq!(isolated("من {n}", "14"), "14");
-        assert_ne!(isolated("sheet {n}", "صفحة"), "صفحة");
+        assert_eq!(isolated("sheet {n}", "A1", false), "A1");
+        assert_eq!(isolated(pattern, "14", true), "14");
+        assert_ne!(isolated("sheet {n}", "صفحة", false), "صفحة");
+    }
+
+    #[test]
+    fn an_arabic_list_begins_on_the_right() {
+        let arabic = crate::catalogue::Messages::builtin("ar").unwrap();
+        let list = arabic.list(&["34", "36", "38", "40"].map(String::from));
+        assert_eq!(
+            shown(&arabic.count("guide.package.sizes", 4, &[("sizes", &list)])).split(':').next(),
+            Some(".40و 38 ،36 ،34 ")
+        );
     }
 
     #[test]

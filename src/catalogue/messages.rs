@@ -49,6 +49,15 @@ pub enum Direction {
 }
 
 impl Direction {
+    /// Which way a language is written, by its tag.
+    pub fn of(language: &str) -> Self {
+        // The four right-to-left scripts that living publishers are likeliest to use; CLDR's layout data names more.
+        match language.split('-').next() {
+            Some("ar" | "fa" | "he" | "ur") => Self::RightToLeft,
+            _ => Self::LeftToRight,
+        }
+    }
+
     /// The value of HTML's `dir` attribute.
     pub const fn html(self) -> &'static str {
         match self {
@@ -119,11 +128,7 @@ impl Messages {
 
     /// Which way the language is written.
     pub fn direction(&self) -> Direction {
-        // The four right-to-left scripts that living publishers are likeliest to use; CLDR's layout data names more.
-        match self.language.split('-').next() {
-            Some("ar" | "fa" | "he" | "ur") => Direction::RightToLeft,
-            _ => Direction::LeftToRight,
-        }
+        Direction::of(&self.language)
     }
 
     /// Whether there is a text of that key.
@@ -163,7 +168,8 @@ impl Messages {
         // A form can only be missing where a plural was asked of a text without one: its single form serves.
         let pattern = text.and_then(|text| text.forms.get(text.rule.form(n)).or(text.forms.last()));
         let Some(pattern) = pattern else { return key.to_owned() };
-        let values: Vec<_> = values.iter().map(|(name, value)| (*name, bidi::isolated(pattern, value))).collect();
+        let rtl = self.direction() == Direction::RightToLeft;
+        let values: Vec<_> = values.iter().map(|(name, value)| (*name, bidi::isolated(pattern, value, rtl))).collect();
         let values: Vec<_> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
         fill(pattern, &values)
     }

@@ -6,7 +6,7 @@ use crate::manifest::Kit;
 /// Keys of the catalogue that reach paper, by their beginnings; the rest is for the guide and the read-me.
 const ON_PAPER: [&str; 4] = ["sheet.", "check.", "format.", "list."];
 /// Those that reach paper in every language of the kit, not only in the source language.
-const IN_EVERY_LANGUAGE: [&str; 1] = ["check."];
+const IN_EVERY_LANGUAGE: [&str; 2] = ["language.name", "package.start.check"];
 
 /// The publisher's own words, then the catalogue's; `languages` begins with the source language.
 pub fn texts(kit: &Kit, languages: &[Messages]) -> Vec<String> {

@@ -19,8 +19,8 @@ const SIDE: f64 = 24.0;
 const REACH: (u32, u32) = (20, 15);
 /// Where words and squares beside the large square begin, in mm.
 const BESIDE: f64 = SIDE + 108.0;
-/// What stays free at the foot, in mm: more than any known home printer needs.
-const FOOT: f64 = 19.0;
+/// What stays free at the foot, in mm: more than nearly all home printers need.
+const FOOT: f64 = 15.0;
 /// Paper lower than this has no room above the square, in mm.
 const LOW: f64 = 185.0;
 /// Paper narrower than this gets the squares and rules alone, in mm.
@@ -79,7 +79,7 @@ impl CheckPage<'_> {
         let right = self.width - SIDE;
         let (left, y) = if lying { (column + 57.0, top + 2.5) } else { (SIDE, next + 4.0) };
         let below = self.table((left, y), right - left).max(next);
-        tongues(&mut self.scene, self.job, Rect::new(SIDE, below + 4.0, right, self.height - FOOT));
+        tongues(&mut self.scene, self.job, Rect::new(SIDE, below - 0.5, right, self.height - FOOT));
     }
 
     /// Title, kit and instruction, from the head of the page; gives the place below them.
