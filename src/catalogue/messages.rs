@@ -1,5 +1,6 @@
 //! The texts of one language, looked up by key.
 
+use super::bidi;
 use super::pattern::{fill, holes};
 use super::plural::PluralRule;
 use super::po::{self, Entry};
@@ -10,7 +11,14 @@ use std::collections::BTreeMap;
 const SOURCE: &str = "en";
 
 /// The built-in languages with their files.
-const BUILTIN: [(&str, &str); 1] = [(SOURCE, include_str!("../../templates/languages/en.po"))];
+const BUILTIN: [(&str, &str); 6] = [
+    (SOURCE, include_str!("../../templates/languages/en.po")),
+    ("ar", include_str!("../../templates/languages/ar.po")),
+    ("de", include_str!("../../templates/languages/de.po")),
+    ("fr", include_str!("../../templates/languages/fr.po")),
+    ("ja", include_str!("../../templates/languages/ja.po")),
+    ("pl", include_str!("../../templates/languages/pl.po")),
+];
 
 /// Tags of the languages that need no file from the user.
 pub fn builtin_languages() -> Vec<&'static str> {
@@ -41,6 +49,15 @@ pub enum Direction {
 }
 
 impl Direction {
+    /// Which way a language is written, by its tag.
+    pub fn of(language: &str) -> Self {
+        // The four right-to-left scripts that living publishers are likeliest to use; CLDR's layout data names more.
+        match language.split('-').next() {
+            Some("ar" | "fa" | "he" | "ur") => Self::RightToLeft,
+            _ => Self::LeftToRight,
+        }
+    }
+
     /// The value of HTML's `dir` attribute.
     pub const fn html(self) -> &'static str {
         match self {
@@ -111,11 +128,7 @@ impl Messages {
 
     /// Which way the language is written.
     pub fn direction(&self) -> Direction {
-        // The four right-to-left scripts that living publishers are likeliest to use; CLDR's layout data names more.
-        match self.language.split('-').next() {
-            Some("ar" | "fa" | "he" | "ur") => Direction::RightToLeft,
-            _ => Direction::LeftToRight,
-        }
+        Direction::of(&self.language)
     }
 
     /// Whether there is a text of that key.
@@ -126,6 +139,12 @@ impl Messages {
     /// All keys, sorted.
     pub fn keys(&self) -> impl Iterator<Item = &str> {
         self.texts.keys().map(String::as_str)
+    }
+
+    /// All texts whose keys begin like this, in all their forms, with their holes unfilled.
+    pub fn beginning<'a>(&'a self, beginning: &'a str) -> impl Iterator<Item = &'a str> {
+        let found = self.texts.range(beginning.to_owned()..).take_while(move |(key, _)| key.starts_with(beginning));
+        found.flat_map(|(_, text)| text.forms.iter().map(String::as_str))
     }
 
     /// The text of a key, its holes filled by name.
@@ -148,7 +167,16 @@ impl Messages {
         debug_assert!(text.is_some(), "the catalogue has no text `{key}`");
         // A form can only be missing where a plural was asked of a text without one: its single form serves.
         let pattern = text.and_then(|text| text.forms.get(text.rule.form(n)).or(text.forms.last()));
-        pattern.map_or_else(|| key.to_owned(), |pattern| fill(pattern, values))
+        let Some(pattern) = pattern else { return key.to_owned() };
+        let rtl = self.direction() == Direction::RightToLeft;
+        let values: Vec<_> = values.iter().map(|(name, value)| (*name, bidi::isolated(pattern, value, rtl))).collect();
+        let values: Vec<_> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        fill(pattern, &values)
+    }
+
+    /// Parts of one line, a dot between them, in the order that the language is read.
+    pub fn line(&self, parts: &[&str]) -> String {
+        bidi::line(parts, self.direction() == Direction::RightToLeft)
     }
 }
 

@@ -37,8 +37,44 @@ fn english_is_read_without_a_finding() {
     assert!(entries.len() > 100);
     let keys: std::collections::BTreeSet<_> = entries.iter().map(|entry| &entry.context).collect();
     assert_eq!(keys.len(), entries.len(), "no key twice");
-    assert_eq!(builtin_languages(), ["en"]);
+    assert_eq!(builtin_languages(), ["en", "ar", "de", "fr", "ja", "pl"]);
     assert!(Messages::builtin("en").is_some() && Messages::builtin("no").is_none());
+}
+
+#[test]
+fn every_built_in_language_says_everything() {
+    let english = Messages::source();
+    for (language, text) in BUILTIN.iter().filter(|(language, _)| *language != SOURCE) {
+        let (messages, findings) = Messages::translated(language, &format!("{language}.po"), text);
+        assert!(findings.is_empty(), "{language}: {:?}", findings.iter().map(|f| &f.message).collect::<Vec<_>>());
+        let messages = messages.unwrap();
+        assert!(messages.keys().eq(english.keys()), "{language}");
+        // The rule that translators' programs use is the one that is used here.
+        let rule = PluralRule::of(language).unwrap();
+        assert!(text.contains(&format!("nplurals={};", rule.forms())), "{language}");
+        // No hole is lost, save where one form is for a single number, as in a word for two.
+        for (key, own) in &messages.texts {
+            let wanted = english
+                .texts
+                .get(key)
+                .unwrap()
+                .forms
+                .iter()
+                .flat_map(|form| holes(form))
+                .collect::<std::collections::BTreeSet<_>>();
+            let last = own.forms.last().unwrap();
+            assert!(holes(last).is_superset(&wanted), "{language} {key}: `{last}` lacks one of {wanted:?}");
+        }
+    }
+}
+
+#[test]
+fn arabic_holds_what_is_written_from_left_to_right_together() {
+    let arabic = Messages::builtin("ar").unwrap();
+    assert_eq!(arabic.direction(), Direction::RightToLeft);
+    assert_eq!(arabic.text("sheet.label", &[("label", "B3")]), "الورقة \u{2068}B3\u{2069}");
+    assert_eq!(arabic.count("map.rows", 2, &[]), "صفان");
+    assert_eq!(arabic.count("map.rows", 11, &[]), "11 صفًّا");
 }
 
 #[test]

@@ -4,6 +4,7 @@
 //! same keys and msgids and fills msgstr. To add a language: put its file beside `en.po`, add it to the table in
 //! `messages.rs`, and its plural rule to `plural.rs`.
 
+mod bidi;
 mod format;
 mod messages;
 mod pattern;

@@ -1,7 +1,4 @@
-//! Which plural form a number takes in a language.
-//!
-//! Only the rules of two languages' shapes are needed today. Languages with more forms get their own variant here, with the
-//! categories of CLDR in the order of the PO file's `msgstr[0]`, `msgstr[1]` and so on.
+//! Which plural form a number takes in a language: the rules of CLDR for whole numbers, in the order of the PO file.
 
 /// How a language tells its plural forms apart; forms are counted as in `msgstr[0]`, `msgstr[1]`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -12,6 +9,10 @@ pub enum PluralRule {
     One,
     /// 0 and 1 against the rest, as in French: `one`, `other`.
     ZeroOrOne,
+    /// Polish: `one`, `few` (2 to 4, 22 to 24 …), `many`; fractions, which CLDR calls `other`, are never counted here.
+    Polish,
+    /// Arabic: `zero`, `one`, `two`, `few` (3 to 10, 103 to 110 …), `many` (11 to 99, 111 to 199 …), `other` (100 to 102 …).
+    Arabic,
 }
 
 impl PluralRule {
@@ -21,6 +22,8 @@ impl PluralRule {
             "ja" => Some(Self::Never),
             "en" | "de" | "es" | "nl" => Some(Self::One),
             "fr" => Some(Self::ZeroOrOne),
+            "pl" => Some(Self::Polish),
+            "ar" => Some(Self::Arabic),
             _ => None,
         }
     }
@@ -30,6 +33,8 @@ impl PluralRule {
         match self {
             Self::Never => 1,
             Self::One | Self::ZeroOrOne => 2,
+            Self::Polish => 3,
+            Self::Arabic => 6,
         }
     }
 
@@ -39,6 +44,17 @@ impl PluralRule {
             Self::Never => 0,
             Self::One => (n != 1) as usize,
             Self::ZeroOrOne => (n > 1) as usize,
+            Self::Polish => match (n, n % 10, n % 100) {
+                (1, ..) => 0,
+                (_, 2..=4, 0..=11 | 15..=99) => 1,
+                _ => 2,
+            },
+            Self::Arabic => match (n, n % 100) {
+                (0..=2, _) => n,
+                (_, 3..=10) => 3,
+                (_, 11..=99) => 4,
+                _ => 5,
+            },
         }
     }
 }
@@ -56,6 +72,23 @@ mod tests {
             assert!(forms.iter().all(|form| *form < rule.forms()), "{language}");
         }
         assert_eq!(PluralRule::of("en-GB"), Some(PluralRule::One));
-        assert_eq!(PluralRule::of("ar"), None);
+        assert_eq!(PluralRule::of("tlh"), None);
+    }
+
+    // The samples that CLDR gives with its rules (supplemental/plurals.xml, version 46), whole numbers only.
+    #[test]
+    fn polish_and_arabic_forms_are_those_of_the_samples_of_cldr() {
+        let polish: [&[usize]; 3] = [&[1], &[2, 3, 4, 22, 24, 32, 102, 1002], &[0, 5, 12, 13, 14, 19, 21, 100, 112, 1000]];
+        let arabic: [&[usize]; 6] =
+            [&[0], &[1], &[2], &[3, 10, 103, 110, 1003], &[11, 26, 99, 111, 1011], &[100, 101, 102, 200, 202, 1000, 10_000]];
+        let check = |language: &str, samples: &[&[usize]]| {
+            let rule = PluralRule::of(language).unwrap();
+            assert_eq!(samples.len(), rule.forms());
+            for (form, numbers) in samples.iter().enumerate() {
+                numbers.iter().for_each(|n| assert_eq!(rule.form(*n), form, "{language} {n}"));
+            }
+        };
+        check("pl", &polish);
+        check("ar", &arabic);
     }
 }

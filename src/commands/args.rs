@@ -84,6 +84,9 @@ pub(super) struct New {
 pub(super) struct Kit {
     /// Folder of a kit, or its manifest
     pub(super) kit: PathBuf,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
 }
 
 /// A kit to plan, and what to ask about the plan.
@@ -91,6 +94,9 @@ pub(super) struct Kit {
 pub(super) struct Plan {
     /// Folder of a kit, or its manifest
     pub(super) kit: PathBuf,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
     /// Only this paper of the manifest; may be given more than once
     #[arg(long, value_name = "PAPER")]
     pub(super) paper: Vec<String>,
@@ -111,6 +117,9 @@ pub(super) struct Plan {
 pub(super) struct Build {
     /// Folder of a kit, or its manifest
     pub(super) kit: PathBuf,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
     /// Folder for the package [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
@@ -132,6 +141,9 @@ pub(super) struct Sheet {
     /// Home paper of the manifest; needed if there are several
     #[arg(long, value_name = "PAPER")]
     pub(super) paper: Option<String>,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
     /// File to make, a PDF; it must not exist yet
     #[arg(long, value_name = "FILE")]
     pub(super) out: PathBuf,
@@ -145,6 +157,9 @@ pub(super) struct Picture {
     /// Folder for the pictures [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
     /// Longer side of each picture, in pixels
     #[arg(long, value_name = "PIXELS", default_value = "2000", value_parser = clap::value_parser!(u32).range(100..=8000))]
     pub(super) size: u32,

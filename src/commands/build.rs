@@ -6,6 +6,7 @@ use super::kit::{Loaded, load, words};
 use super::outputs::{BuildRecord, VERSION};
 use super::screen::{Screen, records};
 use super::size_files::size_files;
+use crate::catalogue::Messages;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
@@ -18,7 +19,7 @@ use std::path::Path;
 
 /// Makes a package.
 pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, mut findings) = load(&wish.kit);
+    let (loaded, mut findings) = load(&wish.kit, wish.fonts.as_deref());
     let chosen = loaded.and_then(|loaded| choose(loaded, wish, &mut findings));
     let Some(chosen) = chosen.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
@@ -50,6 +51,18 @@ struct Chosen {
     package: String,
 }
 
+impl Chosen {
+    /// The words of the languages that are built, without the source language.
+    fn others(&self) -> Vec<Messages> {
+        let source = &self.loaded.kit.source_language;
+        self.languages
+            .iter()
+            .filter(|language| *language != source)
+            .filter_map(|language| Messages::builtin(language))
+            .collect()
+    }
+}
+
 /// Keeps the wished papers and languages; a package of a part says so in its name.
 fn choose(mut loaded: Loaded, wish: &args::Build, findings: &mut Findings) -> Option<Chosen> {
     let papers: Vec<String> = loaded.kit.papers.iter().map(|setup| setup.paper.id.clone()).collect();
@@ -74,12 +87,14 @@ pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &m
 
 /// Presses every paper, writes every guide and the records about them.
 fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
-    let Loaded { kit, drawing, layouts, logo, .. } = &chosen.loaded;
+    let Loaded { kit, drawing, layouts, logo, faces, .. } = &chosen.loaded;
     let messages = words(&kit.source_language)?;
+    let others = chosen.others();
     let forms = Forms::of(drawing);
-    let job = Job { kit, drawing, forms: &forms, messages: &messages, logo: logo.as_ref() };
+    let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &others, faces, logo: logo.as_ref() };
     let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
-    let mut made: Vec<Made> = pressed.into_iter().flatten().chain(size_files(&chosen.loaded, &messages)?).collect();
+    let sizes = size_files(&chosen.loaded, &messages, &others)?;
+    let mut made: Vec<Made> = pressed.into_iter().flatten().chain(sizes).collect();
     made.extend(projection(&job, chosen)?);
     let names = Names::of(kit);
     let guides =

@@ -8,7 +8,7 @@ use crate::diagnostic::{Diagnostic, Findings, counted};
 
 /// Looks a kit over.
 pub(super) fn run(wish: &args::Kit, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, findings) = load(&wish.kit);
+    let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
     refuse(screen, &findings);
     if let (Some(loaded), false) = (loaded, screen.for_machines()) {
         let papers = counted(loaded.layouts.len(), "paper");

@@ -1,5 +1,6 @@
 //! Reading a kit from its folder: manifest, shared settings, drawing, logo; all findings in one go.
 
+use super::fonts::{self, Shelves};
 use super::held;
 use crate::catalogue::{Messages, builtin_languages};
 use crate::diagnostic::{Diagnostic, Findings, nearest, or_list};
@@ -7,7 +8,7 @@ use crate::drawing::{self, Drawing, FontFile, Request, Resources};
 use crate::files;
 use crate::manifest::{self, Document, Kit};
 use crate::plan::{self, Layout};
-use crate::press::Artwork;
+use crate::press::{Artwork, Faces};
 use std::path::{Path, PathBuf};
 
 /// Name of the manifest in a kit's folder.
@@ -17,7 +18,7 @@ pub(super) const MANIFEST: &str = "kit.yaml";
 const MANIFEST_BYTES: u64 = 1_000_000;
 const DRAWING_BYTES: u64 = 200_000_000;
 const PICTURE_BYTES: u64 = 100_000_000;
-const FONT_BYTES: u64 = 50_000_000;
+pub(super) const FONT_BYTES: u64 = 50_000_000;
 
 /// A kit with all that was read for it.
 pub(super) struct Loaded {
@@ -25,32 +26,36 @@ pub(super) struct Loaded {
     pub(super) drawing: Drawing,
     pub(super) layouts: Vec<Layout>,
     pub(super) logo: Option<Artwork>,
+    pub(super) faces: Faces,
     pub(super) folder: PathBuf,
 }
 
 /// The kit's files as the drawing asks for them.
-struct KitFiles {
-    folder: PathBuf,
-    fonts: Vec<FontFile>,
+struct KitFiles<'a> {
+    folder: &'a Path,
+    fonts: &'a [FontFile],
 }
 
-impl Resources for KitFiles {
+impl Resources for KitFiles<'_> {
     fn image(&self, href: &str) -> Result<Vec<u8>, String> {
-        let path = files::below(&self.folder, href).ok_or("it lies outside the kit's folder")?;
+        let path = files::below(self.folder, href).ok_or("it lies outside the kit's folder")?;
         files::read(&path, PICTURE_BYTES, "image-missing").map_err(|finding| finding.message)
     }
 
     fn fonts(&self) -> &[FontFile] {
-        &self.fonts
+        self.fonts
     }
 }
 
-/// Reads and plans a kit. Findings are complete even if there is no kit to give.
-pub(super) fn load(path: &Path) -> (Option<Loaded>, Findings) {
+/// Reads and plans a kit, with fonts from a folder besides its own. Findings are complete even if there is no kit to give.
+pub(super) fn load(path: &Path, lent: Option<&Path>) -> (Option<Loaded>, Findings) {
     let mut findings = Findings::new();
     let loaded = read_kit(path, &mut findings).and_then(|(mut kit, folder)| {
         check_languages(&kit, &mut findings);
         let logo = logo(&kit, &folder, &mut findings);
+        let shelves = Shelves { kit: &folder, lent };
+        let named = fonts::named(&kit, &shelves, &mut findings);
+        let faces = fonts::faces(&kit, &named, &languages(&kit), &shelves, &mut findings);
         let (drawing, layouts) = match kit.blank {
             Some(blank) => {
                 let drawing = Drawing::blank(&kit);
@@ -58,7 +63,7 @@ pub(super) fn load(path: &Path) -> (Option<Loaded>, Findings) {
                 (drawing, layouts)
             }
             None => {
-                let drawing = read_drawing(&kit, &folder, &mut findings)?;
+                let drawing = read_drawing(&kit, &folder, &named, &mut findings)?;
                 held::hold(&mut kit, &drawing);
                 let (layouts, remarks) = plan::layouts(&kit, &drawing);
                 findings.extend(remarks);
@@ -66,7 +71,7 @@ pub(super) fn load(path: &Path) -> (Option<Loaded>, Findings) {
                 (drawing, layouts)
             }
         };
-        Some(Loaded { kit, drawing, layouts, logo, folder })
+        Some(Loaded { kit, drawing, layouts, logo, faces, folder })
     });
     (loaded.filter(|_| !findings.has_errors()), findings)
 }
@@ -106,26 +111,14 @@ fn read_document(path: &Path, name: &str, code: &'static str, findings: &mut Fin
     document
 }
 
-fn read_drawing(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Drawing> {
+fn read_drawing(kit: &Kit, folder: &Path, fonts: &[FontFile], findings: &mut Findings) -> Option<Drawing> {
     let path = inside(kit, folder, &kit.drawing.file, "drawing.file", "drawing-missing", findings)?;
     let text =
         files::read(&path, DRAWING_BYTES, "drawing-missing").map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
     let text = findings.take(text)?;
-    let fonts = fonts(kit, folder, findings);
-    let (drawing, more) = drawing::read(&text, &Request::of(kit), &KitFiles { folder: folder.to_path_buf(), fonts });
+    let (drawing, more) = drawing::read(&text, &Request::of(kit), &KitFiles { folder, fonts });
     findings.extend(more);
     drawing
-}
-
-fn fonts(kit: &Kit, folder: &Path, findings: &mut Findings) -> Vec<FontFile> {
-    let mut fonts = Vec::new();
-    for (index, name) in kit.fonts.iter().enumerate() {
-        let key = format!("fonts[{index}]");
-        let Some(path) = inside(kit, folder, name, &key, "font-unreadable", findings) else { continue };
-        let bytes = files::read(&path, FONT_BYTES, "font-unreadable").map_err(|finding| finding.at(kit.places.of_path(&key)));
-        fonts.extend(findings.take(bytes).map(|bytes| FontFile { name: name.clone(), bytes }));
-    }
-    fonts
 }
 
 fn logo(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Artwork> {
@@ -133,16 +126,31 @@ fn logo(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Artwork> {
     let path = inside(kit, folder, name, "logo", "logo-unreadable", findings)?;
     let place = kit.places.of_path("logo");
     let read = files::read(&path, PICTURE_BYTES, "logo-unreadable").and_then(|bytes| Artwork::read(name, &bytes));
-    findings.take(read.map_err(|finding| finding.at(place)))
+    let artwork = findings.take(read.map_err(|finding| finding.at(place.clone())))?;
+    findings.extend(artwork.remarks(name).into_iter().map(|finding| finding.at(place.clone())));
+    Some(artwork)
 }
 
 /// The path of a file that the manifest names, if it lies in the kit's folder or beside it.
-fn inside(kit: &Kit, folder: &Path, name: &str, key: &str, code: &'static str, findings: &mut Findings) -> Option<PathBuf> {
+pub(super) fn inside(
+    kit: &Kit,
+    folder: &Path,
+    name: &str,
+    key: &str,
+    code: &'static str,
+    findings: &mut Findings,
+) -> Option<PathBuf> {
     let outside = || {
         let finding = Diagnostic::error(code, format!("`{name}` lies outside the kit's folder"));
         finding.at(kit.places.of_path(key)).hint("copy the file into the kit's folder")
     };
     findings.take(files::below(folder, name).ok_or_else(outside))
+}
+
+/// The words of all languages that there are words in, the source language first.
+pub(super) fn languages(kit: &Kit) -> Vec<Messages> {
+    let others = kit.languages.iter().filter(|language| **language != kit.source_language);
+    std::iter::once(&kit.source_language).chain(others).filter_map(|language| Messages::builtin(language)).collect()
 }
 
 /// Every language needs a catalogue.

@@ -7,6 +7,7 @@ mod args;
 mod build;
 mod check;
 mod exit;
+mod fonts;
 mod held;
 mod kit;
 mod new;

@@ -14,7 +14,7 @@ use crate::press::{self, Forms, Job};
 
 /// Draws the pictures; those of an earlier run are replaced.
 pub(super) fn run(wish: &args::Picture, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, findings) = load(&wish.kit);
+    let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
     let Some(loaded) = loaded.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
         return Ok(findings);
@@ -38,11 +38,11 @@ pub(super) fn run(wish: &args::Picture, screen: &Screen) -> Result<Findings, Dia
 
 /// The pictures with their names: the whole drawing, and the fullest sheet of the first home paper, if there is one.
 fn pictures(loaded: &Loaded, size: u32) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
-    let Loaded { kit, drawing, layouts, logo, .. } = loaded;
+    let Loaded { kit, drawing, layouts, logo, faces, .. } = loaded;
     let messages = words(&kit.source_language)?;
     // Forms are for PDFs; a picture needs none.
     let forms = Forms::none();
-    let job = Job { kit, drawing, forms: &forms, messages: &messages, logo: logo.as_ref() };
+    let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };
     let names = Names::of(kit);
     let mut pictures = vec![(names.picture("whole"), press::whole_picture(&job, size)?)];
     let home = layouts.iter().find(|layout| layout.setup.paper.press == Press::Home);

@@ -14,7 +14,7 @@ use crate::press::{self, Forms, Job};
 
 /// Makes one page.
 pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, mut findings) = load(&wish.kit);
+    let (loaded, mut findings) = load(&wish.kit, wish.fonts.as_deref());
     let Some(loaded) = loaded.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
         return Ok(findings);
@@ -33,8 +33,8 @@ pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagn
     }
     let messages = words(&loaded.kit.source_language)?;
     let forms = Forms::of(&loaded.drawing);
-    let job =
-        Job { kit: &loaded.kit, drawing: &loaded.drawing, forms: &forms, messages: &messages, logo: loaded.logo.as_ref() };
+    let Loaded { kit, drawing, faces, logo, .. } = &loaded;
+    let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };
     let bytes = press::sheet_pdf(&job, layout, sheet)?;
     files::write_new(&wish.out, &bytes)?;
     tell(wish, layout, sheet, bytes.len(), &findings, screen);

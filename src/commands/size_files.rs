@@ -12,18 +12,19 @@ use crate::press::{self, Forms, Job};
 use rayon::prelude::*;
 
 /// The files of all sizes for the home papers that are being built; none unless the manifest asks for them.
-pub(super) fn size_files(loaded: &Loaded, messages: &Messages) -> Result<Vec<Made>, Diagnostic> {
+pub(super) fn size_files(loaded: &Loaded, messages: &Messages, others: &[Messages]) -> Result<Vec<Made>, Diagnostic> {
     let wanted = loaded.kit.size_files && loaded.kit.blank.is_none();
     let sizes = if wanted { loaded.kit.sizes.len() } else { 0 };
-    let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, messages));
+    let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, messages, others));
     Ok(made.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
 }
 
-fn files(loaded: &Loaded, size: usize, messages: &Messages) -> Result<Vec<Made>, Diagnostic> {
+fn files(loaded: &Loaded, size: usize, messages: &Messages, others: &[Messages]) -> Result<Vec<Made>, Diagnostic> {
     let (kit, drawing) = (kit_of(loaded, size), loaded.drawing.for_size(size));
     let (layouts, _) = plan::layouts(&kit, &drawing);
     let forms = Forms::of(&drawing);
-    let job = Job { kit: &kit, drawing: &drawing, forms: &forms, messages, logo: loaded.logo.as_ref() };
+    let job =
+        Job { kit: &kit, drawing: &drawing, forms: &forms, messages, others, faces: &loaded.faces, logo: loaded.logo.as_ref() };
     layouts.into_iter().map(|layout| file(&job, &loaded.kit, size, layout)).collect()
 }
 

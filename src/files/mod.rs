@@ -3,10 +3,12 @@
 // The one place that may touch the disk.
 #![allow(clippy::disallowed_methods)]
 
+mod fonts;
 mod read;
 #[cfg(test)]
 mod tests;
 mod write;
 
+pub use fonts::{fonts_in, system_font_folders};
 pub use read::{below, read, read_text};
 pub use write::{create_folder, replace, write_new};

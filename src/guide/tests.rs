@@ -34,6 +34,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         projection: false,
         controls: Vec::new(),
         fonts: Vec::new(),
+        brand_font: None,
         guide,
         places: Places::of("kit.yaml"),
     }

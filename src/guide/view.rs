@@ -6,7 +6,7 @@ use super::joining::Joining;
 use super::pages::page_ranges;
 use super::prose::{Block, blocks};
 use super::section::{Section, sections};
-use crate::catalogue::Messages;
+use crate::catalogue::{Direction, Messages};
 use crate::manifest::{Kit, Press};
 use crate::plan::Layout;
 use serde::Serialize;
@@ -35,6 +35,8 @@ pub struct Source<'a> {
 pub struct Page {
     language: String,
     direction: &'static str,
+    /// Attributes of the publisher's texts, which stay in the source language: none where that is the guide's own. Trusted.
+    own: String,
     title: String,
     publisher: String,
     /// Trusted markup.
@@ -111,6 +113,7 @@ impl Page {
         Self {
             language: messages.language().into(),
             direction: messages.direction().html(),
+            own: own_attributes(&kit.source_language, messages),
             title: kit.title.clone(),
             publisher: kit.publisher.clone(),
             logo: source.logo.map(|logo| logo.html.clone()),
@@ -131,6 +134,15 @@ impl Page {
             sections: sections(source),
         }
     }
+}
+
+/// Language and direction of the publisher's texts, where they differ from the guide's. A language's tag holds letters, digits
+/// and hyphens only.
+fn own_attributes(source: &str, messages: &Messages) -> String {
+    if source == messages.language() {
+        return String::new();
+    }
+    format!(" lang=\"{source}\" dir=\"{}\"", Direction::of(source).html())
 }
 
 impl FileView {

@@ -2,6 +2,7 @@
 
 use super::checks::{Check, blank, controls, files, guide, languages, layers, lengths, papers, remarks, words};
 use super::document::Document;
+use super::fonts;
 use super::kit::{Colour, DrawingSource, Kit};
 use super::merge::{Merged, merge};
 use super::places::Places;
@@ -66,7 +67,8 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let size_files = check.optional("size-files", &raw.size_files, |wanted| Ok(*wanted)).unwrap_or_default();
     let projection = check.optional("projection", &raw.projection, |wanted| Ok(*wanted)).unwrap_or_default();
     let controls = controls::read(check, raw);
-    let fonts = check.each("fonts", &raw.fonts, |check, path, font| check.take(path, files::inside(&font.0)));
+    let fonts = fonts::read(check, raw);
+    let brand_font = check.optional("brand-font", &raw.brand_font, |text| files::inside(&text.0));
     let guide = check.optional("guide", &raw.guide, |raw| Ok(guide::texts(raw))).unwrap_or_default();
     let kit = Kit {
         name: name?,
@@ -91,7 +93,8 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         size_files,
         projection,
         controls,
-        fonts: fonts.into_iter().map(|(_, font)| font).collect(),
+        fonts,
+        brand_font,
         guide,
         places: Places::default(),
     };

@@ -116,6 +116,7 @@ impl RawManifest {
             projection: sections.read("projection"),
             control_measurements: sections.list("control-measurements"),
             fonts: sections.list("fonts"),
+            brand_font: sections.read("brand-font"),
             guide: sections.read("guide"),
         }
     }

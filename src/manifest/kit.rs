@@ -1,5 +1,6 @@
 //! A kit as its manifest tells it: complete, checked, defaults filled in.
 
+use super::fonts::FontSource;
 use super::paper::Paper;
 use super::places::Places;
 use crate::units::{Length, Margins, Point};
@@ -54,8 +55,10 @@ pub struct Kit {
     pub projection: bool,
     /// Lengths that the publisher promises.
     pub controls: Vec<Control>,
-    /// Font files for words in the drawing, relative to the kit's folder; the built-in family needs no entry.
-    pub fonts: Vec<String>,
+    /// Font files for words in the drawing and on the sheets; the built-in family needs no entry.
+    pub fonts: Vec<FontSource>,
+    /// The brand's own font file, for titles and labels.
+    pub brand_font: Option<String>,
     /// The publisher's own texts for the guide.
     pub guide: GuideTexts,
     /// Where each value stands in the manifest.

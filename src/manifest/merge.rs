@@ -3,8 +3,8 @@
 use super::checks::files;
 use super::document::Document;
 use super::places::Places;
-use super::raw::RawManifest;
-use super::words::Line;
+use super::raw::{RawFont, RawManifest};
+use super::words::{Line, NameOr};
 use crate::diagnostic::{Diagnostic, Findings};
 
 /// Keys that tell one kit from another and so have no place in a shared file.
@@ -39,8 +39,18 @@ fn from_kit(raw: RawManifest, shared: &str) -> RawManifest {
     let joined = |path: Line| Line(files::joined(shared, &path.0));
     RawManifest {
         logo: raw.logo.map(joined),
-        fonts: raw.fonts.map(|fonts| fonts.into_iter().map(|font| font.map(joined)).collect()),
+        fonts: raw.fonts.map(|fonts| fonts.into_iter().map(|font| font.map(|font| joined_font(shared, font))).collect()),
+        brand_font: raw.brand_font.map(joined),
         ..raw
+    }
+}
+
+fn joined_font(shared: &str, font: NameOr<RawFont>) -> NameOr<RawFont> {
+    match font {
+        NameOr::Name(file) => NameOr::Name(files::joined(shared, &file)),
+        // A bare name may mean a font of the machine; one in the shared file's own folder is written with `./`.
+        NameOr::Told(font) if !font.file.0.contains('/') => NameOr::Told(font),
+        NameOr::Told(font) => NameOr::Told(RawFont { file: Line(files::joined(shared, &font.file.0)), ..font }),
     }
 }
 
@@ -73,6 +83,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         projection: main.projection.or(shared.projection),
         control_measurements: main.control_measurements.or(shared.control_measurements),
         fonts: main.fonts.or(shared.fonts),
+        brand_font: main.brand_font.or(shared.brand_font),
         guide: main.guide.or(shared.guide),
     }
 }

@@ -3,6 +3,7 @@
 mod checks;
 mod complete;
 mod document;
+mod fonts;
 mod kit;
 mod merge;
 mod paper;
@@ -20,6 +21,7 @@ mod tests;
 
 pub use complete::kit;
 pub use document::{Document, parse};
+pub use fonts::FontSource;
 pub use kit::{
     Blank, Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Joins, Kit, PaperSetup, Pin, Sharing,
     SizeLayer,

@@ -77,9 +77,11 @@ pub struct RawManifest {
     /// Lengths that are promised to buyers and measured in drawing and package.
     #[schemars(length(max = 200))]
     pub control_measurements: List<RawControl>,
-    /// Font files for words in the drawing; the built-in family needs no entry.
+    /// Font files for words in the drawing and on the sheets: names, or mappings with the digest of the file. The built-in family needs no entry.
     #[schemars(length(max = 60))]
-    pub fonts: List<Line>,
+    pub fonts: List<NameOr<RawFont>>,
+    /// The brand's own font file, for titles and labels on the sheets. Default: the built-in bold.
+    pub brand_font: Section<Line>,
     /// Texts for the guide, in the source language.
     pub guide: Section<RawGuide>,
 }
@@ -106,6 +108,16 @@ pub struct RawBlank {
     /// Sheets from left to right.
     #[schemars(range(min = 1, max = 40))]
     pub columns: u32,
+}
+
+/// A font file that must have certain bytes.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "Font", deny_unknown_fields)]
+pub struct RawFont {
+    /// The file, relative to this one; a bare name is also looked for in the folder `fonts` and among the machine's fonts.
+    pub file: Line,
+    /// SHA-256 of the file, so that another machine's file of that name cannot slip in.
+    pub sha256: Option<Line>,
 }
 
 /// One size and the layer with its lines.

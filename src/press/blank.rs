@@ -29,7 +29,7 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
     let grid = grid_id(&layout.setup.paper.id, layout.facts.lying, layout.rows, layout.columns);
     svg.outline(&grid, all, OUTLINE, colour)?;
     for (index, area) in areas.enumerate() {
-        svg.scene(&tile(job, layout, index), area.origin() - layout.tile.to_kurbo_mm().origin())?;
+        svg.scene(&tile(job, layout, index), area.origin() - layout.tile.to_kurbo_mm().origin(), job.faces)?;
     }
     svg.close_layer()?;
     svg.open_layer("drawing", &messages.text("layer.drawing", &[]), false)?;
@@ -46,8 +46,8 @@ fn tile(job: &Job, layout: &Layout, sheet: usize) -> Scene {
     let colour = job.kit.mark_colour;
     let mut scene = Scene::default();
     scene.outline(layout.tile.to_kurbo_mm(), OUTLINE, colour);
-    scene.add(join_marks(layout, sheet, colour), Vec2::ZERO);
-    scene.add(neighbour_names(layout, sheet, colour), Vec2::ZERO);
+    scene.add(join_marks(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
+    scene.add(neighbour_names(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
     scene.add(plate(job, layout, sheet), Vec2::ZERO);
     scene
 }

@@ -3,7 +3,7 @@
 //! A see-through colour becomes the colour that it makes on white paper. Areas and pictures of that kind go beneath everything
 //! else, so that they cannot hide a line; lines stay where they are.
 
-use super::face;
+use super::faces::Faces;
 use super::scene::{Inked, Scene};
 use crate::drawing::{Drawing, ImageShape, Item, PathShape, Piece, Pixels, Shape};
 use crate::manifest::Colour;
@@ -75,14 +75,14 @@ fn on_white(colour: Colour, opacity: f64) -> Colour {
 }
 
 /// A scene in greys, its words as outlines; nothing in it can be clicked or read out.
-pub(super) fn scene(mut scene: Scene) -> Scene {
+pub(super) fn scene(mut scene: Scene, faces: &Faces) -> Scene {
     for inked in &mut scene.strokes {
         inked.fill = inked.fill.map(|colour| on_white(colour, 1.0));
         inked.line = inked.line.take().map(|(colour, style)| (on_white(colour, 1.0), style));
     }
     scene.pictures.iter_mut().for_each(|picture| picture.pixels = Arc::new(grey_pixels(&picture.pixels, 1.0)));
     let outlines = scene.words.drain(..).map(|words| Inked {
-        path: face::outlines(&words.text, words.weight, words.at, words.size),
+        path: faces.outlines(&words),
         fill: Some(on_white(words.colour, 1.0)),
         even_odd: false,
         line: None,

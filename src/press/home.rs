@@ -21,7 +21,7 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
     let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
-    let bytes = pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, &pages)?;
+    let bytes = pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
     let promises = pages
         .into_iter()
         .enumerate()
@@ -32,15 +32,14 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 /// One sheet of a home layout alone, as it stands in the tiled PDF, with its page label.
 pub fn sheet_pdf(job: &Job, layout: &Layout, sheet: usize) -> Result<Vec<u8>, Diagnostic> {
     let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
-    pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, &[page(job, layout, sheet)])
+    pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, job.faces, &[page(job, layout, sheet)])
 }
 
 /// The page of a sheet.
 pub(super) fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
-    let colour = job.kit.mark_colour;
     let mut marks = frame(job, layout, sheet);
-    marks.add(join_marks(layout, sheet, colour), Vec2::ZERO);
-    marks.add(neighbour_names(layout, sheet, colour), Vec2::ZERO);
+    marks.add(join_marks(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
+    marks.add(neighbour_names(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
     marks.add(long_checks(job, layout, sheet), Vec2::ZERO);
     let label = layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();

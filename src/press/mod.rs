@@ -2,7 +2,7 @@
 
 mod blank;
 mod edges;
-mod face;
+mod faces;
 mod flat;
 mod home;
 mod logo;
@@ -15,9 +15,11 @@ mod scene;
 mod svg;
 #[cfg(test)]
 mod tests;
+mod texts;
 mod wide;
 
 pub use blank::blank_svg;
+pub use faces::{Faces, Font, adds_to, group, is_file_of, known_fonts, lacking, missing, supplied};
 pub use home::{home_pdf, sheet_pdf};
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};
@@ -25,6 +27,7 @@ pub use pdf::Forms;
 pub use picture::{sheet_picture, whole_picture};
 pub use projection::{projection_layout, projection_pdf};
 pub use scene::ScaleMark;
+pub use texts::texts;
 pub use wide::{wide_flat_pdf, wide_pdf, wide_svg};
 
 use crate::catalogue::Messages;
@@ -45,6 +48,10 @@ pub struct Job<'a> {
     pub forms: &'a Forms,
     /// Words on paper.
     pub messages: &'a Messages,
+    /// The kit's other languages, for the check page.
+    pub others: &'a [Messages],
+    /// The fonts to set words with.
+    pub faces: &'a Faces,
     /// The publisher's logo.
     pub logo: Option<&'a Artwork>,
 }

@@ -37,7 +37,7 @@ pub fn sheet_picture(job: &Job, layout: &Layout, sheet: usize, longest: u32) -> 
         if let Some(view) = &page.drawing {
             svg.part(job.drawing, &view.pieces, view.shift, view.clip)?;
         }
-        svg.scene(&page.marks, Vec2::ZERO)?;
+        svg.scene(&page.marks, Vec2::ZERO, job.faces)?;
         svg.close()
     };
     png(&svg().map_err(failed)?, longest)

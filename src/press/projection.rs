@@ -1,7 +1,7 @@
 //! The projection file: the whole drawing on one page, in thick lines on light and on dark ground, for people who project it onto cloth.
 
 use super::pdf::{self, Extras, Page, View};
-use super::scene::{Anchor, Scene, Type, fitting};
+use super::scene::{Anchor, Scene, Type};
 use super::{Forms, Job, Pressed};
 use crate::diagnostic::Diagnostic;
 use crate::drawing::{Drawing, Item, PathShape, Piece, Shape};
@@ -80,7 +80,7 @@ pub fn projection_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic>
     let count = job.drawing.pieces.len();
     let pages: Vec<Page> = (0..GROUNDS.len()).filter_map(|index| page(job, layout, index, count)).collect();
     let forms = Forms::of(&side_by_side(&drawings));
-    let bytes = pdf::write(&job.about(title), &layers, &side_by_side(&drawings), &forms, &pages)?;
+    let bytes = pdf::write(&job.about(title), &layers, &side_by_side(&drawings), &forms, job.faces, &pages)?;
     let promises = pages.into_iter().enumerate();
     let promises = promises.flat_map(|(index, page)| page.marks.promises.into_iter().map(move |mark| (index + 1, mark)));
     Ok(Pressed { bytes, promises: promises.collect() })
@@ -108,7 +108,7 @@ fn head(job: &Job, width: f64, ink: Colour) -> Scene {
     let mut scene = Scene::default();
     let edition = job.messages.text("sheet.edition", &[("edition", &job.kit.edition.to_string())]);
     let title = format!("{} · {edition}", job.kit.title);
-    let style = fitting(&title, Type::bold(12.0), width - 2.0 * AIR);
+    let style = Type::bold(12.0).within(width - 2.0 * AIR);
     scene.words(&title, (AIR, AIR + 10.0), style, Anchor::Start, ink);
     let mut left = AIR;
     for (side, key) in SIDES.into_iter().zip(["projection.squares.cm", "projection.squares.in"]) {

@@ -1,6 +1,6 @@
 //! A scene: lines, words and pictures that kitwright adds to paper, in plain millimetres, before any file format.
 
-use super::face::{Weight, line_width};
+use super::faces::Weight;
 use crate::drawing::Pixels;
 use crate::manifest::Colour;
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
@@ -92,12 +92,12 @@ pub struct Picture {
 pub struct Words {
     /// What it says.
     pub text: String,
-    /// Left end of the base line, in mm.
+    /// The anchored end of the base line, in mm.
     pub at: Point,
-    /// Height of the em, in mm.
-    pub size: f64,
-    /// Regular or bold.
-    pub weight: Weight,
+    /// Which end that is.
+    pub anchor: Anchor,
+    /// Size, weight and room.
+    pub style: Type,
     /// Colour.
     pub colour: Colour,
 }
@@ -131,17 +131,24 @@ pub struct Type {
     pub size: f64,
     /// Regular or bold.
     pub weight: Weight,
+    /// The width in mm that words are shrunk to if they are wider; `None` for as wide as they come.
+    pub room: Option<f64>,
 }
 
 impl Type {
     /// Regular words of a size in mm.
     pub const fn regular(size: f64) -> Self {
-        Self { size, weight: Weight::Regular }
+        Self { size, weight: Weight::Regular, room: None }
     }
 
     /// Bold words of a size in mm.
     pub const fn bold(size: f64) -> Self {
-        Self { size, weight: Weight::Bold }
+        Self { size, weight: Weight::Bold, room: None }
+    }
+
+    /// The same, but never wider than a room in mm.
+    pub const fn within(self, room: f64) -> Self {
+        Self { room: Some(room), ..self }
     }
 }
 
@@ -172,14 +179,7 @@ impl Scene {
         if text.is_empty() {
             return;
         }
-        let width = line_width(text, style.weight) * style.size;
-        let left = match anchor {
-            Anchor::Start => at.0,
-            Anchor::Middle => at.0 - width / 2.0,
-            Anchor::End => at.0 - width,
-        };
-        let (at, size, weight) = (Point::new(left, at.1), style.size, style.weight);
-        self.words.push(Words { text: text.into(), at, size, weight, colour });
+        self.words.push(Words { text: text.into(), at: at.into(), anchor, style, colour });
     }
 
     /// Marks all words from the given one on as a passage to be read out.
@@ -215,24 +215,6 @@ impl Scene {
         self.words.append(&mut other.words);
         self.promises.append(&mut other.promises);
     }
-}
-
-/// The largest size, at most the wished one, at which words fit a width in mm.
-pub fn fitting(text: &str, style: Type, width: f64) -> Type {
-    let needed = line_width(text, style.weight) * style.size;
-    Type { size: if needed > width { style.size * width / needed } else { style.size }, ..style }
-}
-
-/// Words broken into lines that fit a width in mm; a single word wider than that stays whole.
-pub fn wrapped(text: &str, style: Type, width: f64) -> Vec<String> {
-    let fits = |line: &str| line_width(line, style.weight) * style.size <= width;
-    text.split_whitespace().fold(Vec::new(), |mut lines: Vec<String>, word| {
-        match lines.last_mut() {
-            Some(line) if fits(&format!("{line} {word}")) => *line = format!("{line} {word}"),
-            _ => lines.push(word.into()),
-        }
-        lines
-    })
 }
 
 /// A rectangle from its top left corner and size, in mm.

@@ -1,6 +1,6 @@
 //! SVG files: the drawing with named layers and kitwright's marks, in millimetres, as general-purpose editors read them.
 
-use super::face;
+use super::faces::Faces;
 use super::scene::{Inked, Picture, Scene, Words};
 use crate::drawing::{Drawing, ImageShape, Item, PathShape, Pixels, Shape};
 use crate::manifest::Colour;
@@ -118,10 +118,15 @@ impl Svg {
     }
 
     /// A scene, moved; words become outlines, so that no font is needed.
-    pub(super) fn scene(&mut self, scene: &Scene, shift: Vec2) -> io::Result<()> {
+    pub(super) fn scene(&mut self, scene: &Scene, shift: Vec2, faces: &Faces) -> io::Result<()> {
+        self.artwork(scene, shift)?;
+        scene.words.iter().try_for_each(|words| self.words(words, shift, faces))
+    }
+
+    /// The lines and pictures of a scene, moved.
+    pub(super) fn artwork(&mut self, scene: &Scene, shift: Vec2) -> io::Result<()> {
         scene.strokes.iter().try_for_each(|inked| self.inked(inked, shift))?;
-        scene.pictures.iter().try_for_each(|picture| self.picture(picture, shift))?;
-        scene.words.iter().try_for_each(|words| self.words(words, shift))
+        scene.pictures.iter().try_for_each(|picture| self.picture(picture, shift))
     }
 
     fn item(&mut self, item: &Item, shift: Vec2) -> io::Result<()> {
@@ -172,9 +177,9 @@ impl Svg {
         self.empty_owned("path", &attributes)
     }
 
-    fn words(&mut self, words: &Words, shift: Vec2) -> io::Result<()> {
-        let outlines = face::outlines(&words.text, words.weight, words.at, words.size);
-        self.empty("path", &[("d", &path_data(&outlines, shift)), ("fill", &hex(words.colour)), ("aria-label", &words.text)])
+    fn words(&mut self, words: &Words, shift: Vec2, faces: &Faces) -> io::Result<()> {
+        let outlines = path_data(&faces.outlines(words), shift);
+        self.empty("path", &[("d", &outlines), ("fill", &hex(words.colour)), ("aria-label", &words.text)])
     }
 
     fn picture(&mut self, picture: &Picture, shift: Vec2) -> io::Result<()> {

@@ -13,7 +13,7 @@ use kurbo::{Rect, Vec2};
 /// The PDF of a wide layout: one page a sheet, mostly one in all.
 pub fn wide_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     let pages = pages(job, layout);
-    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, &pages)?;
+    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
     Ok(Pressed { bytes, promises: promises(pages) })
 }
 
@@ -26,9 +26,9 @@ pub fn wide_flat_pdf(job: &Job, layout: &Layout) -> Result<Option<Pressed>, Diag
     }
     let passes = flat::passes(job.drawing);
     let (grounds, lines) = (Forms::of(&passes.grounds), Forms::of(&passes.lines));
-    let flat = |page: Page| Page { marks: flat::scene(page.marks), ..page };
+    let flat = |page: Page| Page { marks: flat::scene(page.marks, job.faces), ..page };
     let pages: Vec<Page> = pages(job, layout).into_iter().map(flat).collect();
-    let bytes = pdf::write_flat(&job.about(title(job, layout)), &grounds, &lines, &pages)?;
+    let bytes = pdf::write_flat(&job.about(title(job, layout)), &grounds, &lines, job.faces, &pages)?;
     Ok(Some(Pressed { bytes, promises: promises(pages) }))
 }
 
@@ -64,7 +64,7 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
     svg.open_layer("frame", &job.messages.text("layer.marks", &[]), true)?;
     for (index, sheet) in layout.sheets.iter().enumerate() {
         let at = Vec2::new(tile.width() * sheet.column as f64, tile.height() * sheet.row as f64);
-        svg.scene(&marks(job, layout, index), at)?;
+        svg.scene(&marks(job, layout, index), at, job.faces)?;
     }
     svg.close_layer()?;
     svg.open_layer("drawing", &job.messages.text("layer.drawing", &[]), false)?;
@@ -81,7 +81,7 @@ fn marks(job: &Job, layout: &Layout, sheet: usize) -> Scene {
     let colour = job.kit.mark_colour;
     let mut marks = Scene::default();
     marks.add(wide_frame(layout, colour), Vec2::ZERO);
-    marks.add(join_marks(layout, sheet, colour), Vec2::ZERO);
+    marks.add(join_marks(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
     marks
 }

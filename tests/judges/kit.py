@@ -44,7 +44,8 @@ class Kit:
         return float(number) * {"mm": 1, "cm": 10, "in": 25.4}[unit]
 
     def _fonts(self):
-        own = [self.folder / name for name in self.manifest.get("fonts", [])]
+        named = [font["file"] if isinstance(font, dict) else font for font in self.manifest.get("fonts", [])]
+        own = [self.folder / name for name in named if (self.folder / name).exists()]
         return [Font(path) for path in [*built_in_fonts(), *own]]
 
     def is_printed(self, layer):

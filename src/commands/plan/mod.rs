@@ -20,7 +20,7 @@ const MAP_BYTES: u64 = 100_000_000;
 
 /// Plans a kit, answers the questions about the plan and shows it.
 pub(super) fn run(wish: &args::Plan, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, mut findings) = load(&wish.kit);
+    let (loaded, mut findings) = load(&wish.kit, wish.fonts.as_deref());
     let asked = loaded.map(|loaded| (Question::read(&wish.sizes, &wish.margins, &loaded.kit, &mut findings), loaded));
     let Some((question, mut loaded)) = asked.filter(|_| !findings.has_errors()) else {
         refuse(screen, &findings);

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::diagnostic::Place;
-use crate::manifest::{Colour, ControlTarget, Extent, Format, Joins, Pin, Press, Sharing};
+use crate::manifest::{Colour, ControlTarget, Extent, FontSource, Format, Joins, Pin, Press, Sharing};
 use crate::units::{Length, Margins, Point, Size};
 
 /// Every key of the format.
@@ -40,7 +40,10 @@ fn every_key_is_read() {
     assert_eq!(kit.controls[0].target, ControlTarget::Element("control-body".into(), Extent::Height));
     assert_eq!(kit.controls[1].tolerance, Length::mm(0.1));
     assert_eq!(kit.guide.chapters[0].text, "Pin.\n\nSew.");
-    assert_eq!(kit.fonts, ["fonts/MyFont.ttf"]);
+    let font = |file: &str| FontSource { file: file.into(), sha256: None };
+    let pinned = FontSource { sha256: Some("0123456789abcdef".repeat(4)), ..font("OtherFont.ttf") };
+    assert_eq!(kit.fonts, [font("fonts/MyFont.ttf"), pinned]);
+    assert_eq!(kit.brand_font.as_deref(), Some("fonts/Brand.otf"));
     assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Shared, Length::mm(0.5), true));
     assert_eq!((kit.joins, kit.blank), (Joins::Lapped, None));
     assert_eq!(
@@ -84,7 +87,7 @@ fn a_shared_file_fills_the_gaps() {
     assert!(findings.is_empty(), "{findings:?}");
     let found = found.unwrap();
     assert_eq!((found.title.as_str(), found.publisher.as_str(), found.logo.as_deref()), ("T", "P", Some("../brand/logo.svg")));
-    assert_eq!(found.fonts, ["../brand/f/a.ttf"]);
+    assert_eq!(found.fonts, [FontSource { file: "../brand/f/a.ttf".into(), sha256: None }]);
     assert_eq!(found.places.of_path("papers[1]"), Place::at("../brand/brand.yaml", 8, 5));
     assert_eq!(found.places.of_path("title"), Place::at("kit.yaml", 2, 8));
 }

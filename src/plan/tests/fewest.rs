@@ -104,7 +104,7 @@ fn a_sliver_that_a_clip_leaves_of_a_fill_counts() {
 fn a_held_placement_without_room_for_a_tile_is_refused_by_name() {
     // 100 mm at the foot: on its side the paper of 100 by 130 mm would lose them at both ends.
     let mut setup = home(100.0, 130.0, [5.0, 5.0, 100.0, 5.0], 0.0);
-    setup.pin = Some(crate::manifest::Pin { origin: crate::units::Point::default(), lying: true });
+    setup.pin = Some(crate::manifest::Pin { origin: crate::units::Point::default(), lying: true, fixed: false });
     let sample = lone(rectangle(0.0, 0.0, 50.0, 20.0), None, setup);
     let (layouts, findings) = crate::plan::layouts(&sample.kit(), &sample.drawing(Vec2::ZERO));
     assert!(layouts.is_empty());

@@ -128,6 +128,7 @@ impl Sample {
             projection: false,
             controls: Vec::new(),
             fonts: Vec::new(),
+            brand_font: None,
             guide: GuideTexts::default(),
             places: Places::of("kit.yaml"),
         }

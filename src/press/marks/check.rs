@@ -3,11 +3,13 @@
 use super::map::large_map;
 use super::pens::{BODY, FIRM, HAIR, SMALL_PRINT, THIN, TITLE};
 use super::rule::{Edge, edge_rule, rule};
+use super::tongues::tongues;
+use crate::catalogue::Direction;
 use crate::drawing::{Drawing, Role, Shape};
 use crate::manifest::Colour;
 use crate::plan::Layout;
 use crate::press::Job;
-use crate::press::scene::{Anchor, Part, Scene, Type, fitting, rect, wrapped};
+use crate::press::scene::{Anchor, Part, Scene, Type, rect};
 use kurbo::{Line, Rect, Shape as _};
 
 /// Bank card: ISO/IEC 7810, ID-1, nominal 85.60 × 53.98 mm, corner radius 3.18 mm (2.88 to 3.48 are allowed).
@@ -81,6 +83,9 @@ impl CheckPage<'_> {
         let (left, y) = if lying { (column + 57.0, top + 2.5) } else { (SIDE, next + 4.0) };
         let ends = self.table((left, y), right - left);
         let (below, right) = if lying { (next, column - 6.0) } else { (ends, right) };
+        let foot =
+            tongues(&mut self.scene, self.job, Rect::new(SIDE, ends.max(next) - 0.5, self.width - SIDE, self.height - FOOT));
+        let below = if lying { below } else { below.max(foot + 5.0) };
         self.map(rect(SIDE, below, right - SIDE, self.height - FOOT - below));
     }
 
@@ -89,28 +94,28 @@ impl CheckPage<'_> {
         if place.height() < MAP_FROM || self.layout.sheets.len() < 2 {
             return;
         }
-        self.subtitle("check.map.title", (place.x0, place.y0 + 2.5));
+        self.subtitle("check.map.title", (place.x0, place.y0 + 2.5), place.width());
         large_map(&mut self.scene, self.job, self.layout, Rect { y0: place.y0 + 5.0, ..place });
     }
 
-    /// A heading within the page.
-    fn subtitle(&mut self, key: &str, at: (f64, f64)) {
-        let (text, from, ink) = (self.say(key, &[]), self.scene.words.len(), self.ink());
-        self.scene.words(&text, at, Type::bold(TITLE), Anchor::Start, ink);
+    /// A heading within the page, over a column of a width.
+    fn subtitle(&mut self, key: &str, at: (f64, f64), width: f64) {
+        let (text, from) = (self.say(key, &[]), self.scene.words.len());
+        self.set(&text, at, Type::bold(TITLE), width);
         self.scene.passage(Part::Heading, from);
     }
 
     /// Title, kit and instruction, from the head of the page; gives the place below them.
     fn heading(&mut self, left: f64, room: f64) -> f64 {
-        let (kit, ink) = (self.job.kit, self.ink());
+        let kit = self.job.kit;
         let title = self.say("check.title", &[]);
         let from = self.scene.words.len();
-        self.scene.words(&title, (left, 27.0), fitting(&title, Type::bold(7.0), room), Anchor::Start, ink);
+        self.set(&title, (left, 27.0), Type::bold(7.0).within(room), room);
         self.scene.passage(Part::Title, from);
         let edition = self.say("sheet.edition", &[("edition", &kit.edition.to_string())]);
         let size = self.job.messages.size(self.layout.sheet_size);
         let paper = self.say("check.paper", &[("paper", &self.layout.setup.paper.title), ("size", &size)]);
-        let line = format!("{} · {edition} · {paper}", kit.title);
+        let line = self.job.messages.line(&[&kit.title, &edition, &paper]);
         let below = self.paragraph(&line, (left, 33.0), Type::regular(BODY), room, Part::Paragraph);
         let intro = self.say("check.intro", &[]);
         self.paragraph(&intro, (left, below + 4.0), Type::regular(TITLE), room, Part::Paragraph) + 2.0
@@ -118,15 +123,26 @@ impl CheckPage<'_> {
 
     /// Lines of words; gives the place below the last one.
     fn paragraph(&mut self, text: &str, at: (f64, f64), style: Type, width: f64, part: Part) -> f64 {
-        let (ink, step, from) = (self.ink(), style.size * 1.4, self.scene.words.len());
-        let lines = wrapped(text, style, width);
+        let (step, from) = (style.size * 1.4, self.scene.words.len());
+        let lines = self.job.faces.wrapped(text, style, width);
         for (index, line) in lines.iter().enumerate() {
             // A blank at the end of a line keeps its words apart from the next one's when they are read out.
             let line = if index + 1 < lines.len() { format!("{line} ") } else { line.clone() };
-            self.scene.words(&line, (at.0, at.1 + index as f64 * step), style, Anchor::Start, ink);
+            self.set(&line, (at.0, at.1 + index as f64 * step), style, width);
         }
         self.scene.passage(part, from);
         at.1 + lines.len() as f64 * step
+    }
+
+    /// A line of words from the side of a column where the language begins to be read.
+    fn set(&mut self, text: &str, (x, y): (f64, f64), style: Type, width: f64) {
+        let (x, anchor) = if self.reads_rtl() { (x + width, Anchor::End) } else { (x, Anchor::Start) };
+        let ink = self.ink();
+        self.scene.words(text, (x, y), style, anchor, ink);
+    }
+
+    fn reads_rtl(&self) -> bool {
+        self.job.messages.direction() == Direction::RightToLeft
     }
 
     /// The 100 mm square with a bank card's outline in it.
@@ -145,7 +161,7 @@ impl CheckPage<'_> {
     fn card_words(&mut self, card: Rect) {
         let (ink, middle) = (self.ink(), card.center());
         let (text, standard) = (self.say("check.card", &[]), self.say("check.card.standard", &[]));
-        for (index, line) in wrapped(&text, Type::regular(TITLE), card.width() - 16.0).iter().enumerate() {
+        for (index, line) in self.job.faces.wrapped(&text, Type::regular(TITLE), card.width() - 16.0).iter().enumerate() {
             let at = (middle.x, middle.y - 3.0 + index as f64 * 4.5);
             self.scene.words(line, at, Type::regular(TITLE), Anchor::Middle, ink);
         }
@@ -182,10 +198,10 @@ impl CheckPage<'_> {
     fn reach_note(&mut self, y: f64) -> f64 {
         let half = (self.width - 2.0 * SIDE - 8.0) / 2.0;
         let right = SIDE + half + 8.0;
-        self.subtitle("check.reach.title", (SIDE, y));
+        self.subtitle("check.reach.title", (SIDE, y), half);
         let text = self.say("check.reach", &[]);
         let below = self.paragraph(&text, (SIDE, y + 4.6), Type::regular(BODY), half, Part::Paragraph);
-        self.subtitle("check.lines.title", (right, y));
+        self.subtitle("check.lines.title", (right, y), half);
         self.samples((right, y + 4.0), half);
         let text = self.say("check.lines", &[]);
         below.max(self.paragraph(&text, (right, y + 14.2), Type::regular(BODY), half, Part::Paragraph))
@@ -209,7 +225,7 @@ impl CheckPage<'_> {
             return;
         }
         let title = self.say("check.legend.title", &[]);
-        self.scene.words(&title, (place.x0, place.y0), Type::bold(TITLE), Anchor::Start, ink);
+        self.set(&title, (place.x0, place.y0), Type::bold(TITLE).within(place.width()), place.width());
         let step = (place.height() / kit.sizes.len() as f64).min(4.8);
         for (index, size) in kit.sizes.iter().enumerate() {
             let y = place.y0 + 2.0 + step * (index as f64 + 0.6);
@@ -221,11 +237,14 @@ impl CheckPage<'_> {
         }
     }
 
-    /// You measure → likely cause → do this.
+    /// You measure → likely cause → do this; gives the place below.
     fn table(&mut self, (left, y): (f64, f64), width: f64) -> f64 {
         let ink = self.ink();
-        let columns = [(left, 0.2 * width), (left + 0.22 * width, 0.35 * width), (left + 0.6 * width, 0.4 * width)];
-        self.subtitle("check.table.title", (left, y));
+        let mut columns = [(left, 0.2 * width), (left + 0.22 * width, 0.35 * width), (left + 0.6 * width, 0.4 * width)];
+        if self.reads_rtl() {
+            columns = columns.map(|(x, own)| (2.0 * left + width - x - own, own));
+        }
+        self.subtitle("check.table.title", (left, y), width);
         let heads = ["check.table.measured", "check.table.cause", "check.table.remedy"].map(|key| self.say(key, &[]));
         let mut below = self.row(&heads, &columns, y + 5.2, true);
         for row in self.rows() {

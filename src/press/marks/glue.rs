@@ -5,7 +5,7 @@ use super::pens::{FIRM, HAIR, SMALL_PRINT, THIN};
 use crate::manifest::Colour;
 use crate::plan::Layout;
 use crate::press::edges::reach;
-use crate::press::face::line_width;
+use crate::press::faces::Faces;
 use crate::press::scene::{Anchor, Scene, Type};
 use kurbo::Rect;
 
@@ -59,10 +59,10 @@ fn paler(colour: Colour) -> Colour {
 }
 
 /// Two sheets seen from the edge, the next one on top of this one, with their labels; `(x, y)` is the base line's left end.
-pub(super) fn lap_picture(scene: &mut Scene, (x, y): (f64, f64), (own, next): (&str, &str), colour: Colour) {
+pub(super) fn lap_picture(scene: &mut Scene, faces: &Faces, (x, y): (f64, f64), (own, next): (&str, &str), colour: Colour) {
     let style = Type::bold(SMALL_PRINT * 0.9);
     scene.words(own, (x, y), style, Anchor::Start, colour);
-    let left = x + line_width(own, style.weight) * style.size + 0.6;
+    let left = x + faces.width(own, style) + 0.6;
     let (lower, upper) = (y - 0.25, y - 0.95);
     scene.line((left, lower), (left + LEAF.0, lower), THIN, colour);
     scene.line((left + LEAF.0 - LEAF.1, upper), (left + 2.0 * LEAF.0 - LEAF.1, upper), FIRM, colour);
@@ -70,8 +70,7 @@ pub(super) fn lap_picture(scene: &mut Scene, (x, y): (f64, f64), (own, next): (&
 }
 
 /// How much room that picture takes along the line, in mm.
-pub(super) fn lap_width((own, next): (&str, &str)) -> f64 {
+pub(super) fn lap_width(faces: &Faces, (own, next): (&str, &str)) -> f64 {
     let style = Type::bold(SMALL_PRINT * 0.9);
-    let words = line_width(own, style.weight) + line_width(next, style.weight);
-    words * style.size + 2.0 * LEAF.0 - LEAF.1 + 1.2
+    faces.width(own, style) + faces.width(next, style) + 2.0 * LEAF.0 - LEAF.1 + 1.2
 }

@@ -3,7 +3,7 @@
 use super::pens::{BODY, FIRM, HAIR, THIN};
 use crate::manifest::Colour;
 use crate::plan::{Join, JoinMark, Layout};
-use crate::press::face::line_width;
+use crate::press::faces::Faces;
 use crate::press::scene::{Anchor, Inked, Scene, Type};
 use kurbo::{Affine, Arc, BezPath, Point, Shape};
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -25,7 +25,7 @@ const SMALLEST: f64 = 0.75;
 const WIDTH: f64 = 11.0;
 
 /// All halves on one sheet, each with its join's number beside it.
-pub fn join_marks(layout: &Layout, sheet: usize, colour: Colour) -> Scene {
+pub fn join_marks(faces: &Faces, layout: &Layout, sheet: usize, colour: Colour) -> Scene {
     let mut scene = Scene::default();
     let Some(area) = layout.sheets.get(sheet).map(|sheet| sheet.area) else { return scene };
     let (tile, area) = (layout.tile.to_kurbo_mm(), area.to_kurbo_mm());
@@ -40,7 +40,7 @@ pub fn join_marks(layout: &Layout, sheet: usize, colour: Colour) -> Scene {
         for mark in &join.marks {
             let at = mark.at.to_kurbo_mm() + shift;
             half(&mut scene, mark, at, turn, colour);
-            number(&mut scene, mark, at, beside(join, mark, sheet).number, join.number, colour);
+            number(&mut scene, mark, at, beside(faces, join, mark, sheet).number, join.number, colour);
         }
     }
     scene
@@ -80,7 +80,7 @@ pub(super) struct Beside {
 }
 
 /// Number and label stand behind the half, or on either side of it along the join where lines leave no room behind.
-pub(super) fn beside(join: &Join, mark: &JoinMark, sheet: usize) -> Beside {
+pub(super) fn beside(faces: &Faces, join: &Join, mark: &JoinMark, sheet: usize) -> Beside {
     let inward = if join.first == sheet { -1.0 } else { 1.0 };
     let deep = if mark.beside { OUTER * mark.scale * 0.6 } else { OUTER * mark.scale + 2.3 };
     let size = mark.scale.max(SMALLEST);
@@ -91,7 +91,7 @@ pub(super) fn beside(join: &Join, mark: &JoinMark, sheet: usize) -> Beside {
         }
         (false, true) => {
             // Side by side, the pair in the middle, in the width that the plan keeps free.
-            let width = line_width(&join.number.to_string(), Type::regular(BODY).weight) * BODY * size;
+            let width = faces.width(&join.number.to_string(), Type::regular(BODY * size));
             let name = 3.2 * size;
             let total = width + 1.0 + name;
             ((width - total) / 2.0, (total - name) / 2.0, (WIDTH * mark.scale - width - 1.0).min(4.6))

@@ -4,7 +4,7 @@ use super::pens::HAIR;
 use crate::manifest::{Colour, Press};
 use crate::plan::Layout;
 use crate::press::Job;
-use crate::press::scene::{Anchor, Link, Scene, Type, fitting, rect};
+use crate::press::scene::{Anchor, Link, Scene, Type, rect};
 use kurbo::Rect;
 
 /// Cells of a map that are still large enough to be met with a pointer: up to so many sheets.
@@ -44,7 +44,7 @@ pub fn large_map(scene: &mut Scene, job: &Job, layout: &Layout, place: Rect) {
     let cells = cells(layout, rect(place.x0, place.y0, place.width(), height), false);
     for (sheet, cell) in layout.sheets.iter().zip(&cells) {
         scene.outline(*cell, HAIR, job.kit.mark_colour);
-        let style = fitting(&sheet.label, Type::regular(LETTERS.min(cell.height() * 0.6)), cell.width() - 0.5);
+        let style = Type::regular(LETTERS.min(cell.height() * 0.6)).within(cell.width() - 0.5);
         let at = (cell.center().x, cell.center().y + style.size * 0.36);
         scene.words(&sheet.label, at, style, Anchor::Middle, job.kit.mark_colour);
     }

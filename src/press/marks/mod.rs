@@ -11,6 +11,7 @@ mod note;
 mod pens;
 mod plate;
 mod rule;
+mod tongues;
 
 pub use check::check_page;
 pub use frame::{frame, wide_frame};
@@ -18,4 +19,4 @@ pub use join::join_marks;
 pub use long_check::long_checks;
 pub use map::map_in_words;
 pub use neighbours::neighbour_names;
-pub use plate::plate;
+pub use plate::{LOGO, plate};

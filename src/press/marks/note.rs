@@ -6,8 +6,8 @@ use super::pens::SMALL_PRINT;
 use crate::plan::Layout;
 use crate::press::Job;
 use crate::press::edges::{gaps, reach};
-use crate::press::face::line_width;
-use crate::press::scene::{Anchor, Scene, Type, fitting};
+use crate::press::faces::Faces;
+use crate::press::scene::{Anchor, Scene, Type};
 use kurbo::Rect;
 
 /// The thinnest border that holds a line of small print, in mm.
@@ -33,9 +33,9 @@ struct Saying {
 }
 
 impl Saying {
-    fn width(&self) -> f64 {
-        let laps: f64 = self.laps.iter().map(|(own, next)| lap_width((own, next)) + AIR).sum();
-        laps + line_width(&self.words, Type::regular(SIZE).weight) * SIZE
+    fn width(&self, faces: &Faces) -> f64 {
+        let laps: f64 = self.laps.iter().map(|(own, next)| lap_width(faces, (own, next)) + AIR).sum();
+        laps + faces.width(&self.words, Type::regular(SIZE))
     }
 }
 
@@ -68,7 +68,7 @@ fn air(at: f64, end: f64) -> f64 {
 impl Note {
     /// Sets a saying into the first stretch that holds it; if none does, over the drawing, since it must be said.
     fn say(&mut self, job: &Job, saying: &Saying, free: &mut [(f64, f64, f64)], whole: (f64, f64, f64)) {
-        let width = saying.width();
+        let width = saying.width(job.faces);
         let found = free.iter_mut().find(|(left, right, _)| right - left >= width);
         let (x, y) = match found {
             Some(stretch) => {
@@ -81,10 +81,10 @@ impl Note {
         let colour = job.kit.mark_colour;
         let mut at = x;
         for (own, next) in &saying.laps {
-            lap_picture(&mut self.scene, (at, y), (own, next), colour);
-            at += lap_width((own, next)) + AIR;
+            lap_picture(&mut self.scene, job.faces, (at, y), (own, next), colour);
+            at += lap_width(job.faces, (own, next)) + AIR;
         }
-        let style = fitting(&saying.words, Type::regular(SIZE), whole.1 - at);
+        let style = Type::regular(SIZE).within(whole.1 - at);
         self.scene.words(&saying.words, (at, y), style, Anchor::Start, colour);
         self.taken.push(Rect::new(x, y - 0.8 * SIZE, x + width, y + 0.25 * SIZE));
     }
@@ -102,7 +102,7 @@ fn sayings(job: &Job, layout: &Layout, sheet: usize, sides: [Side; 4]) -> Vec<Sa
         .into_iter()
         .filter_map(|side| if let Side::Glued(next) = side { Some((label(sheet), label(next))) } else { None })
         .collect();
-    let mut sayings = vec![Saying { laps: Vec::new(), words: [job.kit.title.clone(), edition, count, paper].join(" · ") }];
+    let mut sayings = vec![Saying { laps: Vec::new(), words: job.messages.line(&[&job.kit.title, &edition, &count, &paper]) }];
     if sides.contains(&Side::Trimmed) {
         sayings.push(Saying { laps: Vec::new(), words: text("sheet.trim", &[]) });
     }

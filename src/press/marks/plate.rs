@@ -6,11 +6,13 @@ use super::rule::rule;
 use crate::manifest::{Colour, Press};
 use crate::plan::{Layout, PlateForm};
 use crate::press::Job;
-use crate::press::face::line_width;
-use crate::press::scene::{Anchor, Scene, Type, fitting, rect};
+use crate::press::scene::{Anchor, Scene, Type, rect};
 
 /// Air inside a plate, in mm.
 const AIR: f64 = 2.0;
+
+/// Room for the logo, width and height in mm.
+pub const LOGO: (f64, f64) = (24.0, 6.2);
 
 /// The plate of a sheet, in the sheet's mm.
 pub fn plate(job: &Job, layout: &Layout, sheet: usize) -> Scene {
@@ -56,17 +58,17 @@ impl Block<'_> {
             scene.words(&named, (self.x + 0.3, self.y + 12.6), Type::regular(SMALL_PRINT), Anchor::Start, colour);
         }
         self.rule(scene, 20.5, lengths);
-        let logo = rect(right - 24.0, self.y + 27.8, 24.0, 6.2);
+        let logo = rect(right - LOGO.0, self.y + 27.8, LOGO.0, LOGO.1);
         let logo_width = if self.width > 80.0 { self.job.logo(scene, logo) } else { 0.0 };
         let room = self.width - logo_width - 3.0;
-        let style = fitting(&self.job.kit.copyright, Type::regular(SMALL_PRINT), room);
+        let style = Type::regular(SMALL_PRINT).within(room);
         scene.words(&self.job.kit.copyright, (self.x, self.y + 32.5), style, Anchor::Start, colour);
     }
 
     fn small(&self, scene: &mut Scene, lengths: (u32, u32)) {
         let after_label = self.label(scene, LABEL * 0.6, 4.6);
-        let words = format!("{} · {}", self.job.kit.title, self.count());
-        let style = fitting(&words, Type::regular(BODY), self.x + self.width - after_label);
+        let words = self.job.messages.line(&[&self.job.kit.title, &self.count()]);
+        let style = Type::regular(BODY).within(self.x + self.width - after_label);
         scene.words(&words, (after_label, self.y + 4.0), style, Anchor::Start, self.job.kit.mark_colour);
         self.rule(scene, 10.6, lengths);
     }
@@ -76,9 +78,9 @@ impl Block<'_> {
         if self.layout.sheets.len() == 1 && self.layout.setup.paper.press == Press::Wide {
             return self.x;
         }
-        let style = fitting(self.label, Type::bold(size), 30.0);
+        let style = Type::bold(size).within(30.0);
         scene.words(self.label, (self.x, self.y + below), style, Anchor::Start, self.job.kit.mark_colour);
-        self.x + line_width(self.label, style.weight) * style.size + 3.0
+        self.x + self.job.faces.width(self.label, style) + 3.0
     }
 
     fn title(&self, scene: &mut Scene, left: f64, right: f64) {
@@ -86,17 +88,11 @@ impl Block<'_> {
         let edition = messages.text("sheet.edition", &[("edition", &self.job.kit.edition.to_string())]);
         let lines = [
             (self.job.kit.title.clone(), Type::bold(TITLE), 2.6),
-            (format!("{edition} · {}", self.count()), Type::regular(BODY), 6.2),
+            (messages.line(&[&edition, &self.count()]), Type::regular(BODY), 6.2),
             (self.job.sizes_line(self.layout, self.sheet), Type::regular(BODY), 9.6),
         ];
         for (text, style, below) in lines {
-            scene.words(
-                &text,
-                (left, self.y + below),
-                fitting(&text, style, right - left),
-                Anchor::Start,
-                self.job.kit.mark_colour,
-            );
+            scene.words(&text, (left, self.y + below), style.within(right - left), Anchor::Start, self.job.kit.mark_colour);
         }
     }
 

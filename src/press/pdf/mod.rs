@@ -15,6 +15,7 @@ pub use page::{Extras, Page, View};
 
 use crate::diagnostic::Diagnostic;
 use crate::drawing::Drawing;
+use crate::press::faces::Faces;
 use crate::units::{Length, Size};
 use kurbo::Rect;
 use page::{ground_id, layer_id, marks_id, marks_layer_id, piece_id};
@@ -73,19 +74,20 @@ pub fn write(
     layers: &[LayerName],
     drawing: &Drawing,
     forms: &Forms,
+    faces: &Faces,
     pages: &[Page],
 ) -> Result<Vec<u8>, Diagnostic> {
     let layer_of = |piece: usize| Some(drawing.pieces.get(piece).map_or(0, |piece| piece.layer));
     let content = Content { forms, grounds: None, layer_of: &layer_of };
-    press(about, layers, &content, pages, false)
+    press(about, layers, &content, faces, pages, false)
 }
 
 /// Writes a file for print shops: no layers, and nothing but greys, if `forms`, `grounds` and `pages` hold nothing else.
 ///
 /// It is built to the rules of PDF/X-4 and PDF/A-2b. `grounds` are forms that lie beneath all others.
-pub fn write_flat(about: &About, grounds: &Forms, forms: &Forms, pages: &[Page]) -> Result<Vec<u8>, Diagnostic> {
+pub fn write_flat(about: &About, grounds: &Forms, forms: &Forms, faces: &Faces, pages: &[Page]) -> Result<Vec<u8>, Diagnostic> {
     let content = Content { forms, grounds: Some(grounds), layer_of: &|_| None };
-    press(about, &[], &content, pages, true)
+    press(about, &[], &content, faces, pages, true)
 }
 
 /// What pages show of the drawing.
@@ -97,7 +99,14 @@ struct Content<'a> {
     layer_of: &'a dyn Fn(usize) -> Option<usize>,
 }
 
-fn press(about: &About, layers: &[LayerName], content: &Content, pages: &[Page], flat: bool) -> Result<Vec<u8>, Diagnostic> {
+fn press(
+    about: &About,
+    layers: &[LayerName],
+    content: &Content,
+    faces: &Faces,
+    pages: &[Page],
+    flat: bool,
+) -> Result<Vec<u8>, Diagnostic> {
     let mut document = PdfDocument::new(&about.title);
     // The last layer is that of the marks.
     for (index, _) in layers.iter().skip(1).enumerate() {
@@ -113,11 +122,12 @@ fn press(about: &About, layers: &[LayerName], content: &Content, pages: &[Page],
     let marks: Vec<XObject> = pages.par_iter().map(|page| form::scene(&page.marks, sheet(page.size))).collect();
     let marks = marks.into_iter().enumerate().map(|(index, form)| (marks_id(index), form));
     document.resources.xobjects.map = pieces.chain(grounds).chain(marks).collect();
-    let mut fonts = font::Fonts::default();
+    let mut fonts = font::Fonts::of(faces);
     document.pages = pages.iter().enumerate().map(|(index, page)| page.pressed(index, content, &mut fonts)).collect();
     document.resources.fonts.map = fonts.embedded();
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
-    let written = document.to_lopdf_document(&options, &mut Vec::new());
+    let mut written = document.to_lopdf_document(&options, &mut Vec::new());
+    fonts.number_glyphs(&mut written);
     let failed = |error: lopdf::Error| Diagnostic::error("bug-pdf", format!("the PDF could not be completed: {error}"));
     finish::finish(written, about, layers, pages, flat).map_err(failed)
 }

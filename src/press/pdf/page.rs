@@ -65,7 +65,7 @@ impl Page {
     }
 
     /// The page for printpdf.
-    pub(super) fn pressed(&self, index: usize, content: &Content, fonts: &mut Fonts) -> PdfPage {
+    pub(super) fn pressed(&self, index: usize, content: &Content, fonts: &mut Fonts<'_>) -> PdfPage {
         let mut ops: Vec<Op> = self.extras.ground.map(|ground| self.ground_ops(ground)).unwrap_or_default();
         ops.extend(self.drawing.iter().flat_map(|view| tags::figure(self.view_ops(view, content))));
         // Layers stand within tags, never around them: Ghostscript ends a layer at the first end of anything within it.
@@ -132,7 +132,7 @@ impl Page {
     }
 
     /// All words, each passage marked as what it is.
-    fn text_ops(&self, content: &Content, fonts: &mut Fonts) -> Vec<Op> {
+    fn text_ops(&self, content: &Content, fonts: &mut Fonts<'_>) -> Vec<Op> {
         let mut ops = Vec::new();
         let mut open = None;
         for (index, words) in self.marks.words.iter().enumerate() {
@@ -166,14 +166,18 @@ impl Page {
         self.units_of(self.drawing.as_ref().map_or(whole, |view| view.clip))
     }
 
-    fn words_ops(&self, words: &Words, fonts: &mut Fonts) -> Vec<Op> {
+    fn words_ops(&self, words: &Words, fonts: &mut Fonts<'_>) -> Vec<Op> {
         let k = self.units_per_mm();
-        let mut ops = vec![
-            Op::SetFillColor { col: colour(words.colour) },
-            Op::SetFont { font: PdfFontHandle::External(font_id(words.weight)), size: points(words.size * k) },
-        ];
-        for glyph in fonts.glyphs(words) {
-            let at = (words.at.x + glyph.x * words.size, self.size.height.to_mm() - words.at.y);
+        let letters = fonts.letters(words);
+        let mut ops = vec![Op::SetFillColor { col: colour(words.colour) }];
+        let mut font = None;
+        for glyph in letters.glyphs {
+            if font.replace(glyph.font) != Some(glyph.font) {
+                let handle = PdfFontHandle::External(font_id(glyph.font));
+                ops.push(Op::SetFont { font: handle, size: points(letters.size * k) });
+            }
+            let up = self.size.height.to_mm() - letters.at.y;
+            let at = (letters.at.x + glyph.x * letters.size, up + glyph.y * letters.size);
             ops.push(Op::SetTextMatrix { matrix: TextMatrix::Translate(points(at.0 * k), points(at.1 * k)) });
             let letter = Codepoint { gid: glyph.id, offset: 0.0, cid: Some(glyph.text) };
             ops.push(Op::ShowText { items: vec![TextItem::GlyphIds(vec![letter])] });

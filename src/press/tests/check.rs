@@ -2,7 +2,7 @@
 
 use super::{Mark, Pressable, drawn, home};
 use crate::plan::tests::sample::Sample;
-use crate::press::face::line_width;
+use crate::press::Faces;
 use crate::press::marks::check_page;
 
 /// A drawing as large as this makes the paper stand upright, or lie on its side.
@@ -20,9 +20,11 @@ fn everything_on_the_check_page_lies_on_the_paper() {
             let page = pressable.pressed(check_page);
             let size = pressable.layout.sheet_size;
             let (right, foot) = (size.width.to_mm(), size.height.to_mm());
+            let faces = Faces::built_in();
             for words in &page.words {
-                let end = words.at.x + line_width(&words.text, words.weight) * words.size;
-                let inside = words.at.x > 0.0 && end < right && words.at.y > 0.0 && words.at.y < foot;
+                let left = faces.place(words).at.x;
+                let end = left + faces.width(&words.text, words.style);
+                let inside = left > 0.0 && end < right && words.at.y > 0.0 && words.at.y < foot;
                 assert!(inside, "`{}` leaves the {right} × {foot} mm sheet at {:?}", words.text, words.at);
             }
             assert!(page.promises.iter().all(|mark| mark.to.x < right && mark.to.y < foot && mark.from.x > 0.0));

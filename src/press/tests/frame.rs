@@ -4,8 +4,8 @@ use super::{Pressable, three_sheets};
 use crate::manifest::{Colour, Joins};
 use crate::plan::Layout;
 use crate::plan::tests::sample::{Sample, any_sample, cases};
+use crate::press::Faces;
 use crate::press::edges::{gaps, reach};
-use crate::press::face::line_width;
 use crate::press::marks::{frame, join_marks, neighbour_names, plate};
 use crate::press::scene::{Inked, Scene, Words};
 use kurbo::{Rect, Shape, Vec2};
@@ -30,13 +30,16 @@ fn hatching(scene: &Scene) -> Vec<Rect> {
 
 /// The box of a line of words; letters reach 0.8 of the em up and 0.25 down.
 fn boxed(words: &Words) -> Rect {
-    let width = line_width(&words.text, words.weight) * words.size;
-    Rect::new(words.at.x, words.at.y - 0.8 * words.size, words.at.x + width, words.at.y + 0.25 * words.size)
+    let placed = Faces::built_in().place(words);
+    let width = Faces::built_in().width(&words.text, words.style);
+    let (x, y) = (placed.at.x, placed.at.y);
+    Rect::new(x, y - 0.8 * placed.size, x + width, y + 0.25 * placed.size)
 }
 
 /// The same for capitals and digits, which are 0.72 of the em high and have no descenders.
 fn capitals(words: &Words) -> Rect {
-    Rect { y0: words.at.y - 0.72 * words.size, y1: words.at.y, ..boxed(words) }
+    let placed = Faces::built_in().place(words);
+    Rect { y0: placed.at.y - 0.72 * placed.size, y1: placed.at.y, ..boxed(words) }
 }
 
 #[test]
@@ -108,8 +111,8 @@ proptest! {
                 let other = if join.first == sheet { join.second } else { join.first };
                 wanted.extend(join.marks.iter().map(|_| layout.sheets[other].label.clone()));
                 let alone = Layout { joins: vec![join.clone()], ..layout.clone() };
-                let numbers = join_marks(&alone, sheet, Colour::BLACK).words;
-                let names = neighbour_names(&alone, sheet, Colour::BLACK).words;
+                let numbers = join_marks(&Faces::built_in(), &alone, sheet, Colour::BLACK).words;
+                let names = neighbour_names(&Faces::built_in(), &alone, sheet, Colour::BLACK).words;
                 for ((name, number), mark) in names.iter().zip(&numbers).zip(&join.marks) {
                     let (area, beside, tile) = (capitals(name), capitals(number), layout.tile.to_kurbo_mm());
                     prop_assert!(area.intersect(beside).is_zero_area(), "{} stands on its number", name.text);
@@ -117,7 +120,7 @@ proptest! {
                     prop_assert!(tile.union(area) == tile, "{} at {area} leaves its tile", name.text);
                 }
             }
-            let mut named: Vec<String> = neighbour_names(&layout, sheet, Colour::BLACK).words.into_iter().map(|words| words.text).collect();
+            let mut named: Vec<String> = neighbour_names(&Faces::built_in(), &layout, sheet, Colour::BLACK).words.into_iter().map(|words| words.text).collect();
             wanted.sort();
             named.sort();
             prop_assert_eq!(named, wanted);

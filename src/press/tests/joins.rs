@@ -3,7 +3,7 @@
 use crate::manifest::Colour;
 use crate::plan::tests::sample::{Sample, any_sample, cases};
 use crate::plan::{Join, Layout};
-use crate::press::face::line_width;
+use crate::press::Faces;
 use crate::press::marks::join_marks;
 use crate::press::scene::Words;
 use kurbo::{BezPath, PathEl, Point, Rect, Shape};
@@ -15,7 +15,7 @@ const ROUNDING: f64 = 1e-6;
 /// Every point of one half of a join's marks, put back from the sheet into the drawing, with the number beside it.
 fn half(layout: &Layout, join: &Join, sheet: usize) -> (Vec<Point>, Vec<String>) {
     let alone = Layout { joins: vec![join.clone()], ..layout.clone() };
-    let scene = join_marks(&alone, sheet, Colour::BLACK);
+    let scene = join_marks(&Faces::built_in(), &alone, sheet, Colour::BLACK);
     let back = layout.sheets[sheet].area.to_kurbo_mm().origin() - layout.tile.to_kurbo_mm().origin();
     let points = scene.strokes.iter().flat_map(|inked| points(&inked.path)).map(|p| p + back).collect();
     (points, scene.words.into_iter().map(|words| words.text).collect())
@@ -54,17 +54,19 @@ fn halves_meet(layout: &Layout, join: &Join) -> Result<(), TestCaseError> {
 /// Boxes of everything printed on a sheet for a join's marks, put back into the drawing.
 fn printed(layout: &Layout, join: &Join, sheet: usize) -> Vec<Rect> {
     let alone = Layout { joins: vec![join.clone()], ..layout.clone() };
-    let scene = join_marks(&alone, sheet, Colour::BLACK);
+    let scene = join_marks(&Faces::built_in(), &alone, sheet, Colour::BLACK);
     let back = layout.sheets[sheet].area.to_kurbo_mm().origin() - layout.tile.to_kurbo_mm().origin();
     let lines = scene.strokes.iter().map(|inked| {
         let half = inked.line.as_ref().map_or(0.0, |(_, line)| line.width / 2.0);
         inked.path.bounding_box().inflate(half, half)
     });
     // Digits are about 0.72 of the em high.
-    let size = |words: &Words| (line_width(&words.text, words.weight) * words.size, 0.72 * words.size);
+    let faces = Faces::built_in();
+    let size = |words: &Words| (faces.width(&words.text, words.style), 0.72 * words.style.size);
     let words = scene.words.iter().map(|words| {
         let (width, height) = size(words);
-        Rect::new(words.at.x, words.at.y - height, words.at.x + width, words.at.y)
+        let left = faces.place(words).at.x;
+        Rect::new(left, words.at.y - height, left + width, words.at.y)
     });
     let tile = layout.tile.to_kurbo_mm();
     lines.chain(words).map(|area| area.intersect(tile) + back).collect()
@@ -96,7 +98,7 @@ proptest! {
         for sheet in 0..layout.sheets.len() {
             let own = layout.joins.iter().filter(|join| join.first == sheet || join.second == sheet);
             let count: usize = own.map(|join| join.marks.len()).sum();
-            prop_assert_eq!(join_marks(&layout, sheet, Colour::BLACK).words.len(), count);
+            prop_assert_eq!(join_marks(&Faces::built_in(), &layout, sheet, Colour::BLACK).words.len(), count);
         }
     }
 }

@@ -2,13 +2,14 @@
 
 mod check;
 mod documents;
+mod faces;
 mod frame;
 mod joins;
 mod numbers;
 mod pdf;
 mod svg;
 
-use super::{Forms, Job};
+use super::{Faces, Forms, Job};
 use crate::catalogue::Messages;
 use crate::drawing::Drawing;
 use crate::manifest::{Kit, Paper, PaperSetup};
@@ -35,7 +36,16 @@ impl Pressable {
     /// What a press makes of it.
     pub(super) fn pressed<T>(&self, press: impl Fn(&Job, &Layout) -> T) -> T {
         let (forms, messages) = (Forms::of(&self.drawing), Messages::builtin("en").unwrap());
-        let job = Job { kit: &self.kit, drawing: &self.drawing, forms: &forms, messages: &messages, logo: None };
+        let faces = Faces::built_in();
+        let job = Job {
+            kit: &self.kit,
+            drawing: &self.drawing,
+            forms: &forms,
+            messages: &messages,
+            faces: &faces,
+            others: &[],
+            logo: None,
+        };
         press(&job, &self.layout)
     }
 }
