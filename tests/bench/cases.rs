@@ -55,7 +55,7 @@ impl Case {
 impl fmt::Display for Case {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Nest { segments, sizes, .. } = self.nest;
-        write!(f, "{}: {segments} segments, {sizes} sizes, {} sheets", self.row, self.sheets)
+        write!(f, "{}: segments {segments}, sizes {sizes}, sheets {}", self.row, self.sheets)
     }
 }
 
