@@ -4,7 +4,7 @@ use crate::catalogue::Messages;
 use crate::manifest::Kit;
 
 /// Keys of the catalogue that reach paper, by their beginnings; the rest is for the guide and the read-me.
-const ON_PAPER: [&str; 4] = ["sheet.", "check.", "format.", "list."];
+const ON_PAPER: [&str; 5] = ["sheet.", "check.", "format.", "list.", "projection."];
 /// Those that reach paper in every language of the kit, not only in the source language.
 const IN_EVERY_LANGUAGE: [&str; 2] = ["language.name", "package.start.check"];
 
