@@ -95,8 +95,10 @@ proptest! {
         for (sheet, own) in pressable.layout.sheets.iter().enumerate() {
             let promises = pressable.pressed(|job, layout| plate(job, layout, sheet)).promises;
             let lengths: Vec<f64> = promises.iter().map(|mark| mark.from.distance(mark.to)).collect();
-            let metric = lengths.iter().any(|length| *length >= 40.0 && (length % 10.0).abs() < 1e-9);
-            let inches = lengths.iter().any(|length| *length >= 25.4 && ((length / 25.4).fract()).abs() < 1e-9);
+            let holds = |unit: f64, least: f64| {
+                lengths.iter().map(|length| length / unit).any(|count| count > least - 0.1 && (count - count.round()).abs() < 1e-9)
+            };
+            let (metric, inches) = (holds(10.0, 4.0), holds(25.4, 1.0));
             prop_assert!(metric && inches, "{:?} of sheet {} has no rule: {lengths:?}", own.plate.form, own.label);
             prop_assert!(promises.iter().all(|mark| tile.contains(mark.from) && tile.contains(mark.to)), "{} is cut", own.label);
         }
