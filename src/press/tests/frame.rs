@@ -95,8 +95,10 @@ proptest! {
         for (sheet, own) in pressable.layout.sheets.iter().enumerate() {
             let promises = pressable.pressed(|job, layout| plate(job, layout, sheet)).promises;
             let lengths: Vec<f64> = promises.iter().map(|mark| mark.from.distance(mark.to)).collect();
-            let metric = lengths.iter().any(|length| *length >= 40.0 && (length % 10.0).abs() < 1e-9);
-            let inches = lengths.iter().any(|length| *length >= 25.4 && ((length / 25.4).fract()).abs() < 1e-9);
+            // The ends of a rule are sums: a length may be off by their rounding, to either side.
+            let whole = |length: f64, unit: f64| length.rem_euclid(unit).min(unit - length.rem_euclid(unit)) < 1e-9;
+            let metric = lengths.iter().any(|length| *length > 39.9 && whole(*length, 10.0));
+            let inches = lengths.iter().any(|length| *length > 25.3 && whole(*length, 25.4));
             prop_assert!(metric && inches, "{:?} of sheet {} has no rule: {lengths:?}", own.plate.form, own.label);
             prop_assert!(promises.iter().all(|mark| tile.contains(mark.from) && tile.contains(mark.to)), "{} is cut", own.label);
         }
