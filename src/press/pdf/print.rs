@@ -33,6 +33,10 @@ pub(super) fn declare(doc: &mut Document, information: &mut Dictionary, about: &
 /// The packet: what every file tells, the two sets of rules, and an identity drawn from the file itself.
 fn xmp(doc: &mut Document, about: &About) -> lopdf::Result<Stream> {
     let mut bytes = Vec::new();
+    // The document model's own marks of identity are counted through the whole process: they tell one thread from another.
+    doc.trailer.remove(b"ID");
+    doc.trailer.remove(b"Info");
+    doc.prune_objects();
     doc.save_to(&mut bytes)?;
     let identity = uuid(&bytes);
     let mut xmp = metadata::packet(about);
