@@ -1,7 +1,7 @@
 //! Twenty lines for twenty sizes: ten rhythms of dashes in two weights, black.
 //!
-//! Neighbours differ in weight and in rhythm. The order puts the surest first, so that a kit of few sizes gets the lines that
-//! are easiest to tell apart; tests measure every pair on strips rendered at 300 dpi in grey. docs/lines-and-ink.md shows them.
+//! Neighbours differ in weight and in rhythm. The first ten lines have ten rhythms, the surest first, so that a kit of few sizes
+//! gets the lines that are easiest to tell apart; tests measure every pair on strips rendered at 300 dpi in grey. docs/lines-and-ink.md shows them.
 
 use kurbo::{Cap, Join, Stroke};
 
@@ -30,23 +30,23 @@ const FOURS: Rhythm = &[1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 3.0];
 /// Width and rhythm, by size.
 const PATTERNS: [(f64, Rhythm); MOST_SIZES] = [
     (THIN, SOLID),
-    (HEAVY, DOTS),
-    (THIN, FINE),
-    (HEAVY, MEDIUM),
-    (THIN, PAIRS),
-    (HEAVY, FINE),
-    (THIN, DOTS),
     (HEAVY, PAIRS),
-    (THIN, EVEN),
+    (THIN, DOTS),
+    (HEAVY, EVEN),
+    (THIN, FINE),
     (HEAVY, SHORT_DOT),
     (THIN, FOURS),
-    (HEAVY, EVEN),
-    (THIN, SHORT_DOT),
-    (HEAVY, DASH_DOT),
+    (HEAVY, MEDIUM),
     (THIN, SHORT),
+    (HEAVY, DASH_DOT),
+    (THIN, PAIRS),
+    (HEAVY, SHORT),
+    (THIN, EVEN),
     (HEAVY, FOURS),
     (THIN, DASH_DOT),
-    (HEAVY, SHORT),
+    (HEAVY, DOTS),
+    (THIN, SHORT_DOT),
+    (HEAVY, FINE),
     (THIN, MEDIUM),
     (HEAVY, SOLID),
 ];

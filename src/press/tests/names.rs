@@ -7,14 +7,16 @@ use crate::plan::tests::sample::Sample;
 use crate::press::names::named;
 use kurbo::{ParamCurveNearest, Point, Rect};
 
+/// Two ends of a line and its size.
+type Ends = ((f64, f64), (f64, f64), usize);
+
 /// Lines of sizes 0 and 1, by their ends, on two sheets of 150 by 200 mm, with names along them.
-fn pressed(lines: &[((f64, f64), (f64, f64), usize)]) -> (Pressable, Drawing) {
-    let bar =
-        |&(from, to, size): &((f64, f64), (f64, f64), usize)| drawn(Mark::Bar(from.into(), to.into(), 0.5, None), size + 1);
+fn pressed(lines: &[Ends]) -> (Pressable, Drawing) {
+    let bar = |&(from, to, size): &Ends| drawn(Mark::Bar(from.into(), to.into(), 0.5, None), size + 1);
     let sample = Sample { drawn: lines.iter().map(bar).collect(), sizes: 2, setup: home(150.0, 200.0, [5.0; 4], 2.0) };
     let mut pressable = Pressable::of(&sample);
     pressable.kit.inking.size_names = SizeNames::AlongLines;
-    let drawing = pressable.pressed(|job, layout| named(job, layout));
+    let drawing = pressable.pressed(named);
     (pressable, drawing)
 }
 
