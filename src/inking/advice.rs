@@ -1,10 +1,10 @@
-//! What prints badly: large fills, pale colours and hairlines, gathered by kind and layer.
+//! What prints badly: large fills, pale colours and hairlines, gathered by kind and layer; those of all sizes are told as one.
 
 use super::colour::{contrast, grey, on_paper};
 use super::fills::large;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted};
 use crate::drawing::{Drawing, Item, Role, Shape};
-use crate::manifest::Colour;
+use crate::manifest::{Colour, SizeLines};
 
 /// Least contrast of what must be seen (WCAG 2.1, success criterion 1.4.11).
 pub(super) const LEAST_CONTRAST: f64 = 3.0;
@@ -29,19 +29,26 @@ enum Kind {
 /// One item's fault: of what kind, and how much of it (cm², contrast, mm).
 type Fault = (Kind, f64);
 
-/// All faults of the drawing's ink: one finding a kind and layer.
-pub(super) fn advice(drawing: &Drawing) -> Findings {
+/// Whose ink a finding is about.
+enum Of<'a> {
+    /// A layer for all sizes.
+    Base(&'a str),
+    /// The layers of all sizes together, which mostly share a fault, and whether their lines are the drawing's own.
+    Sizes { own_lines: bool },
+}
+
+/// All faults of the drawing's ink: one finding a kind for each base layer, and one for the layers of all sizes.
+pub(super) fn advice(drawing: &Drawing, lines: SizeLines) -> Findings {
+    let is_base = |layer: usize| drawing.layers.get(layer).is_some_and(|layer| layer.role == Role::Base);
+    let on = |wanted: &dyn Fn(usize) -> bool| -> Vec<&Item> {
+        drawing.pieces.iter().filter(|piece| wanted(piece.layer)).flat_map(|piece| &piece.items).collect()
+    };
+    let base = drawing.layers.iter().enumerate().filter(|(index, _)| is_base(*index));
+    let base = base.map(|(index, layer)| (Of::Base(&layer.name), on(&|layer| layer == index)));
+    let sizes = (Of::Sizes { own_lines: lines == SizeLines::AsDrawn }, on(&|layer| !is_base(layer)));
     let mut findings = Findings::new();
-    for (index, layer) in drawing.layers.iter().enumerate() {
-        let items: Vec<&Item> =
-            drawing.pieces.iter().filter(|piece| piece.layer == index).flat_map(|piece| &piece.items).collect();
-        for kind in [Kind::Heavy, Kind::Pale, Kind::Thin] {
-            let of_kind = |item: &&Item| {
-                faults(item).into_iter().find(|fault| fault.0 == kind).map(|fault| (fault.1, item.origin.clone()))
-            };
-            let found: Vec<(f64, Place)> = items.iter().filter_map(of_kind).collect();
-            findings.extend(told(kind, &layer.name, layer.role != Role::Base, &found));
-        }
+    for (of, items) in base.chain([sizes]) {
+        findings.extend([Kind::Heavy, Kind::Pale, Kind::Thin].into_iter().filter_map(|kind| told(kind, &of, &items)));
     }
     findings
 }
@@ -61,42 +68,48 @@ fn faults(item: &Item) -> Vec<Fault> {
     [heavy, pale, thin].into_iter().flatten().collect()
 }
 
-/// The finding about the faults of one kind on one layer, if there are any.
-fn told(kind: Kind, layer: &str, of_size: bool, found: &[(f64, Place)]) -> Option<Diagnostic> {
+/// The finding about the faults of one kind, if there are any.
+fn told(kind: Kind, of: &Of, items: &[&Item]) -> Option<Diagnostic> {
+    let amount = |item: &Item| faults(item).into_iter().find(|fault| fault.0 == kind).map(|fault| fault.1);
+    let found: Vec<(f64, &Place)> = items.iter().filter_map(|item| Some((amount(item)?, &item.origin))).collect();
     let (_, first) = found.first()?;
-    let amounts = || found.iter().map(|(amount, _)| *amount);
-    let (least, sum) = (amounts().fold(f64::MAX, f64::min), amounts().sum::<f64>());
-    let on = format!("on layer `{layer}`{}", more(found));
-    let finding = match kind {
-        Kind::Heavy => {
-            let count = counted(found.len(), "large fill");
-            let finding =
-                Diagnostic::warning("ink-heavy", format!("{count} {on}, {sum:.0} cm² in all: much ink, and slow to dry"));
-            finding.hint(
-                "write `fills: outlines` or `fills: hatched` in the manifest, or take the fill out in your vector program",
-            )
-        }
-        Kind::Pale => {
-            let count = counted(found.len(), "pale line or letter");
-            let message =
-                format!("{count} {on}: contrast with paper down to {:.1}, and a grey printer may lose it", floor_tenth(least));
-            Diagnostic::warning("ink-pale", message)
-                .hint("choose a darker colour, of a contrast of 3 or more with white; black is surest")
-        }
-        Kind::Thin => {
-            let count = counted(found.len(), "line");
-            let message = format!(
-                "{count} {on} thinner than 0.17 mm, down to {least:.2} mm: two dots of a 300 dpi printer are the least"
-            );
-            let finding = Diagnostic::warning("ink-thin", message).hint("draw lines 0.25 mm wide or more");
-            if of_size {
-                finding.hint("or write `size-lines: distinct`, which gives the cutting lines of each size a firm line")
-            } else {
-                finding
-            }
-        }
+    let on = match of {
+        Of::Base(layer) => format!("on layer `{layer}`{}", more(&found)),
+        Of::Sizes { .. } => format!("on the layers of sizes{}", more(&found)),
     };
-    Some(finding.at(first.clone()))
+    let finding = match kind {
+        Kind::Heavy => heavy(&found, &on),
+        Kind::Pale => pale(&found, &on),
+        Kind::Thin => thin(&found, &on),
+    };
+    let restyled = matches!((kind, of), (Kind::Thin, Of::Sizes { own_lines: true }));
+    let finding =
+        if restyled { finding.hint("or write `size-lines: distinct` to give cutting lines firm strokes") } else { finding };
+    Some(finding.at((*first).clone()))
+}
+
+fn heavy(found: &[(f64, &Place)], on: &str) -> Diagnostic {
+    let (count, sum) = (counted(found.len(), "large fill"), found.iter().map(|(area, _)| area).sum::<f64>());
+    let finding = Diagnostic::warning("ink-heavy", format!("{count} {on}, {sum:.0} cm² in all: much ink, and slow to dry"));
+    finding.hint("write `fills: outlines` or `fills: hatched` in the manifest, or take the fill out in your vector program")
+}
+
+fn pale(found: &[(f64, &Place)], on: &str) -> Diagnostic {
+    let (count, least) = (counted(found.len(), "pale line or letter"), floor_tenth(least(found)));
+    let message = format!("{count} {on}: contrast with paper down to {least:.1}, and a grey printer may lose it");
+    let finding = Diagnostic::warning("ink-pale", message);
+    finding.hint("choose a darker colour, of a contrast of 3 or more with white; black is surest")
+}
+
+fn thin(found: &[(f64, &Place)], on: &str) -> Diagnostic {
+    let (count, least) = (counted(found.len(), "line"), least(found));
+    let message =
+        format!("{count} {on} thinner than 0.17 mm, down to {least:.2} mm: two dots of a 300 dpi printer are the least");
+    Diagnostic::warning("ink-thin", message).hint("draw lines 0.25 mm wide or more")
+}
+
+fn least(found: &[(f64, &Place)]) -> f64 {
+    found.iter().map(|(amount, _)| *amount).fold(f64::MAX, f64::min)
 }
 
 /// Down to a tenth, so that a contrast that is too low never reads as one that is enough.
@@ -105,7 +118,7 @@ fn floor_tenth(value: f64) -> f64 {
 }
 
 /// The next few places after the first, as far as they are on other lines.
-fn more(found: &[(f64, Place)]) -> String {
+fn more(found: &[(f64, &Place)]) -> String {
     let mut lines: Vec<u32> = found.iter().filter_map(|(_, place)| place.line).collect();
     lines.dedup();
     let next: Vec<String> = lines.iter().skip(1).take(MORE_PLACES).map(u32::to_string).collect();

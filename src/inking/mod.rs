@@ -32,7 +32,7 @@ pub fn prepared(kit: &Kit, drawing: Drawing) -> (Drawing, Findings) {
         Fills::Outlines => fills::outlined(drawing),
         Fills::Hatched => fills::hatched(drawing),
     };
-    let findings = advice::advice(&drawing);
+    let findings = advice::advice(&drawing, kit.inking.size_lines);
     (drawing, findings)
 }
 

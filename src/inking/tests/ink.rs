@@ -3,9 +3,10 @@
 use super::drawing;
 use crate::diagnostic::Diagnostic;
 use crate::inking::advice::advice;
+use crate::manifest::SizeLines;
 
 fn told(pattern: &str, a: &str) -> Vec<Diagnostic> {
-    advice(&drawing(pattern, a, "<path d='M5 5H95'/>")).into_iter().collect()
+    advice(&drawing(pattern, a, "<path d='M5 5H95'/>"), SizeLines::AsDrawn).into_iter().collect()
 }
 
 fn codes(findings: &[Diagnostic]) -> Vec<&'static str> {
@@ -13,7 +14,7 @@ fn codes(findings: &[Diagnostic]) -> Vec<&'static str> {
 }
 
 #[test]
-fn each_kind_is_told_once_a_layer_with_its_first_places() {
+fn each_kind_is_told_once_with_its_first_places() {
     let thin: String = (0..50).map(|i| format!("<path id='t{i}' stroke-width='.1' d='M5 {0}H95'/>\n", i + 10)).collect();
     let findings = told(&thin, &thin);
     assert_eq!(codes(&findings), ["ink-thin", "ink-thin"]);
@@ -23,6 +24,10 @@ fn each_kind_is_told_once_a_layer_with_its_first_places() {
     assert!(first.message.starts_with("50 lines on layer `pattern` (also on lines 4, 5, 6 …)"), "{}", first.message);
     assert!(first.message.contains("0.10 mm"), "{}", first.message);
     assert_eq!((first.hints.len(), findings[1].hints.len()), (1, 2), "size lines have one remedy more");
+    assert!(findings[1].message.contains("on the layers of sizes"), "{}", findings[1].message);
+    let restyled = advice(&drawing("", &thin, &thin), SizeLines::Distinct);
+    let hints: Vec<usize> = restyled.iter().map(|finding| finding.hints.len()).collect();
+    assert_eq!(hints, [1], "all sizes are told as one, and what is restyled already is no remedy");
 }
 
 #[test]
