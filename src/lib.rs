@@ -1,6 +1,6 @@
 //! kitwright: from one manifest and one true-size drawing to a release kit that prints right on any printer.
 //!
-//! The folders tell the data's way: `manifest` and `drawing` read, `plan` decides, `press` and `guide` make, `package`
+//! The folders tell the data's way: `manifest` and `drawing` read, `inking` restyles, `plan` decides, `press` and `guide` make, `package`
 //! packs, `verify` measures what was packed. Only `files` and `commands` touch the disk, clock, terminal and environment.
 
 // Tests may touch the disk and the clock, and slice text that they wrote themselves.
@@ -12,6 +12,7 @@ pub mod diagnostic;
 pub mod drawing;
 pub mod files;
 pub mod guide;
+pub mod inking;
 pub mod manifest;
 pub mod package;
 pub mod plan;

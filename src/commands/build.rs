@@ -187,7 +187,9 @@ fn guide_in(language: &str, chosen: &Chosen, files: &[PackedFile]) -> Result<Str
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
     let maps: Vec<String> = homes.map(|layout| press::assembly_map(layout, drawing, &messages)).collect();
     let logo = logo.as_ref().map(|logo| logo.markup(&kit.publisher)).transpose()?.map(|html| guide::Logo { html });
-    guide::html(kit, layouts, &maps, files, logo.as_ref(), &messages)
+    let samples = press::size_samples(kit, drawing);
+    let pictures = guide::Pictures { maps: &maps, samples: &samples, logo: logo.as_ref() };
+    guide::html(kit, layouts, &pictures, files, &messages)
 }
 
 /// A file of the same name that kitwright did not make for this kit is never replaced.

@@ -6,6 +6,7 @@ use crate::catalogue::{Messages, builtin_languages};
 use crate::diagnostic::{Diagnostic, Findings, nearest, or_list};
 use crate::drawing::{self, Drawing, FontFile, Request, Resources};
 use crate::files;
+use crate::inking;
 use crate::manifest::{self, Document, Kit};
 use crate::plan::{self, Layout};
 use crate::press::{Artwork, Faces};
@@ -64,6 +65,8 @@ pub(super) fn load(path: &Path, lent: Option<&Path>) -> (Option<Loaded>, Finding
             }
             None => {
                 let drawing = read_drawing(&kit, &folder, &named, &mut findings)?;
+                let (drawing, advice) = inking::prepared(&kit, drawing);
+                findings.extend(advice);
                 held::hold(&mut kit, &drawing);
                 let (layouts, remarks) = plan::layouts(&kit, &drawing);
                 findings.extend(remarks);

@@ -62,6 +62,10 @@ pub struct LayoutRecord {
     pub home_printers_percent: Option<f64>,
     /// Printer descriptions of all kinds that print the tile whole.
     pub all_printers_percent: Option<f64>,
+    /// The part of the paper that the drawing's ink covers, per cent, mean of all sheets; good to a tenth of itself.
+    pub mean_ink_percent: f64,
+    /// The same of the sheet with the most ink.
+    pub most_ink_percent: f64,
     /// Likely misfit of opposite corners when joined.
     pub likely_misfit_mm: f64,
     /// Misfit if every join is off the same way.
@@ -148,6 +152,8 @@ pub struct SheetRecord {
     pub label: String,
     /// Page of the file.
     pub page: usize,
+    /// The part of its paper that the drawing's ink covers, per cent; good to a tenth of itself.
+    pub ink_percent: f64,
     /// Sizes with lines of their own on it.
     pub sizes: Vec<String>,
     /// Where its label stands, rule and words included.

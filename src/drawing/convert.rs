@@ -68,7 +68,7 @@ pub fn convert(tree: &usvg::Tree, known: &Known, findings: &mut Findings) -> Con
         seen: BTreeSet::new(),
         outside: Vec::new(),
     };
-    let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new() };
+    let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new(), lettering: false };
     converter.group(tree.root(), &top);
     converter.report_outside();
     Converted { pieces: converter.pieces.finish(), seen: converter.seen }
@@ -81,6 +81,7 @@ struct Context {
     element: usize,
     opacity: f64,
     clips: Vec<Arc<Clip>>,
+    lettering: bool,
 }
 
 struct Converter<'a> {
@@ -189,7 +190,7 @@ impl Converter<'_> {
             Node::Text(text) => {
                 let element = self.element(text.id(), around.element);
                 self.words(text, element);
-                self.group(text.flattened(), &Context { element, ..around.clone() });
+                self.group(text.flattened(), &Context { element, lettering: true, ..around.clone() });
             }
         }
     }
@@ -319,7 +320,7 @@ impl Converter<'_> {
         let group = self.known.layers.pieces.get(around.element).copied().flatten();
         let name = |group: usize| self.known.outline.elements.get(group)?.visible_name().map(|name| name.into_owned());
         let group = group.map(|group| (group, name(group)));
-        let item = Item { shape, clips, bounds, origin: self.place(around.element) };
+        let item = Item { shape, clips, bounds, origin: self.place(around.element), lettering: around.lettering };
         self.pieces.push(layer, group, item);
     }
 

@@ -95,6 +95,17 @@ pub struct Item {
     pub bounds: Rect,
     /// Line and element in the user's file.
     pub origin: Place,
+    /// Whether it is a letter of a text.
+    pub lettering: bool,
+}
+
+impl Item {
+    /// The same item with another path in its place; its box follows.
+    pub fn repainted(&self, shape: PathShape) -> Self {
+        let inked = super::ink::bounds(&shape.path, shape.stroke.as_ref().map(|stroke| &stroke.style));
+        let bounds = self.clips.iter().fold(inked, |bounds, clip| bounds.intersect(kurbo::Shape::bounding_box(&clip.path)));
+        Self { shape: Shape::Path(shape), bounds, ..self.clone() }
+    }
 }
 
 /// What an item paints.

@@ -28,12 +28,21 @@ pub struct Logo {
     pub html: String,
 }
 
+/// Pictures of a guide: trusted markup, made by the press.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Pictures<'a> {
+    /// One inline SVG for each home layout, in the order of the layouts.
+    pub maps: &'a [String],
+    /// For each size its name and an inline SVG with a sample of its line.
+    pub samples: &'a [(String, String)],
+    /// The publisher's logo; it stands in the place of the publisher's name above the title.
+    pub logo: Option<&'a Logo>,
+}
+
 /// Makes the guide of a kit in the language of the messages.
 ///
-/// `maps` holds one inline SVG for each home layout, in the order of the layouts: trusted markup, made by the press. An
-/// element `svg` with `role="img"`, a `title` of its own and ids that no other map uses keeps the page valid.
+/// A map is an element `svg` with `role="img"`, a `title` of its own and ids that no other map uses, which keeps the page valid.
 /// `layouts` are those of the files with all sizes, `files` are all files of the package, in the order in which they are listed.
-/// A `logo` stands in the place of the publisher's name above the title.
 ///
 /// Fails with `guide-map` if the maps do not fit the layouts, and with `guide-template` if a template is faulty; both are
 /// faults of kitwright, not of the kit.
@@ -41,17 +50,16 @@ pub struct Logo {
 pub fn html(
     kit: &Kit,
     layouts: &[Layout],
-    maps: &[String],
+    pictures: &Pictures,
     files: &[PackedFile],
-    logo: Option<&Logo>,
     messages: &Messages,
 ) -> Result<String, Diagnostic> {
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).count();
-    if maps.len() != homes {
-        let message = format!("there are {} maps for {homes} papers", maps.len());
+    if pictures.maps.len() != homes {
+        let message = format!("there are {} maps for {homes} papers", pictures.maps.len());
         return Err(Diagnostic::error("guide-map", message));
     }
-    let page = view::Page::new(&view::Source { kit, layouts, maps, files, logo, messages });
+    let page = view::Page::new(&view::Source { kit, layouts, pictures: *pictures, files, messages });
     templates::render(&page, messages).map_err(|fault| Diagnostic::error("guide-template", fault.to_string()))
 }
 

@@ -6,13 +6,14 @@ use std::sync::Arc;
 use tera::{Context, Error, Kwargs, State, Tera, TeraResult};
 
 /// All templates by name; the suffix `.html` turns escaping on.
-const TEMPLATES: [(&str, &str); 13] = [
+const TEMPLATES: [(&str, &str); 14] = [
     ("page.html", include_str!("../../templates/guide/page.html")),
     ("prose.html", include_str!("../../templates/guide/prose.html")),
     ("package.html", include_str!("../../templates/guide/package.html")),
     ("check.html", include_str!("../../templates/guide/check.html")),
     ("print.html", include_str!("../../templates/guide/print.html")),
     ("sizes.html", include_str!("../../templates/guide/sizes.html")),
+    ("legend.html", include_str!("../../templates/guide/legend.html")),
     ("map.html", include_str!("../../templates/guide/map.html")),
     ("join.html", include_str!("../../templates/guide/join.html")),
     ("copy-shop.html", include_str!("../../templates/guide/copy-shop.html")),

@@ -32,12 +32,18 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         join_error: Length::mm(0.3),
         size_files: false,
         projection: false,
+        inking: crate::manifest::Inking::default(),
         controls: Vec::new(),
         fonts: Vec::new(),
         brand_font: None,
         guide,
         places: Places::of("kit.yaml"),
     }
+}
+
+/// Maps and no other pictures.
+pub(super) fn maps(maps: &[String]) -> Pictures<'_> {
+    Pictures { maps, ..Pictures::default() }
 }
 
 /// A layout of rows by columns, the top right corner left out; each size needs the sheets of its list.
@@ -147,7 +153,7 @@ fn graded() -> (Kit, Vec<Layout>) {
 
 pub(super) fn guide_of(kit: &Kit, layouts: &[Layout]) -> String {
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
-    html(kit, layouts, &homes.map(map).collect::<Vec<_>>(), &files(layouts), None, &english()).unwrap()
+    html(kit, layouts, &maps(&homes.map(map).collect::<Vec<_>>()), &files(layouts), &english()).unwrap()
 }
 
 /// The page's text as it is copied: no tags, entities of our escaping undone.
@@ -258,7 +264,7 @@ fn the_same_kit_gives_the_same_bytes() {
 
 #[test]
 fn maps_must_fit_the_papers() {
-    let fault = html(&kit(&[], GuideTexts::default()), &[layout("a4", 1, 1, &[])], &[], &[], None, &english()).unwrap_err();
+    let fault = html(&kit(&[], GuideTexts::default()), &[layout("a4", 1, 1, &[])], &maps(&[]), &[], &english()).unwrap_err();
     assert_eq!(fault.code, "guide-map");
 }
 
@@ -272,7 +278,8 @@ fn with_size_files(kit: &Kit, layouts: &[Layout]) -> String {
         files.push(PackedFile { name, kind: FileKind::HomeSize { paper, size, sheets } });
     }
     let bird = r#"<svg viewBox="0 0 40 10" role="img" aria-label="Ploverfield Paper"><path d="M0,9C9,-4 31,-4 40,9Z"/></svg>"#;
-    html(kit, layouts, &homes().map(map).collect::<Vec<_>>(), &files, Some(&Logo { html: bird.into() }), &english()).unwrap()
+    let (homes, logo) = (homes().map(map).collect::<Vec<_>>(), Logo { html: bird.into() });
+    html(kit, layouts, &Pictures { logo: Some(&logo), ..maps(&homes) }, &files, &english()).unwrap()
 }
 
 /// Writes samples to the folder that `KITWRIGHT_GUIDE_SAMPLES` names, for browsers and validators to look at.

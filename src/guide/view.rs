@@ -1,6 +1,6 @@
 //! What the templates see: plain words and numbers, already written as the language writes them.
 
-use super::Logo;
+use super::Pictures;
 use super::files::{FileKind, PackedFile, describe, layout_of, wide_size};
 use super::joining::Joining;
 use super::pages::page_ranges;
@@ -20,12 +20,10 @@ pub struct Source<'a> {
     pub kit: &'a Kit,
     /// One a paper.
     pub layouts: &'a [Layout],
-    /// One SVG a home layout.
-    pub maps: &'a [String],
+    /// Maps, samples of lines, logo.
+    pub pictures: Pictures<'a>,
     /// All files of the package.
     pub files: &'a [PackedFile],
-    /// The publisher's logo.
-    pub logo: Option<&'a Logo>,
     /// The language.
     pub messages: &'a Messages,
 }
@@ -52,12 +50,27 @@ pub struct Page {
     /// The sizes as one list; empty for a one-size kit.
     sizes: String,
     size_count: usize,
+    samples: Vec<SampleView>,
     has_size_files: bool,
     files: Vec<FileView>,
     homes: Vec<HomeView>,
     wides: Vec<WideView>,
     joining: Joining,
     sections: Vec<Section>,
+}
+
+/// The line of a size.
+#[derive(Debug, Serialize)]
+struct SampleView {
+    size: String,
+    /// Trusted markup.
+    svg: String,
+}
+
+impl SampleView {
+    fn new((size, svg): &(String, String)) -> Self {
+        Self { size: size.clone(), svg: svg.clone() }
+    }
 }
 
 /// A file of the package.
@@ -116,7 +129,7 @@ impl Page {
             own: own_attributes(&kit.source_language, messages),
             title: kit.title.clone(),
             publisher: kit.publisher.clone(),
-            logo: source.logo.map(|logo| logo.html.clone()),
+            logo: source.pictures.logo.map(|logo| logo.html.clone()),
             edition: kit.edition.to_string(),
             date: messages.date(kit.date),
             iso_date: kit.date.to_string(),
@@ -126,6 +139,7 @@ impl Page {
             notions: prose(&kit.guide.notions),
             sizes: messages.list(&names),
             size_count: names.len(),
+            samples: source.pictures.samples.iter().map(SampleView::new).collect(),
             has_size_files: source.files.iter().any(|file| matches!(file.kind, FileKind::HomeSize { .. })),
             files: source.files.iter().map(|file| FileView::new(file, source)).collect(),
             homes: homes(source),
@@ -164,7 +178,7 @@ fn wides(source: &Source) -> Vec<WideView> {
 
 /// The home layouts with their maps.
 fn homes(source: &Source) -> Vec<HomeView> {
-    home_layouts(source).zip(source.maps).map(|(layout, map)| HomeView::new(layout, map, source)).collect()
+    home_layouts(source).zip(source.pictures.maps).map(|(layout, map)| HomeView::new(layout, map, source)).collect()
 }
 
 impl HomeView {

@@ -1,6 +1,6 @@
 //! From one manifest, and perhaps a shared file, to a kit that is complete and checked.
 
-use super::checks::{Check, blank, controls, files, guide, languages, layers, lengths, papers, remarks, words};
+use super::checks::{Check, blank, controls, files, guide, inking, languages, layers, lengths, papers, remarks, words};
 use super::document::Document;
 use super::fonts;
 use super::kit::{Colour, DrawingSource, Kit};
@@ -66,6 +66,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         check.optional("join-error", &raw.join_error, |text| lengths::between(&text.0, Length::ZERO, MAX_JOIN_ERROR));
     let size_files = check.optional("size-files", &raw.size_files, |wanted| Ok(*wanted)).unwrap_or_default();
     let projection = check.optional("projection", &raw.projection, |wanted| Ok(*wanted)).unwrap_or_default();
+    let inking = inking::read(check, raw, layers.sizes.len());
     let controls = controls::read(check, raw);
     let fonts = fonts::read(check, raw);
     let brand_font = check.optional("brand-font", &raw.brand_font, |text| files::inside(&text.0));
@@ -92,6 +93,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         join_error: join_error.unwrap_or(JOIN_ERROR),
         size_files,
         projection,
+        inking,
         controls,
         fonts,
         brand_font,

@@ -53,6 +53,8 @@ pub struct Kit {
     pub size_files: bool,
     /// Whether there is a file for projecting the drawing onto cloth.
     pub projection: bool,
+    /// How lines and fills are printed.
+    pub inking: Inking,
     /// Lengths that the publisher promises.
     pub controls: Vec<Control>,
     /// Font files for words in the drawing and on the sheets; the built-in family needs no entry.
@@ -142,6 +144,52 @@ pub enum Joins {
     /// The left and upper edges are trimmed and glued on the borders that the neighbours keep at their right and lower
     /// edges, so that each sheet lies on top of those before it (common practice, no published source).
     Lapped,
+}
+
+/// How a press treats the drawing's lines and fills; all as drawn unless the manifest says otherwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Inking {
+    /// Whether each size gets a line of its own.
+    pub size_lines: SizeLines,
+    /// Whether names of sizes are set along their lines; with distinct lines they are, unless the manifest says otherwise.
+    pub size_names: SizeNames,
+    /// What becomes of large fills.
+    pub fills: Fills,
+}
+
+/// Which lines the sizes are printed with.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum SizeLines {
+    /// Those of the drawing.
+    #[default]
+    AsDrawn,
+    /// Black lines by dash and weight, a different one for each size, which no grey printer can merge.
+    Distinct,
+}
+
+/// Which names of sizes stand at their lines.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum SizeNames {
+    /// Those of the drawing alone.
+    #[default]
+    AsDrawn,
+    /// The size's name along each of its lines too, about once a sheet, where there is room.
+    AlongLines,
+}
+
+/// How large fills are printed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Fills {
+    /// Filled.
+    #[default]
+    AsDrawn,
+    /// Their outlines alone.
+    Outlines,
+    /// Their outlines, hatched lightly.
+    Hatched,
 }
 
 /// A length that the publisher promises.

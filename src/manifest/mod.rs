@@ -23,8 +23,8 @@ pub use complete::kit;
 pub use document::{Document, parse};
 pub use fonts::FontSource;
 pub use kit::{
-    Blank, Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, GuideTexts, Joins, Kit, PaperSetup, Pin, Sharing,
-    SizeLayer,
+    Blank, Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, Fills, GuideTexts, Inking, Joins, Kit, PaperSetup,
+    Pin, Sharing, SizeLayer, SizeLines, SizeNames,
 };
 pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;

@@ -1,6 +1,6 @@
 //! The manifest as it is written, before any check of meaning; known keys, the JSON Schema and the limits all come from these types.
 
-use super::kit::{Extent, Joins, Sharing};
+use super::kit::{Extent, Fills, Joins, Sharing, SizeLines, SizeNames};
 use super::paper::Press;
 use super::section::{List, Section};
 use super::words::{Label, LengthText, Line, NameOr, Prose};
@@ -74,6 +74,12 @@ pub struct RawManifest {
     pub size_files: Section<bool>,
     /// Whether there is a file for projecting the drawing onto cloth. Default: `false`.
     pub projection: Section<bool>,
+    /// Whether the sizes keep the drawing's lines, or each gets a line of its own by dash and weight. Default: `as-drawn`.
+    pub size_lines: Section<SizeLines>,
+    /// Whether the size's name is set along its lines. Default: `along-lines` if `size-lines` is `distinct`, else `as-drawn`.
+    pub size_names: Section<SizeNames>,
+    /// Whether large fills are printed full, as outlines or with light hatching, to save ink. Default: `as-drawn`.
+    pub fills: Section<Fills>,
     /// Lengths that are promised to buyers and measured in drawing and package.
     #[schemars(length(max = 200))]
     pub control_measurements: List<RawControl>,

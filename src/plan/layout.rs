@@ -54,6 +54,29 @@ pub struct Facts {
     pub blocks: Vec<Range<usize>>,
     /// Lengths to be measured across several joined sheets.
     pub long_checks: Vec<LongCheck>,
+    /// The part of each sheet's paper that the drawing's ink covers, 0 to 1, good to a tenth of itself.
+    pub coverage: Vec<f64>,
+    /// Places of the legend of sizes, one a wide sheet; none on home sheets, or in a kit of one size.
+    pub legends: Vec<Legend>,
+}
+
+impl Facts {
+    /// The mean of all sheets' coverage, and the largest with the index of its sheet; none without sheets.
+    pub fn ink(&self) -> Option<(f64, f64, usize)> {
+        let mean = self.coverage.iter().sum::<f64>() / self.coverage.len() as f64;
+        let sheets = self.coverage.iter().enumerate();
+        let (sheet, most) = sheets.reduce(|most, next| if next.1 > most.1 { next } else { most })?;
+        Some((mean, *most, sheet))
+    }
+}
+
+/// The place of a legend.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Legend {
+    /// On the sheet.
+    pub area: Rect,
+    /// Whether it had to be set over ink and needs a white ground.
+    pub over_ink: bool,
 }
 
 /// How far the corners of the assembly may be off when every join is a little.

@@ -3,6 +3,7 @@
 mod axis;
 mod blank;
 mod budget;
+mod coverage;
 mod edge;
 mod free;
 mod grid;
@@ -10,6 +11,7 @@ mod ink;
 mod joins;
 mod label;
 mod layout;
+mod legends;
 mod lines;
 mod long_checks;
 mod plates;
@@ -24,7 +26,7 @@ mod windows;
 
 pub use blank::blank_layouts;
 pub use label::sheet_label;
-pub use layout::{Budget, Facts, Join, JoinMark, Layout, LongCheck, Plate, PlateForm, Sheet, SizeSheets};
+pub use layout::{Budget, Facts, Join, JoinMark, Layout, Legend, LongCheck, Plate, PlateForm, Sheet, SizeSheets};
 pub use plates::plate_size;
 
 use crate::diagnostic::Findings;
@@ -32,6 +34,7 @@ use crate::drawing::{Drawing, Role};
 use crate::manifest::{Kit, PaperSetup};
 use crate::printers::Printers;
 use crate::units::{Length, Point, Rect};
+use coverage::Coverage;
 use free::{Free, FreeMap};
 use grid::{Grid, Tiles};
 use ink::Ink;
@@ -52,7 +55,8 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     let ink = Ink::of(drawing);
     let Some(bounds) = ink.bounds() else { return (Vec::new(), findings) };
     let free = FreeMap::of(&ink, bounds);
-    let task = Task { kit, drawing, ink: &ink, bounds, free: &free, groups: groups(kit, drawing) };
+    let coverage = Coverage::of(&ink, bounds);
+    let task = Task { kit, drawing, ink: &ink, bounds, free: &free, coverage, groups: groups(kit, drawing) };
     let layouts: Vec<Option<Layout>> = kit.papers.par_iter().map(|setup| task.layout(setup)).collect();
     for (index, (setup, layout)) in kit.papers.iter().zip(&layouts).enumerate() {
         let place = kit.places.of_path(&format!("papers[{index}]"));
@@ -90,6 +94,7 @@ struct Task<'a> {
     ink: &'a Ink,
     bounds: Rect,
     free: &'a FreeMap,
+    coverage: Coverage,
     groups: Vec<Vec<bool>>,
 }
 
@@ -100,6 +105,9 @@ impl Task<'_> {
         let filled = self.clearest(&grids)?;
         let Filled { grid, sheets, joins, mut free, slivers, .. } = filled;
         let long_checks = long_checks::find(&sheets, grid.tile.size(), &mut free);
+        let legends = legends::find(setup, &sheets, &grid, &free, kit.sizes.len());
+        let paper = grid.sheet_size.width.to_mm() * grid.sheet_size.height.to_mm();
+        let coverage = sheets.iter().map(|sheet| self.coverage.ink_in(sheet.area) / paper).collect();
         Some(Layout {
             setup: setup.clone(),
             sheet_size: grid.sheet_size,
@@ -111,7 +119,7 @@ impl Task<'_> {
             sizes: size_sheets(kit, drawing, &sheets),
             sheets,
             joins,
-            facts: Facts { slivers, long_checks, ..self.facts(setup, &grid) },
+            facts: Facts { slivers, long_checks, legends, coverage, ..self.facts(setup, &grid) },
         })
     }
 

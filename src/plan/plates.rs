@@ -6,10 +6,10 @@ use super::layout::{Plate, PlateForm, Sheet};
 use crate::units::{Length, Margins, Rect, Size};
 
 /// How far a plate stays away from the tile's edges.
-const FROM_EDGE: Length = Length::mm(4.0);
+pub(super) const FROM_EDGE: Length = Length::mm(4.0);
 
 /// How far a plate stays away from lines: well, if it can, else just.
-const FROM_INK: [Length; 2] = [Length::mm(4.0), Length::mm(0.5)];
+pub(super) const FROM_INK: [Length; 2] = [Length::mm(4.0), Length::mm(0.5)];
 
 /// The size of a plate, air around it included.
 pub const fn plate_size(form: PlateForm) -> Size {

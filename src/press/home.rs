@@ -2,6 +2,7 @@
 
 use super::edges::running_on;
 use super::marks::{check_page, frame, join_marks, long_checks, map_in_words, neighbour_names, plate};
+use super::names::with_names;
 use super::pdf::{self, Extras, Page};
 use super::{Job, Pressed};
 use crate::diagnostic::Diagnostic;
@@ -11,6 +12,10 @@ use rayon::prelude::*;
 
 /// The tiled PDF of a home layout.
 pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
+    with_names(job, layout, |job| file(job, layout))
+}
+
+fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     let check = Page {
         size: layout.sheet_size,
         label: job.messages.text("check.page", &[]),
@@ -32,7 +37,10 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 /// One sheet of a home layout alone, as it stands in the tiled PDF, with its page label.
 pub fn sheet_pdf(job: &Job, layout: &Layout, sheet: usize) -> Result<Vec<u8>, Diagnostic> {
     let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
-    pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, job.faces, &[page(job, layout, sheet)])
+    with_names(job, layout, |job| {
+        let pages = [page(job, layout, sheet)];
+        pdf::write(&job.about(title.clone()), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)
+    })
 }
 
 /// The page of a sheet.

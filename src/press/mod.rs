@@ -8,6 +8,7 @@ mod home;
 mod logo;
 mod map;
 mod marks;
+mod names;
 mod pdf;
 mod picture;
 mod projection;
@@ -23,6 +24,7 @@ pub use faces::{Faces, Font, adds_to, group, is_file_of, known_fonts, lacking, m
 pub use home::{home_pdf, sheet_pdf};
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};
+pub use marks::size_samples;
 pub use pdf::Forms;
 pub use picture::{sheet_picture, whole_picture};
 pub use projection::{projection_layout, projection_pdf};
@@ -39,6 +41,7 @@ use pdf::{About, Extras, LayerName, View};
 use scene::Scene;
 
 /// Everything that all files of one language are made from.
+#[derive(Clone, Copy)]
 pub struct Job<'a> {
     /// The kit.
     pub kit: &'a Kit,

@@ -2,6 +2,7 @@
 
 use super::Job;
 use super::home::page;
+use super::names::with_names;
 use super::svg::Svg;
 use crate::diagnostic::Diagnostic;
 use crate::plan::Layout;
@@ -29,6 +30,10 @@ pub fn whole_picture(job: &Job, longest: u32) -> Result<Vec<u8>, Diagnostic> {
 
 /// One sheet with all its marks.
 pub fn sheet_picture(job: &Job, layout: &Layout, sheet: usize, longest: u32) -> Result<Vec<u8>, Diagnostic> {
+    with_names(job, layout, |job| with_marks(job, layout, sheet, longest))
+}
+
+fn with_marks(job: &Job, layout: &Layout, sheet: usize, longest: u32) -> Result<Vec<u8>, Diagnostic> {
     let page = page(job, layout, sheet);
     let (width, height) = (page.size.width.to_mm(), page.size.height.to_mm());
     let svg = || -> io::Result<Vec<u8>> {

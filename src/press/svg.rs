@@ -2,7 +2,7 @@
 
 use super::faces::Faces;
 use super::scene::{Inked, Picture, Scene, Words};
-use crate::drawing::{Drawing, ImageShape, Item, PathShape, Pixels, Shape};
+use crate::drawing::{Drawing, ImageShape, Item, PathShape, Pixels, Shape, Stroke};
 use crate::manifest::Colour;
 use base64::{Engine, engine::general_purpose::STANDARD};
 use image::{ExtendedColorType, ImageEncoder, codecs::png::PngEncoder};
@@ -244,6 +244,17 @@ fn stroke_attributes(style: &kurbo::Stroke, colour: Colour) -> Vec<(&'static str
         attributes.push(("stroke-dashoffset", number(style.dash_offset)));
     }
     attributes
+}
+
+/// A sample of a line for a page, true to size, hidden from those who hear the page: the name stands beside it.
+pub(super) fn size_sample(stroke: Option<&Stroke>) -> String {
+    let line = stroke.map(|stroke| {
+        let attributes = stroke_attributes(&stroke.style, stroke.colour).into_iter();
+        let attributes: String = attributes.map(|(key, value)| format!(" {key}=\"{value}\"")).collect();
+        format!("<path d=\"M0 2H36\" fill=\"none\"{attributes}/>")
+    });
+    let line = line.unwrap_or_default();
+    format!("<svg class=\"sample\" viewBox=\"0 0 36 4\" width=\"136\" height=\"15\" aria-hidden=\"true\">{line}</svg>")
 }
 
 /// Path data with four decimals of a millimetre.

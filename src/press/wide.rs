@@ -1,6 +1,7 @@
 //! Wide sheets: the drawing on large paper or a roll, as a PDF and as an SVG with layers that editors show.
 
-use super::marks::{join_marks, plate, wide_frame};
+use super::marks::{join_marks, plate, wide_frame, wide_legend};
+use super::names::with_names;
 use super::pdf::{self, Page};
 use super::scene::{ScaleMark, Scene};
 use super::svg::Svg;
@@ -12,9 +13,12 @@ use kurbo::{Rect, Vec2};
 
 /// The PDF of a wide layout: one page a sheet, mostly one in all.
 pub fn wide_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
-    let pages = pages(job, layout);
-    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
-    Ok(Pressed { bytes, promises: promises(pages) })
+    with_names(job, layout, |job| {
+        let pages = pages(job, layout);
+        let about = job.about(title(job, layout));
+        let bytes = pdf::write(&about, &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
+        Ok(Pressed { bytes, promises: promises(pages) })
+    })
 }
 
 /// The same for print shops: in greys, without layers, without anything see-through, its words as outlines.
@@ -24,12 +28,16 @@ pub fn wide_flat_pdf(job: &Job, layout: &Layout) -> Result<Option<Pressed>, Diag
     if layout.sheet_size.width.max(layout.sheet_size.height) > LONGEST_FILE {
         return Ok(None);
     }
+    with_names(job, layout, |job| flat_pdf(job, layout)).map(Some)
+}
+
+fn flat_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     let passes = flat::passes(job.drawing);
     let (grounds, lines) = (Forms::of(&passes.grounds), Forms::of(&passes.lines));
     let flat = |page: Page| Page { marks: flat::scene(page.marks, job.faces), ..page };
     let pages: Vec<Page> = pages(job, layout).into_iter().map(flat).collect();
     let bytes = pdf::write_flat(&job.about(title(job, layout)), &grounds, &lines, job.faces, &pages)?;
-    Ok(Some(Pressed { bytes, promises: promises(pages) }))
+    Ok(Pressed { bytes, promises: promises(pages) })
 }
 
 fn pages(job: &Job, layout: &Layout) -> Vec<Page> {
@@ -52,7 +60,7 @@ fn promises(pages: Vec<Page>) -> Vec<(usize, ScaleMark)> {
 /// The same as an SVG at true size: the frame in a locked layer beneath the drawing; several sheets lie as assembled.
 pub fn wide_svg(job: &Job, layout: &Layout) -> Result<Vec<u8>, Diagnostic> {
     let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the SVG could not be written: {error}"));
-    svg(job, layout).map_err(failed)
+    with_names(job, layout, |job| svg(job, layout)).map_err(failed)
 }
 
 fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
@@ -83,5 +91,6 @@ fn marks(job: &Job, layout: &Layout, sheet: usize) -> Scene {
     marks.add(wide_frame(layout, colour), Vec2::ZERO);
     marks.add(join_marks(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
+    marks.add(wide_legend(job, layout, sheet), Vec2::ZERO);
     marks
 }

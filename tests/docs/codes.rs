@@ -5,13 +5,15 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Words of the source that look like codes of a family, but name keys of the manifest, of SVG, or kinds of checks.
-const OTHERS: [&str; 8] = [
+const OTHERS: [&str; 10] = [
     "control-measurements",
     "font-size",
     "margin-sets",
     "mark-colour",
     "scale-mark",
     "size-files",
+    "size-lines",
+    "size-names",
     "transform-origin",
     "xml-stylesheet",
 ];

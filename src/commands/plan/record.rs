@@ -34,6 +34,7 @@ fn layout_record(kit: &Kit, layout: &Layout, answer: &Answer) -> LayoutRecord {
     let sheets = layout.sheets.iter().enumerate().map(|(index, sheet)| SheetRecord {
         label: sheet.label.clone(),
         page: layout.page_of(index),
+        ink_percent: percent(layout.facts.coverage.get(index).copied().unwrap_or_default()),
         sizes: sheet.sizes.iter().filter_map(size_name).collect(),
         label_area: area(in_drawing(layout, sheet)),
         label_over_ink: sheet.plate.over_ink,
@@ -57,6 +58,8 @@ fn layout_record(kit: &Kit, layout: &Layout, answer: &Answer) -> LayoutRecord {
         own_tile_sheet_count: layout.facts.own_sheets,
         home_printers_percent: layout.facts.share.map(|share| share.home.percent_down(2)),
         all_printers_percent: layout.facts.share.map(|share| share.all.percent_down(2)),
+        mean_ink_percent: percent(layout.facts.ink().map_or(0.0, |ink| ink.0)),
+        most_ink_percent: percent(layout.facts.ink().map_or(0.0, |ink| ink.1)),
         likely_misfit_mm: layout.facts.budget.expected.to_mm(),
         worst_misfit_mm: layout.facts.budget.worst.to_mm(),
         long_checks: layout.facts.long_checks.iter().map(|check| long_check(layout, check)).collect(),
@@ -67,6 +70,11 @@ fn layout_record(kit: &Kit, layout: &Layout, answer: &Answer) -> LayoutRecord {
         sheets: sheets.collect(),
         sizes: sizes.collect(),
     }
+}
+
+/// A share in per cent, to a hundredth: more would pretend to know more.
+fn percent(share: f64) -> f64 {
+    (share * 10_000.0).round() / 100.0
 }
 
 fn label(layout: &Layout, sheet: usize) -> String {

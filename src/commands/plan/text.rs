@@ -40,6 +40,14 @@ fn facts(layout: &Layout) -> String {
         lines.push(format!("prints whole on {} home printers; {} descriptions in all", ratio(share.home), ratio(share.all)));
         lines.extend(binding(layout));
     }
+    if let Some((mean, most, sheet)) = facts.ink() {
+        let on = layout
+            .sheets
+            .get(sheet)
+            .filter(|_| sheets > 1)
+            .map(|sheet| format!(", most of {}: {:.1} %", sheet.label, most * 100.0));
+        lines.push(format!("ink covers about {:.1} % of the paper{}", mean * 100.0, on.unwrap_or_default()));
+    }
     if facts.budget.joins > 1 {
         let (likely, worst) = (facts.budget.expected, facts.budget.worst);
         lines.push(format!("joined corner to corner: likely within {likely}, at worst {worst}"));

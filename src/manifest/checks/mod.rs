@@ -4,6 +4,7 @@ pub(super) mod blank;
 pub mod controls;
 pub(super) mod files;
 pub(super) mod guide;
+pub(super) mod inking;
 pub(super) mod languages;
 pub(super) mod layers;
 pub(super) mod lengths;

@@ -1,7 +1,7 @@
 //! Warnings about settings that change nothing in a kit.
 
 use crate::diagnostic::{Diagnostic, Findings};
-use crate::manifest::{Kit, Press, Sharing};
+use crate::manifest::{Kit, Press, Sharing, SizeLines};
 
 /// What is odd in a complete kit but stops nothing.
 pub fn of(kit: &Kit) -> Findings {
@@ -15,6 +15,10 @@ pub fn of(kit: &Kit) -> Findings {
     if kit.size_files && kit.sizes.is_empty() {
         let finding = Diagnostic::warning("size-files-none", "`size-files` is `true`, but the kit has no sizes");
         warn("size-files", finding.hint("name the sizes at `sizes`, or write `size-files: false`"));
+    }
+    if kit.inking.size_lines == SizeLines::Distinct && kit.sizes.is_empty() {
+        let finding = Diagnostic::warning("size-lines-none", "`size-lines` is `distinct`, but the kit has no sizes");
+        warn("size-lines", finding.hint("name the sizes at `sizes`, or leave `size-lines` out"));
     }
     findings
 }

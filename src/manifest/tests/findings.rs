@@ -270,6 +270,17 @@ fn pieces_of_a_roll_sizes_at_first_and_projection() {
 }
 
 #[test]
+fn lines_and_fills() {
+    expect_each("value-unknown", &["dashed", "Distinct", "true"].map(|word| with(&format!("size-lines: ¦{word}\n"))));
+    expect_each("value-unknown", &["none", "along"].map(|word| with(&format!("size-names: ¦{word}\n"))));
+    expect_each("value-unknown", &["empty", "outline"].map(|word| with(&format!("fills: ¦{word}\n"))));
+    let sizes = |count: usize| (0..count).map(|size| format!("  - {{name: s{size}, layer: l{size}}}\n")).collect::<String>();
+    good(&with(&format!("sizes:\n{}size-lines: distinct\n", sizes(20))));
+    good(&with(&format!("sizes:\n{}size-lines: as-drawn\n", sizes(21))));
+    expect(&with(&format!("sizes:\n{}size-lines: ¦distinct\n", sizes(21))), &["size-lines-many"]);
+}
+
+#[test]
 fn texts_that_are_too_long() {
     let (x, size) = (|count| "ß".repeat(count), |name: &str| with(&format!("sizes: [{{name: {name}, layer: a}}]\n")));
     let publisher = |text: &str| instead("publisher: Ploverfield Paper", &format!("publisher: {text}"));
@@ -296,6 +307,7 @@ fn warnings_leave_a_kit() {
         (format!("{wide}layouts: shared\n"), "sharing-alone 10:10"),
         (with("size-files: true\n"), "size-files-none 10:13"),
         (with("sizes: []\nsize-files: true\n"), "size-files-none 11:13"),
+        (with("size-lines: distinct\n"), "size-lines-none 10:13"),
     ];
     for (text, expected) in cases {
         let (kit, findings) = read(&text);

@@ -2,7 +2,9 @@
 
 use super::*;
 use crate::diagnostic::Place;
-use crate::manifest::{Colour, ControlTarget, Extent, FontSource, Format, Joins, Pin, Press, Sharing};
+use crate::manifest::{
+    Colour, ControlTarget, Extent, Fills, FontSource, Format, Inking, Joins, Pin, Press, Sharing, SizeLines, SizeNames,
+};
 use crate::units::{Length, Margins, Point, Size};
 
 /// Every key of the format.
@@ -19,6 +21,7 @@ fn defaults_are_filled_in() {
     assert_eq!(roll.paper.format, Format::Roll(Length::mm(914.4)));
     assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Own, Length::mm(0.3), false));
     assert_eq!((kit.joins, kit.blank), (Joins::Butt, None));
+    assert_eq!(kit.inking, Inking::default());
 }
 
 #[test]
@@ -46,10 +49,21 @@ fn every_key_is_read() {
     assert_eq!(kit.brand_font.as_deref(), Some("fonts/Brand.otf"));
     assert_eq!((kit.sharing, kit.join_error, kit.size_files), (Sharing::Shared, Length::mm(0.5), true));
     assert_eq!((kit.joins, kit.blank), (Joins::Lapped, None));
+    let inking = Inking { size_lines: SizeLines::Distinct, size_names: SizeNames::AsDrawn, fills: Fills::Hatched };
+    assert_eq!(kit.inking, inking);
     assert_eq!(
         kit.papers[0].pin,
         Some(Pin { origin: Point::new(Length::mm(12.5), Length::mm(-3.0)), lying: true, fixed: false })
     );
+}
+
+#[test]
+fn names_go_with_distinct_lines_unless_told_otherwise() {
+    let names = |text: &str| good(&with(&format!("sizes: [{{name: a, layer: a}}]\n{text}"))).inking.size_names;
+    assert_eq!(names("size-lines: as-drawn\n"), SizeNames::AsDrawn);
+    assert_eq!(names("size-lines: distinct\n"), SizeNames::AlongLines);
+    assert_eq!(names("size-lines: distinct\nsize-names: as-drawn\n"), SizeNames::AsDrawn);
+    assert_eq!(names("size-names: along-lines\n"), SizeNames::AlongLines);
 }
 
 #[test]

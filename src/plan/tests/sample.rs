@@ -4,7 +4,7 @@ use super::shapes::{Mark, nearest};
 use crate::diagnostic::Place;
 use crate::drawing::{Clip, Drawing, Fill, Item, Layer, PathShape, Piece, Role, Shape, Stroke};
 use crate::manifest::{
-    Colour, DrawingSource, Format, GuideTexts, Joins, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer,
+    Colour, DrawingSource, Format, GuideTexts, Inking, Joins, Kit, Paper, PaperSetup, Places, Press, Sharing, SizeLayer,
 };
 use crate::plan::{Layout, layouts};
 use crate::units::{Length, Margins, Size};
@@ -63,7 +63,7 @@ impl Drawn {
             layer: self.layer,
             name: None,
             bounds,
-            items: vec![Item { shape, clips, bounds, origin: Place::file("tote.svg") }],
+            items: vec![Item { shape, clips, bounds, origin: Place::file("tote.svg"), lettering: false }],
         }
     }
 }
@@ -126,6 +126,7 @@ impl Sample {
             join_error: Length::mm(0.3),
             size_files: false,
             projection: false,
+            inking: Inking::default(),
             controls: Vec::new(),
             fonts: Vec::new(),
             brand_font: None,

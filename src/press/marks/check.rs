@@ -1,16 +1,16 @@
 //! The check page: squares, a bank card's outline and rules that run off the paper, so that a buyer can prove the scale.
 
+use super::legend::legend;
 use super::map::large_map;
 use super::pens::{BODY, FIRM, HAIR, SMALL_PRINT, THIN, TITLE};
 use super::rule::{Edge, edge_rule, rule};
 use super::tongues::tongues;
 use crate::catalogue::Direction;
-use crate::drawing::{Drawing, Role, Shape};
 use crate::manifest::Colour;
 use crate::plan::Layout;
 use crate::press::Job;
 use crate::press::scene::{Anchor, Part, Scene, Type, rect};
-use kurbo::{Line, Rect, Shape as _};
+use kurbo::Rect;
 
 /// Bank card: ISO/IEC 7810, ID-1, nominal 85.60 × 53.98 mm, corner radius 3.18 mm (2.88 to 3.48 are allowed).
 const CARD: (f64, f64, f64) = (85.6, 53.98, 3.18);
@@ -77,7 +77,7 @@ impl CheckPage<'_> {
         let lying = self.width > self.height;
         let column = if lying { BESIDE } else { self.width - SIDE - 50.8 };
         self.inch_square((column, top));
-        self.legend(rect(column, top + 58.0, 50.8, 42.0));
+        legend(&mut self.scene, self.job, rect(column, top + 58.0, 50.8, 42.0));
         let next = self.reach_note(top + 125.0);
         let right = self.width - SIDE;
         let (left, y) = if lying { (column + 57.0, top + 2.5) } else { (SIDE, next + 4.0) };
@@ -218,25 +218,6 @@ impl CheckPage<'_> {
         }
     }
 
-    /// A sample of each size's own line, with the size's name.
-    fn legend(&mut self, place: Rect) {
-        let (ink, kit) = (self.ink(), self.job.kit);
-        if kit.sizes.is_empty() {
-            return;
-        }
-        let title = self.say("check.legend.title", &[]);
-        self.set(&title, (place.x0, place.y0), Type::bold(TITLE).within(place.width()), place.width());
-        let step = (place.height() / kit.sizes.len() as f64).min(4.8);
-        for (index, size) in kit.sizes.iter().enumerate() {
-            let y = place.y0 + 2.0 + step * (index as f64 + 0.6);
-            let line = Line::new((place.x0, y), (place.x0 + 34.0, y)).to_path(0.1);
-            if let Some((style, colour)) = size_line(self.job.drawing, index) {
-                self.scene.stroke(line, style, colour);
-            }
-            self.scene.words(&size.name, (place.x0 + 37.0, y + 0.9), Type::regular(BODY), Anchor::Start, ink);
-        }
-    }
-
     /// You measure → likely cause → do this; gives the place below.
     fn table(&mut self, (left, y): (f64, f64), width: f64) -> f64 {
         let ink = self.ink();
@@ -273,15 +254,4 @@ impl CheckPage<'_> {
         let ends = cells.map(|(column, (cell, &(x, width)))| self.paragraph(cell, (x, y), style, width, part(column)));
         ends.fold(y, f64::max) + 1.0
     }
-}
-
-/// The line that a size is drawn with: that of its first stroked path.
-fn size_line(drawing: &Drawing, size: usize) -> Option<(kurbo::Stroke, Colour)> {
-    let of_size = |layer: usize| drawing.layers.get(layer).is_some_and(|layer| layer.role == Role::Size(size));
-    let items = drawing.pieces.iter().filter(|piece| of_size(piece.layer)).flat_map(|piece| &piece.items);
-    let mut strokes = items.filter_map(|item| match &item.shape {
-        Shape::Path(path) => path.stroke.as_ref().map(|stroke| (stroke.style.clone(), stroke.colour)),
-        Shape::Image(_) => None,
-    });
-    strokes.next()
 }

@@ -5,6 +5,7 @@ mod documents;
 mod faces;
 mod frame;
 mod joins;
+mod names;
 mod numbers;
 mod pdf;
 mod svg;
