@@ -130,6 +130,8 @@ pub struct AreaRecord {
 pub struct AnswerRecord {
     /// Sheets for the asked sizes together.
     pub sheet_count: Option<usize>,
+    /// How many fewer these are than all sheets.
+    pub saved_sheet_count: Option<usize>,
     /// Their pages, ready for a print dialog.
     pub page_ranges: Option<String>,
     /// Sides that a printer with the asked margins cuts; empty if it prints the tile whole.
@@ -169,6 +171,8 @@ pub struct SizeRecord {
     pub size: String,
     /// How many sheets it needs.
     pub sheet_count: usize,
+    /// How many fewer these are than all sheets.
+    pub saved_sheet_count: usize,
     /// Pages, ready for a print dialog.
     pub page_ranges: String,
 }

@@ -10,6 +10,12 @@ use std::ops::Range;
 /// Marks that no join should cut are no larger than this in both directions, in mm: letters, notches, arrow heads.
 const SMALL_MM: f64 = 25.0;
 
+/// Control squares are no larger than this, in mm: 100 mm or 4 in, with their line.
+const SQUARE_MM: f64 = 110.0;
+
+/// How much the sides of a square may differ, in mm.
+const SQUARE_OFF: f64 = 0.5;
+
 /// Tiles along one axis, for every start. All lengths in mm.
 #[derive(Debug)]
 pub(super) struct Axis {
@@ -127,8 +133,11 @@ impl Axis {
     }
 }
 
+/// Letters, notches and the like; and squares, which prove the scale.
 fn small(outline: &Outline) -> bool {
-    outline.bounds.width() <= SMALL_MM && outline.bounds.height() <= SMALL_MM
+    let (width, height) = (outline.bounds.width(), outline.bounds.height());
+    let square = (width - height).abs() <= SQUARE_OFF && width <= SQUARE_MM;
+    square || (width <= SMALL_MM && height <= SMALL_MM)
 }
 
 /// The start of the one tile that holds all the ink in its middle; rounded, unless that would leave some of it out.

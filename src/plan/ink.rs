@@ -1,8 +1,8 @@
 //! The drawing's ink as flat outlines: what a pen would wet, strokes with their true width, dashes with their gaps.
 
-use super::NOISE_MM;
 use super::edge::within;
-use crate::drawing::{Drawing, ImageShape, Item, PathShape, Shape};
+use super::{NOISE_MM, clip};
+use crate::drawing::{Clip, Drawing, ImageShape, Item, PathShape, Shape};
 use crate::manifest::Colour;
 use crate::units::Rect;
 use kurbo::{BezPath, PathEl, Point, StrokeOpts, Vec2};
@@ -49,11 +49,13 @@ impl Ink {
 }
 
 fn outlines(item: &Item) -> Vec<Outline> {
-    let limit = item.clips.iter().map(|clip| kurbo::Shape::bounding_box(&clip.path)).fold(everywhere(), |a, b| a.intersect(b));
+    let limit = item.clips.iter().filter_map(|clip| clip::as_box(clip)).fold(everywhere(), |a, b| a.intersect(b));
+    let windows = item.clips.iter().filter(|clip| clip::as_box(clip).is_none());
     let found = match &item.shape {
         Shape::Path(shape) => path_outlines(shape, limit),
         Shape::Image(image) => vec![Outline::new(&image_frame(image), false, limit, Vec2::ZERO)],
     };
+    let found = windows.fold(found, |found, window| found.into_iter().map(|outline| outline.cut(window)).collect());
     found.into_iter().filter(|outline| outline.bounds.width() > 0.0 && outline.bounds.height() > 0.0).collect()
 }
 
@@ -100,6 +102,12 @@ impl Outline {
         Self { bounds: all.reach(), ..all }
     }
 
+    /// What a clip that is no box leaves of it.
+    fn cut(self, clip: &Clip) -> Self {
+        let all = Self { rings: clip::cut(&self.rings, self.even_odd, clip), even_odd: false, ..self };
+        Self { bounds: all.reach(), ..all }
+    }
+
     /// The box around what the limit leaves: ends of edges within it, and those corners of it that lie in ink.
     fn reach(&self) -> kurbo::Rect {
         let ends = |(a, b): (Point, Point)| within(a, b, self.limit).map(|(from, to)| [a.lerp(b, from), a.lerp(b, to)]);
@@ -136,7 +144,8 @@ fn crossing(a: Point, b: Point, at: Point) -> i32 {
     }
 }
 
-fn rings(path: &BezPath, shift: Vec2) -> Vec<Vec<Point>> {
+/// Flat rings of a path that is seen from a point (`shift`) of the drawing.
+pub(super) fn rings(path: &BezPath, shift: Vec2) -> Vec<Vec<Point>> {
     let mut rings: Vec<Vec<Point>> = Vec::new();
     kurbo::flatten(path, FLATNESS_MM, |element| match element {
         PathEl::MoveTo(p) => rings.push(vec![p + shift]),

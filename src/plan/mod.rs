@@ -3,6 +3,7 @@
 mod axis;
 mod blank;
 mod budget;
+mod clip;
 mod coverage;
 mod edge;
 mod free;

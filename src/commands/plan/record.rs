@@ -42,6 +42,7 @@ fn layout_record(kit: &Kit, layout: &Layout, answer: &Answer) -> LayoutRecord {
     let sizes = layout.sizes.iter().map(|size| SizeRecord {
         size: size.name.clone(),
         sheet_count: size.sheets.len(),
+        saved_sheet_count: layout.sheets.len() - size.sheets.len(),
         page_ranges: page_ranges(&layout.pages_of(size)),
     });
     LayoutRecord {
@@ -64,7 +65,7 @@ fn layout_record(kit: &Kit, layout: &Layout, answer: &Answer) -> LayoutRecord {
         worst_misfit_mm: layout.facts.budget.worst.to_mm(),
         long_checks: layout.facts.long_checks.iter().map(|check| long_check(layout, check)).collect(),
         joins: layout.joins.iter().map(|join| join_record(layout, join)).collect(),
-        answer: answer_record(answer),
+        answer: answer_record(layout, answer),
         rows: layout.rows,
         columns: layout.columns,
         sheets: sheets.collect(),
@@ -106,11 +107,12 @@ fn join_record(layout: &Layout, join: &Join) -> JoinRecord {
     }
 }
 
-fn answer_record(answer: &Answer) -> Option<AnswerRecord> {
+fn answer_record(layout: &Layout, answer: &Answer) -> Option<AnswerRecord> {
     let cut = answer
         .cut
         .as_ref()
         .map(|cut| cut.iter().map(|(side, by)| CutRecord { side: side.name().into(), cut_mm: by.to_mm() }).collect());
     let (sheet_count, page_ranges) = answer.sizes.clone().unzip();
-    (cut.is_some() || sheet_count.is_some()).then_some(AnswerRecord { sheet_count, page_ranges, cut })
+    let saved_sheet_count = sheet_count.map(|count: usize| layout.sheets.len() - count);
+    (cut.is_some() || sheet_count.is_some()).then_some(AnswerRecord { sheet_count, saved_sheet_count, page_ranges, cut })
 }

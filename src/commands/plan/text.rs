@@ -115,7 +115,9 @@ fn sizes(layout: &Layout) -> String {
     let width = layout.sizes.iter().map(|size| name(&size.name).chars().count()).max().unwrap_or(0).max(4);
     let row = |size: &SizeSheets| {
         let ranges = page_ranges(&layout.pages_of(size));
-        format!("  {:<width$}  {:>6}  {ranges}\n", name(&size.name), size.sheets.len())
+        let saves = layout.sheets.len() - size.sheets.len();
+        format!("  {:<width$}  {:>6}  {saves:>5}  {ranges}\n", name(&size.name), size.sheets.len())
     };
-    format!("  {:<width$}  {:>6}  pages\n", "size", "sheets") + &layout.sizes.iter().map(row).collect::<String>()
+    format!("  {:<width$}  {:>6}  {:>5}  pages\n", "size", "sheets", "saves")
+        + &layout.sizes.iter().map(row).collect::<String>()
 }

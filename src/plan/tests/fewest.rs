@@ -67,6 +67,34 @@ proptest! {
     }
 }
 
+/// Blocks on whole millimetres, on paper of whole millimetres without margins.
+fn whole_blocks() -> impl Strategy<Value = (Vec<[i32; 4]>, (i32, i32))> {
+    (prop::collection::vec([0..180, 0..180, 1..60, 1..60], 1..6), (30..90, 30..90))
+}
+
+/// The sheets of blocks whose corners are moved first.
+fn sheets_of(blocks: &[[i32; 4]], paper: (i32, i32), turn: impl Fn(Point) -> Point) -> usize {
+    let block = |&[x, y, w, h]: &[i32; 4]| {
+        let corners = [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| turn(Point::new(x.into(), y.into())));
+        Drawn { mark: Mark::Block(corners.to_vec()), clip: None, layer: 0 }
+    };
+    let setup = home(paper.0.into(), paper.1.into(), [0.0; 4], 0.0);
+    Sample { drawn: blocks.iter().map(block).collect(), sizes: 0, setup }.layout().sheets.len()
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
+
+    #[test]
+    fn a_turned_drawing_takes_as_many_sheets((blocks, paper) in whole_blocks()) {
+        let upright = sheets_of(&blocks, paper, |p| p);
+        prop_assert_eq!(upright, sheets_of(&blocks, paper, |p| Point::new(-p.x, -p.y)));
+        // Without margins paper on its side is the same paper turned.
+        prop_assert_eq!(upright, sheets_of(&blocks, paper, |p| Point::new(-p.y, p.x)));
+        prop_assert_eq!(upright, sheets_of(&blocks, paper, |p| Point::new(p.y, -p.x)));
+    }
+}
+
 fn lone(mark: Mark, clip: Option<Rect>, setup: crate::manifest::PaperSetup) -> Sample {
     Sample { drawn: vec![Drawn { mark, clip, layer: 0 }], sizes: 0, setup }
 }
@@ -109,4 +137,15 @@ fn a_held_placement_without_room_for_a_tile_is_refused_by_name() {
     let (layouts, findings) = crate::plan::layouts(&sample.kit(), &sample.drawing(Vec2::ZERO));
     assert!(layouts.is_empty());
     assert_eq!(findings.iter().map(|finding| finding.code).collect::<Vec<_>>(), ["placement-no-tile"]);
+}
+
+#[test]
+fn a_round_clip_leaves_the_corners_of_its_box_dry() {
+    let sample = lone(rectangle(0.0, 0.0, 200.0, 200.0), None, home(25.0, 25.0, [0.0; 4], 0.0));
+    let mut drawing = sample.drawing(Vec2::ZERO);
+    let path = kurbo::Shape::to_path(&kurbo::Circle::new((100.0, 100.0), 100.0), 1e-4);
+    drawing.pieces[0].items[0].clips = vec![std::sync::Arc::new(crate::drawing::Clip { path, even_odd: false })];
+    let (layouts, _) = crate::plan::layouts(&sample.kit(), &drawing);
+    // 8 by 8 tiles; of those at the corners the nearest point is 106 mm from the middle of the disc of 100 mm.
+    assert_eq!((sample.layout().sheets.len(), layouts[0].sheets.len()), (64, 60));
 }
