@@ -68,7 +68,8 @@ fn spans(item: &Item, area: Rect) -> Vec<(f64, f64)> {
     let Some((path, half)) = stroke else {
         return vec![(item.bounds.x0.max(area.x0), item.bounds.x1.min(area.x1))];
     };
-    let wide = area.inflate(half, half);
+    // What is flattened may stand off the true curve; that much more counts.
+    let wide = area.inflate(half + COARSE_MM, half + COARSE_MM);
     let mut spans = Vec::new();
     let (mut start, mut at) = (Point::ORIGIN, Point::ORIGIN);
     kurbo::flatten(path, COARSE_MM, |element| {
