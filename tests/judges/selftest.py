@@ -22,6 +22,7 @@ import layers
 import pdf_size
 import pdf_valid
 import plan
+import print_path
 import print_shop
 import rules
 import svg_valid
@@ -34,6 +35,8 @@ from common import Package, Report
 CASES = [
     ("a page at 97 %", true_size, breakage.page_scaled, "home", "off the drawing"),
     ("a page at 97 %, by its rules", rules, breakage.check_page_scaled, "home", "100 mm"),
+    ("a check page at 97 %, printed", print_path, breakage.check_page_scaled, "home", "did not arrive"),
+    ("a check page at 99.8 %, printed", print_path, breakage.check_page_shrunk, "home", "mm long on paper"),
     ("a page moved by 0.05 mm", true_size, breakage.page_moved, "home", "off the drawing"),
     ("one point of a curve moved", true_size, breakage.point_moved, "home", "off the drawing"),
     ("a scale 0.03 mm out over the sheet", true_size, breakage.scale_off, "wide", "off the drawing"),
