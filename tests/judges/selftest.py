@@ -1,6 +1,6 @@
 """Judges must be able to say no: each is given a good package, where it must be silent, then the same one broken in one way.
 
-Usage: selftest.py PACKAGE KIT. A judge that misses a fault, or complains of the good package, fails the run. Only the package's
+Usage: selftest.py PACKAGE KIT [JUDGE...]: all judges, if none is named. A judge that misses a fault, or complains of the good package, fails the run. Only the package's
 first home paper and its first wide one are kept, so that a run takes seconds.
 """
 
@@ -29,6 +29,7 @@ import svg_valid
 import together
 import true_size
 from common import Package, Report
+from kit import Kit
 
 # What is broken, the judge that must notice, how to break it, where (first home paper, first wide one, the zip), and a part of
 # the complaint that must come: a judge that complains for another reason has not noticed.
@@ -42,7 +43,7 @@ CASES = [
     ("a scale 0.03 mm out over the sheet", true_size, breakage.scale_off, "wide", "off the drawing"),
     ("a path left out", true_size, breakage.path_dropped, "home", "from any printed line"),
     ("a tile shown 0.1 mm short", true_size, breakage.clip_short, "home", "promised"),
-    ("a line a tenth wider", true_size, breakage.width_changed, "home", "the drawing has"),
+    ("a line a tenth wider", true_size, breakage.width_changed, "home", "wanted is"),
     ("a box one unit larger", pdf_size, breakage.box_grown, "home", "the paper has"),
     ("a rotated page", pdf_size, breakage.page_rotated, "home", "is rotated"),
     ("a font that is not embedded", pdf_valid, breakage.font_missing, "home", "left to the reader"),
@@ -88,6 +89,15 @@ CASES = [
     ("two time stamps", files, breakage.zip_two_stamps, "zip", "time stamps differ"),
     ("a name that Windows refuses", files, breakage.zip_bad_name, "zip", "is a device"),
     ("a damaged zip", files, breakage.zip_damaged, "zip", "CRC"),
+]
+
+# More of them, for kits that have their sizes printed in lines of their own.
+LINE_CASES = [
+    ("a piece of a size in another line", true_size, breakage.size_line_changed, "wide", "wanted is"),
+    ("all sizes in one line", true_size, breakage.size_lines_alike, "wide", "printed in the same line"),
+    ("lines without names", true_size, breakage.names_dropped, "wide", "has its name"),
+    ("a name away from its line", true_size, breakage.name_moved, "wide", "mm from layer"),
+    ("a bent letter in a name", true_size, breakage.name_bent, "wide", "off the drawing"),
 ]
 
 
@@ -142,10 +152,16 @@ class Bench:
         return self.complaints(judge, self.package.zip if kind == "zip" else self.copy(kind)[0])
 
 
+def cases():
+    """What is tried on this package."""
+    distinct = Kit(BENCH.kit).manifest.get("size-lines") == "distinct"
+    return [case for case in CASES + (LINE_CASES if distinct else []) if not JUDGES or case[1].__name__ in JUDGES]
+
+
 def groups():
     """The cases by judge and kind of file."""
     found = {}
-    for case in CASES:
+    for case in cases():
         found.setdefault((case[1], case[3]), []).append(case)
     return list(found.items())
 
@@ -164,16 +180,16 @@ def tried(index):
 
 
 def main():
-    missed = 0
+    missed, tried_in_all = 0, len(cases())
     with concurrent.futures.ProcessPoolExecutor(os.cpu_count(), mp_context=multiprocessing.get_context("fork")) as pool:
         for results in pool.map(tried, range(len(groups()))):
             for fine, text in results:
                 missed += not fine
                 print(f"  selftest: {text}", flush=True)
-    print(f"  selftest: {len(CASES) - missed} of {len(CASES)} faults caught")
-    sys.exit(1 if missed else 0)
+    print(f"  selftest: {tried_in_all - missed} of {tried_in_all} faults caught")
+    sys.exit(1 if missed or not tried_in_all else 0)
 
 
 if __name__ == "__main__":
-    BENCH = Bench(*sys.argv[1:3])
+    BENCH, JUDGES = Bench(*sys.argv[1:3]), sys.argv[3:]
     main()
