@@ -6,6 +6,7 @@
 
 mod bidi;
 mod format;
+mod kit_words;
 mod messages;
 mod pattern;
 mod plural;
@@ -14,5 +15,6 @@ pub mod po;
 #[cfg(test)]
 mod uses;
 
+pub use kit_words::{KitWords, Said};
 pub use messages::{Direction, Messages, builtin_languages};
 pub use plural::PluralRule;
