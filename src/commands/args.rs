@@ -64,7 +64,7 @@ pub(super) enum Command {
     Plan(Plan),
     /// Make the package: sheets, check pages, guide and checksums in one zip
     Build(Build),
-    /// Make the page of one home sheet alone, to be printed again
+    /// Make the page of one sheet alone, to be printed again
     Sheet(Sheet),
     /// Draw pictures for a shop's page: the whole drawing and a sheet, as PNG
     Picture(Picture),
@@ -138,9 +138,12 @@ pub(super) struct Sheet {
     pub(super) kit: PathBuf,
     /// Label of the sheet, as in `A3`
     pub(super) label: String,
-    /// Home paper of the manifest; needed if there are several
+    /// Paper of the manifest; needed if there are several home papers, or if a wide one is meant
     #[arg(long, value_name = "PAPER")]
     pub(super) paper: Option<String>,
+    /// The sheet of the file that holds this size alone, in kits with `size-files`
+    #[arg(long, value_name = "SIZE")]
+    pub(super) size: Option<String>,
     /// Folder with fonts for scripts that the kit's own files do not have
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,

@@ -65,6 +65,7 @@ pub(super) fn layout(paper: &str, rows: usize, columns: usize, sizes: &[(&str, &
             paper,
             margins: Margins::even(Length::mm(5.0)),
             border: Length::mm(3.0),
+            glue_edge: Length::mm(3.0),
             pin: None,
             longest: crate::manifest::LONGEST_FILE,
         },

@@ -106,6 +106,8 @@ pub struct PaperSetup {
     pub margins: Margins,
     /// Paper between the tile and the margins, to be trimmed or overlapped.
     pub border: Length,
+    /// The border where sheets are lapped: wide paper, which keeps none for itself, then has that of home papers.
+    pub glue_edge: Length,
     /// Where the grid is held, if an edition must keep its layout.
     pub pin: Option<Pin>,
     /// The longest piece of a roll; [`super::LONGEST_FILE`] unless the manifest says less.

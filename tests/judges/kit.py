@@ -42,9 +42,11 @@ class Kit:
         return {**shared, **main}
 
     def border(self, paper):
-        """Paper around the tiles in mm, on which the drawing runs on: docs/manifest.md says 3 mm for home papers, none for wide ones."""
+        """Paper around the tiles in mm, on which the drawing runs on: docs/manifest.md says 3 mm for home papers, none for wide ones
+        but those in lapped parts."""
         own = [p for p in self.manifest["papers"] if isinstance(p, dict) and p["paper"] == paper["paper"]]
-        home = self.manifest.get("border", "3 mm") if paper["press"] == "home" else "0 mm"
+        lapped = self.manifest.get("joins") == "lapped" and len(paper["sheets"]) > 1
+        home = self.manifest.get("border", "3 mm") if paper["press"] == "home" or lapped else "0 mm"
         number, unit = str(own[0].get("border", home) if own else home).split()
         return float(number) * {"mm": 1, "cm": 10, "in": 25.4}[unit]
 

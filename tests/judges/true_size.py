@@ -150,8 +150,9 @@ class Measured:
     def names_beside(self, report):
         """Each size is named, and each name stands nearer to its own line than to any other ink."""
         named = collections.Counter(layer for layer, _ in self.names)
-        for layer in (self.reference.lines.layers[size["size"]] for size in self.paper["sizes"]):
-            report.expect(named[layer] or layer not in self.reference.lines.names, f"{self.where}: no line of layer {layer} has its name")
+        wanted = {self.reference.lines.layers.get(size["size"]) for size in self.paper["sizes"]} & set(self.reference.lines.names)
+        for layer in sorted(wanted):
+            report.expect(named[layer], f"{self.where}: no line of layer {layer} has its name")
         for layer, points in self.names:
             own, other = (ink.distances(points).min() for ink in (self.reference.ink[layer], self.reference.others[layer]))
             x, y = points[0]

@@ -156,6 +156,7 @@ pub(crate) fn home(width: f64, height: f64, margins: [f64; 4], border: f64) -> P
         paper,
         margins: Margins { top, right, bottom, left },
         border: Length::mm(border),
+        glue_edge: Length::mm(border),
         pin: None,
         longest: crate::manifest::LONGEST_FILE,
     }
