@@ -64,7 +64,7 @@ fn layout<'a>(layouts: &'a [Layout], paper: Option<&String>, findings: &mut Find
         return Some(only);
     }
     let finding = Diagnostic::error("argument-bad", format!("the manifest names several {what}"));
-    findings.push(finding.hint(format!("say which one is meant: `--paper` with {}", or_list(&ids(&choice)))));
+    findings.push(finding.hint(format!("say which one is meant: `--paper` with {}", or_list(ids(&choice)))));
     None
 }
 
