@@ -94,8 +94,8 @@ def _op(operands, name):
 
 
 def point_moved(folder, paper):
-    # Forms are written in millimetres or in points: 0.15 of either is at least 0.05 mm.
-    _change_operator(folder, paper, ("c",), lambda v, name: [_op([float(v[0]) + 0.15, *map(float, v[1:])], name)])
+    # Forms are written in millimetres or in points: 0.15 of either is at least 0.05 mm. Both ways, as a curve may begin level or upright.
+    _change_operator(folder, paper, ("c",), lambda v, name: [_op([float(v[0]) + 0.15, float(v[1]) + 0.15, *map(float, v[2:])], name)])
 
 
 def scale_off(folder, paper):
