@@ -1,5 +1,6 @@
 //! Reading a kit from its folder: manifest, shared settings, drawing, logo; all findings in one go.
 
+use super::chapters;
 use super::fonts::{self, Shelves};
 use super::held;
 use crate::catalogue::{Messages, builtin_languages};
@@ -53,6 +54,7 @@ pub(super) fn load(path: &Path, lent: Option<&Path>) -> (Option<Loaded>, Finding
     let mut findings = Findings::new();
     let loaded = read_kit(path, &mut findings).and_then(|(mut kit, folder)| {
         check_languages(&kit, &mut findings);
+        chapters::read(&mut kit, &folder, &mut findings);
         let logo = logo(&kit, &folder, &mut findings);
         let shelves = Shelves { kit: &folder, lent };
         let named = fonts::named(&kit, &shelves, &mut findings);

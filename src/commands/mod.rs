@@ -5,6 +5,7 @@
 
 mod args;
 mod build;
+mod chapters;
 mod check;
 mod exit;
 mod fonts;

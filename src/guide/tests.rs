@@ -131,9 +131,10 @@ fn texts() -> GuideTexts {
         notions: Some("- thread to match\n- 20 cm of firm tape for the towel loop\n- a scrap of light interfacing".into()),
         help: Some("Write to help@ploverfield.example, with a photo of the check page if anything does not fit.".into()),
         chapters: vec![
-            Chapter { title: "Cut".into(), text: "Lay the body on the fold, grainline along the selvedge.\n\nCut the straps twice, the pocket once.".into() },
-            Chapter { title: "Sew".into(), text: "- Turn the top of the pocket under by 25 mm and stitch.\n- Place the pocket on the marks and stitch it on three sides.\n- Join the straps to the body, right sides together.\n- Turn the facing to the wrong side, press and topstitch.".into() },
+            Chapter { title: "Cut".into(), context: "guide.chapter-1".into(), file: None, text: "Lay the body on the fold, grainline along the selvedge.\n\nCut the straps twice, the pocket once.".into() },
+            Chapter { title: "Sew".into(), context: "guide.chapter-2".into(), file: None, text: "- Turn the top of the pocket under by 25 mm and stitch.\n- Place the pocket on the marks and stitch it on three sides.\n- Join the straps to the body, right sides together.\n- Turn the facing to the wrong side, press and topstitch.".into() },
         ],
+        ..GuideTexts::default()
     }
 }
 
@@ -224,8 +225,9 @@ fn sections_without_matter_are_left_out() {
 fn nothing_that_a_publisher_writes_becomes_markup() {
     let evil = "</title><script>alert(\"x\")</script><img src=x onerror='y'> & {{ t(key=1) }}";
     let text = || Some(format!("{evil}\n\n- {evil}"));
-    let chapters = vec![Chapter { title: evil.into(), text: evil.into() }];
-    let guide = GuideTexts { introduction: text(), fabric: text(), notions: text(), help: text(), chapters };
+    let chapters = vec![Chapter { title: evil.into(), text: evil.into(), file: None, context: "guide.chapter-1".into() }];
+    let guide =
+        GuideTexts { introduction: text(), fabric: text(), notions: text(), help: text(), chapters, ..GuideTexts::default() };
     let mut kit = kit(&[evil], guide);
     (kit.title, kit.publisher, kit.copyright) = (evil.into(), evil.into(), evil.into());
     let made = guide_of(&kit, &[layout("a4", 2, 2, &[(evil, &[0])])]);

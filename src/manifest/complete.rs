@@ -70,7 +70,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let controls = controls::read(check, raw);
     let fonts = fonts::read(check, raw);
     let brand_font = check.optional("brand-font", &raw.brand_font, |text| files::inside(&text.0));
-    let guide = check.optional("guide", &raw.guide, |raw| Ok(guide::texts(raw))).unwrap_or_default();
+    let guide = guide::read(check, raw);
     let kit = Kit {
         name: name?,
         title: title?,

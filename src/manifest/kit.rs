@@ -1,6 +1,7 @@
 //! A kit as its manifest tells it: complete, checked, defaults filled in.
 
 use super::fonts::FontSource;
+use super::guide::GuideTexts;
 use super::paper::Paper;
 use super::places::Places;
 use crate::units::{Length, Margins, Point};
@@ -61,7 +62,7 @@ pub struct Kit {
     pub fonts: Vec<FontSource>,
     /// The brand's own font file, for titles and labels.
     pub brand_font: Option<String>,
-    /// The publisher's own texts for the guide.
+    /// The publisher's own texts and tables for the guide.
     pub guide: GuideTexts,
     /// Where each value stands in the manifest.
     pub places: Places,
@@ -224,30 +225,6 @@ pub enum Extent {
     Width,
     /// From top to bottom, without the stroke's width.
     Height,
-}
-
-/// The publisher's own texts for the guide, in the source language.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct GuideTexts {
-    /// A few lines under the title.
-    pub introduction: Option<String>,
-    /// What cloth to buy.
-    pub fabric: Option<String>,
-    /// What else to buy.
-    pub notions: Option<String>,
-    /// Where to ask.
-    pub help: Option<String>,
-    /// More chapters: title and paragraphs.
-    pub chapters: Vec<Chapter>,
-}
-
-/// A chapter of the guide; blank lines part its paragraphs.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Chapter {
-    /// Heading.
-    pub title: String,
-    /// Plain text.
-    pub text: String,
 }
 
 /// An sRGB colour.

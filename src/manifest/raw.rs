@@ -2,8 +2,9 @@
 
 use super::kit::{Extent, Fills, Joins, Sharing, SizeLines, SizeNames};
 use super::paper::Press;
+use super::raw_guide::RawGuide;
 use super::section::{List, Section};
-use super::words::{Label, LengthText, Line, NameOr, Prose};
+use super::words::{Label, LengthText, Line, NameOr};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -88,7 +89,7 @@ pub struct RawManifest {
     pub fonts: List<NameOr<RawFont>>,
     /// The brand's own font file, for titles and labels on the sheets. Default: the built-in bold.
     pub brand_font: Section<Line>,
-    /// Texts for the guide, in the source language.
+    /// Texts and tables for the guide, in the source language.
     pub guide: Section<RawGuide>,
 }
 
@@ -207,32 +208,4 @@ pub struct RawControl {
     pub length: LengthText,
     /// How far the drawing may be off. Default: `0.05 mm`.
     pub tolerance: Option<LengthText>,
-}
-
-/// The publisher's own texts for the guide: plain text, blank lines part paragraphs.
-#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
-#[schemars(rename = "Guide", deny_unknown_fields)]
-pub struct RawGuide {
-    /// A few lines under the title.
-    pub introduction: Option<Prose>,
-    /// What cloth to buy.
-    pub fabric: Option<Prose>,
-    /// What else to buy.
-    pub notions: Option<Prose>,
-    /// Where to ask.
-    pub help: Option<Prose>,
-    /// More chapters.
-    #[serde(default)]
-    #[schemars(length(max = 100))]
-    pub chapters: Vec<RawChapter>,
-}
-
-/// A chapter of the guide.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[schemars(rename = "Chapter", deny_unknown_fields)]
-pub struct RawChapter {
-    /// Heading.
-    pub title: Line,
-    /// Plain text.
-    pub text: Prose,
 }
