@@ -14,6 +14,7 @@ pub mod files;
 pub mod guide;
 pub mod inking;
 pub mod manifest;
+pub mod markdown;
 pub mod package;
 pub mod plan;
 pub mod press;
