@@ -6,7 +6,7 @@ use super::kit::{Loaded, load, words};
 use super::outputs::{BuildRecord, VERSION};
 use super::screen::{Screen, records};
 use super::size_files::size_files;
-use crate::catalogue::Messages;
+use crate::catalogue::{KitWords, Messages};
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
@@ -182,14 +182,15 @@ fn projection(job: &Job, chosen: &Chosen) -> Result<Option<Made>, Diagnostic> {
 }
 
 fn guide_in(language: &str, chosen: &Chosen, files: &[PackedFile]) -> Result<String, Diagnostic> {
-    let Loaded { kit, drawing, layouts, logo, .. } = &chosen.loaded;
+    let Loaded { kit, drawing, layouts, logo, pictures: shown, .. } = &chosen.loaded;
     let messages = words(language)?;
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
     let maps: Vec<String> = homes.map(|layout| press::assembly_map(layout, drawing, &messages)).collect();
     let logo = logo.as_ref().map(|logo| logo.markup(&kit.publisher)).transpose()?.map(|html| guide::Logo { html });
     let samples = press::size_samples(kit, drawing);
-    let pictures = guide::Pictures { maps: &maps, samples: &samples, logo: logo.as_ref() };
-    guide::html(kit, layouts, &pictures, files, &messages)
+    let pictures = guide::Pictures { maps: &maps, samples: &samples, logo: logo.as_ref(), shown: Some(shown) };
+    let own = if *language == kit.source_language { KitWords::as_written() } else { KitWords::translated([]) };
+    guide::html(kit, layouts, &pictures, files, &messages, &own)
 }
 
 /// A file of the same name that kitwright did not make for this kit is never replaced.

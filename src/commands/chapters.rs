@@ -1,13 +1,21 @@
-//! The chapters of the guide that stand in files of their own.
+//! What the guide takes from files of its own, and what its texts may not hold: chapters, pictures, links.
 
 use super::kit::inside;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
+use crate::guide::{self, Illustration, OwnText};
 use crate::manifest::Kit;
+use crate::markdown::{self, Checking};
+use crate::press;
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// Largest chapter that is read; a thousand pages of a book.
 const CHAPTER_BYTES: u64 = 1_000_000;
+/// Largest picture that is read.
+const PICTURE_BYTES: u64 = 50_000_000;
+/// Code of a picture that cannot be had.
+const MISSING: &str = "picture-missing";
 /// Code of a chapter that cannot be had.
 const UNREADABLE: &str = "chapter-unreadable";
 
@@ -23,6 +31,44 @@ pub(super) fn read(kit: &mut Kit, folder: &Path, findings: &mut Findings) {
             (chapter.title, chapter.text) = (title, text);
         }
     }
+}
+
+/// Holds all texts against what a guide may hold, and reads the pictures that they show, by their path from the kit's folder.
+pub(super) fn pictures(kit: &Kit, folder: &Path, findings: &mut Findings) -> BTreeMap<String, Illustration> {
+    let (texts, ids) = (guide::own_texts(kit), guide::ids(kit));
+    let mut pictures = BTreeMap::new();
+    for text in &texts {
+        findings.extend(markdown::check(text.text, &Checking { ids: &ids, place: &|line| text.place(kit, line) }));
+        for link in markdown::pictures(text.text) {
+            let place = text.place(kit, link.line);
+            let Some(path) = findings.take(path(text, &link.path).map_err(|finding| finding.at(place.clone()))) else {
+                continue;
+            };
+            if !pictures.contains_key(&path) {
+                let read = picture(&path, folder).map_err(|finding| finding.at(place));
+                // A picture that cannot be had is told of where it is first shown.
+                pictures.insert(path, findings.take(read).unwrap_or_default());
+            }
+        }
+    }
+    pictures
+}
+
+#[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
+fn path(text: &OwnText<'_>, address: &str) -> Result<String, Diagnostic> {
+    text.picture(address).ok_or_else(|| {
+        let finding = Diagnostic::error(MISSING, format!("the picture `{address}` lies outside the kit's folder"));
+        finding.hint("copy the file into the kit's folder, and write its path relative to the text")
+    })
+}
+
+#[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
+fn picture(path: &str, folder: &Path) -> Result<Illustration, Diagnostic> {
+    let outside =
+        || Diagnostic::error(MISSING, format!("`{path}` lies outside the kit's folder")).hint("copy the file into it");
+    let file = files::below(folder, path).ok_or_else(outside)?;
+    let (before, after) = press::illustration(path, &files::read(&file, PICTURE_BYTES, MISSING)?)?;
+    Ok(Illustration { before, after })
 }
 
 /// Title and text of a chapter; the line of the title stays as an empty one, so that all lines keep their numbers.

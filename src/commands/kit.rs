@@ -7,10 +7,12 @@ use crate::catalogue::{Messages, builtin_languages};
 use crate::diagnostic::{Diagnostic, Findings, nearest, or_list};
 use crate::drawing::{self, Drawing, FontFile, Request, Resources};
 use crate::files;
+use crate::guide::Illustration;
 use crate::inking;
 use crate::manifest::{self, Document, Kit};
 use crate::plan::{self, Layout};
 use crate::press::{Artwork, Faces};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Name of the manifest in a kit's folder.
@@ -28,6 +30,8 @@ pub(super) struct Loaded {
     pub(super) drawing: Drawing,
     pub(super) layouts: Vec<Layout>,
     pub(super) logo: Option<Artwork>,
+    /// Pictures of the guide's texts, by their path from the folder.
+    pub(super) pictures: BTreeMap<String, Illustration>,
     pub(super) faces: Faces,
     pub(super) folder: PathBuf,
 }
@@ -55,6 +59,7 @@ pub(super) fn load(path: &Path, lent: Option<&Path>) -> (Option<Loaded>, Finding
     let loaded = read_kit(path, &mut findings).and_then(|(mut kit, folder)| {
         check_languages(&kit, &mut findings);
         chapters::read(&mut kit, &folder, &mut findings);
+        let pictures = chapters::pictures(&kit, &folder, &mut findings);
         let logo = logo(&kit, &folder, &mut findings);
         let shelves = Shelves { kit: &folder, lent };
         let named = fonts::named(&kit, &shelves, &mut findings);
@@ -76,7 +81,7 @@ pub(super) fn load(path: &Path, lent: Option<&Path>) -> (Option<Loaded>, Finding
                 (drawing, layouts)
             }
         };
-        Some(Loaded { kit, drawing, layouts, logo, faces, folder })
+        Some(Loaded { kit, drawing, layouts, logo, pictures, faces, folder })
     });
     (loaded.filter(|_| !findings.has_errors()), findings)
 }

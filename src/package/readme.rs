@@ -23,7 +23,7 @@ pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Me
     ];
     parts.extend(copy_shop(layouts, files, messages));
     if let Some(help) = &kit.guide.help {
-        parts.extend([title(&messages.text("package.help.title", &[]), '-'), wrapped(help, "")]);
+        parts.extend([title(&messages.text("package.help.title", &[]), '-'), wrapped(&crate::markdown::plain(help), "")]);
     }
     parts.extend([title(&messages.text("package.intact.title", &[]), '-'), intact(messages)]);
     parts.join("\n")
