@@ -197,7 +197,7 @@ fn a_graded_kit_has_every_section_in_order() {
     {
         assert!(text.contains(words), "{words}");
     }
-    let body = plain(guide.split("</style>").last().unwrap());
+    let body = plain(guide.split("</style>").last().unwrap().split("<script>").next().unwrap());
     assert!(!body.contains(['{', '}']), "a placeholder was left unfilled");
 }
 
@@ -228,7 +228,12 @@ fn sections_without_matter_are_left_out() {
 fn nothing_that_a_publisher_writes_becomes_markup() {
     let evil = "</title><script>alert(\"x\")</script><img src=x onerror='y'> & {{ t(key=1) }}";
     let text = || Some(format!("{evil}\n\n- {evil}"));
-    let chapters = vec![Chapter { title: evil.into(), text: evil.into(), file: None, context: "guide.chapter-1".into() }];
+    let chapters = vec![Chapter {
+        title: evil.into(),
+        text: format!("{evil}\n\na {{{{ t(key=1) }}}} b"),
+        file: None,
+        context: "guide.chapter-1".into(),
+    }];
     let guide =
         GuideTexts { introduction: text(), fabric: text(), notions: text(), help: text(), chapters, ..GuideTexts::default() };
     let mut kit = kit(&[evil], guide);
@@ -240,7 +245,7 @@ fn nothing_that_a_publisher_writes_becomes_markup() {
     );
     // Lines show it as written; in Markdown, where it would be refused, its tags are left out.
     assert!(plain(&made).matches(evil).count() >= 6, "{}", plain(&made).matches(evil).count());
-    assert!(plain(&made).matches("& {{ t(key=1) }}").count() >= 12, "no template is run");
+    assert!(plain(&made).contains("a {{ t(key=1) }} b"), "no template is run");
 }
 
 #[test]
