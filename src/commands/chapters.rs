@@ -8,6 +8,7 @@ use crate::manifest::Kit;
 use crate::markdown::{self, Checking};
 use crate::press;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::path::Path;
 
 /// Largest chapter that is read; a thousand pages of a book.
@@ -44,11 +45,10 @@ pub(super) fn pictures(kit: &Kit, folder: &Path, findings: &mut Findings) -> BTr
             let Some(path) = findings.take(path(text, &link.path).map_err(|finding| finding.at(place.clone()))) else {
                 continue;
             };
-            if !pictures.contains_key(&path) {
-                let read = picture(&path, folder).map_err(|finding| finding.at(place));
-                // A picture that cannot be had is told of where it is first shown.
-                pictures.insert(path, findings.take(read).unwrap_or_default());
-            }
+            let Entry::Vacant(entry) = pictures.entry(path) else { continue };
+            // A picture that cannot be had is told of where it is first shown.
+            let read = picture(entry.key(), folder).map_err(|finding| finding.at(place));
+            entry.insert(findings.take(read).unwrap_or_default());
         }
     }
     pictures
