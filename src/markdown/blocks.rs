@@ -24,16 +24,23 @@ pub(super) enum Part<'a> {
 /// A kind of block.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Block {
+    /// Running text.
     Paragraph,
     /// With its level in the text, from 1, and its line.
     Heading(u8, u32),
+    /// Words that are set off.
     Quote,
     /// Numbered from a number, or not at all.
     List(Option<u64>),
+    /// One of a list; it holds words of its own, or other blocks, or both.
     Item,
+    /// Its head and its rows.
     Table,
+    /// The row of headings.
     TableHead,
+    /// Any other row.
     Row,
+    /// A cell of either, aligned as its column.
     Cell(Alignment),
 }
 
@@ -78,7 +85,9 @@ pub(super) fn parts(text: &str) -> Vec<Part<'_>> {
     reader.parts
 }
 
+/// Turns events into parts, one after the other.
 struct Reader<'a> {
+    /// The whole text, whose bytes the events name.
     text: &'a str,
     lines: Lines,
     parts: Vec<Part<'a>>,
@@ -88,10 +97,12 @@ struct Reader<'a> {
     open: Vec<Block>,
     /// How the columns of the table are aligned.
     columns: Vec<Alignment>,
+    /// The column of the next cell, from 0.
     column: usize,
 }
 
 impl<'a> Reader<'a> {
+    /// Opens a block; what begins within words is a part of them.
     fn start(&mut self, tag: Tag<'a>, range: std::ops::Range<usize>) {
         let block = match &tag {
             Tag::Paragraph => Block::Paragraph,
@@ -117,11 +128,13 @@ impl<'a> Reader<'a> {
         self.parts.push(Part::Open(block));
     }
 
+    /// Cells are counted anew in each row.
     fn row(&mut self, block: Block) -> Block {
         self.column = 0;
         block
     }
 
+    /// Closes the block that opened last.
     fn end(&mut self, tag: TagEnd, range: std::ops::Range<usize>) {
         match tag {
             TagEnd::Paragraph
@@ -140,6 +153,7 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Takes a block of code up to its end; the language that it may name is of no use to a sewer.
     fn code(&mut self, _: &CodeBlockKind<'_>, events: &mut impl Iterator<Item = Ranged<'a>>) {
         self.close_run();
         let inside = events.map(|(event, _)| event).take_while(|event| *event != Event::End(TagEnd::CodeBlock));
@@ -147,6 +161,7 @@ impl<'a> Reader<'a> {
         self.parts.push(Part::Code(code.collect()));
     }
 
+    /// Ends the words of a block, and adds a part that has no end of its own.
     fn close_run_with(&mut self, part: impl FnOnce(&Self) -> Part<'a>) {
         self.close_run();
         self.parts.push(part(self));
@@ -168,6 +183,7 @@ impl<'a> Reader<'a> {
     }
 }
 
+/// A level as its number, from 1.
 fn number(level: HeadingLevel) -> u8 {
     match level {
         HeadingLevel::H1 => 1,

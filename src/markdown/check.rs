@@ -20,7 +20,7 @@ pub struct Checking<'a> {
 
 /// All findings about a text, in its order.
 pub fn check(text: &str, checking: &Checking<'_>) -> Findings {
-    let mut found = Found { checking, findings: Vec::new(), level: 1 };
+    let mut found = Found { checking, findings: Vec::new(), level: 1, html: None };
     match events(text) {
         Err(TooMuch::Large) => {
             let message = format!("the text is larger than {} MB", LARGEST / 1_000_000);
@@ -43,14 +43,18 @@ pub fn check(text: &str, checking: &Checking<'_>) -> Findings {
     findings
 }
 
+/// Findings of one text in the making.
 struct Found<'a> {
     checking: &'a Checking<'a>,
     findings: Vec<Diagnostic>,
     /// Level of the last heading.
     level: u8,
+    /// Line of the last HTML.
+    html: Option<u32>,
 }
 
 impl Found<'_> {
+    /// Adds a finding at a line of the text, as long as anyone would read it.
     fn push(&mut self, line: u32, finding: Diagnostic) {
         if self.findings.len() < MOST {
             self.findings.push(finding.at((self.checking.place)(line)));
@@ -68,6 +72,7 @@ impl Found<'_> {
         }
     }
 
+    /// Looks at one part; blocks without words of their own cannot be wrong.
     fn part(&mut self, part: &Part<'_>) {
         match part {
             Part::Open(Block::Heading(level, line)) => self.heading(*level, *line),
@@ -77,11 +82,17 @@ impl Found<'_> {
         }
     }
 
+    /// An element has two tags, which are one fault.
     fn html(&mut self, line: u32) {
+        if self.html == Some(line) {
+            return;
+        }
+        self.html = Some(line);
         let finding = Diagnostic::error("markdown-html", "the text holds HTML");
         self.push(line, finding.hint("write it in Markdown; put a backslash before a `<` that is meant as such"));
     }
 
+    /// Levels go down one by one, so that those who jump from heading to heading miss none (WCAG 2.2, technique G141).
     fn heading(&mut self, level: u8, line: u32) {
         let last = std::mem::replace(&mut self.level, level.clamp(1, 3));
         let (problem, hint) = match level {
@@ -93,6 +104,7 @@ impl Found<'_> {
         self.push(line, Diagnostic::error("heading-level", format!("this heading {problem}")).hint(hint));
     }
 
+    /// Looks at the words of a block.
     fn run(&mut self, run: &Run<'_>) {
         // Words of the pictures that are open, one within the other.
         let mut alternatives: Vec<String> = Vec::new();
@@ -114,6 +126,7 @@ impl Found<'_> {
         }
     }
 
+    /// A link that is neither safe nor leads anywhere is told of for being unsafe.
     fn link(&mut self, address: &str, line: u32) {
         if !is_safe(address) {
             let finding = Diagnostic::error("link-unsafe", format!("a link leads to `{}`", shown(address)));

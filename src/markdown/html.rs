@@ -66,17 +66,23 @@ pub fn escaped(text: &str) -> String {
 
 /// The words that are shown: a translation, or the publisher's own.
 enum Shown<'a> {
+    /// In the language of the page.
     Fine(Vec<Event<'a>>),
+    /// In the publisher's, to be marked.
     Untranslated(Vec<Event<'a>>),
 }
 
+/// Writes the parts of one text.
 struct Writer<'a> {
     rendering: &'a Rendering<'a>,
+    /// What was written so far.
     out: String,
+    /// Whether cells are those of a table's head.
     in_head: bool,
 }
 
 impl Writer<'_> {
+    /// Opens a block that holds other blocks.
     fn open(&mut self, block: Block) {
         match block {
             Block::Quote => self.out.push_str("<blockquote>\n"),
@@ -94,6 +100,7 @@ impl Writer<'_> {
         }
     }
 
+    /// Closes it; blocks of words close themselves.
     fn close(&mut self, block: Block) {
         self.out.push_str(match block {
             Block::Quote => "</blockquote>\n",
@@ -134,10 +141,12 @@ impl Writer<'_> {
         self.out.extend(["</", &name, ">", if name.starts_with('t') { "" } else { "\n" }]);
     }
 
+    /// HTML's level for a heading of the text.
     fn level(&self, level: u8) -> u8 {
         (self.rendering.heading + level.saturating_sub(2)).min(6)
     }
 
+    /// Attributes of a cell. The page may be read from right to left, so that an end is not always at the right.
     fn cell(&self, alignment: Alignment) -> &'static str {
         match (self.in_head, alignment) {
             (true, Alignment::Right) => " scope=\"col\" class=\"end\"",
@@ -190,6 +199,7 @@ impl Writer<'_> {
         }
     }
 
+    /// Words with their markup. What is not named here, HTML above all, is left out.
     fn words(&mut self, events: &[Event<'_>]) {
         let mut links = Vec::new();
         let mut rest = events.iter();
@@ -216,6 +226,7 @@ impl Writer<'_> {
 
     /// Opens a link, if it is safe and leads somewhere.
     fn link(&mut self, address: &str) -> bool {
+        // A place that the page lacks may be there in the guide for other papers: the words stay.
         let there = address.strip_prefix('#').is_none_or(|id| self.rendering.ids.contains(id));
         let good = there && is_safe(address);
         if good {

@@ -17,6 +17,7 @@ pub(super) fn read(words: &str) -> Option<Vec<Event<'static>>> {
         (Event::Start(Tag::Heading { .. }), Event::End(TagEnd::Heading(_))) => !broken,
         _ => false,
     };
+    // A definition of a link is a block too, but leaves no event: then there is no first and last one.
     let plain = whole && inside.iter().all(|(event, _)| !is_block(event));
     plain.then(|| inside.iter().map(|(event, _)| event.clone().into_static()).collect())
 }
@@ -38,6 +39,7 @@ pub(super) fn is_paragraph(words: &str) -> bool {
     paragraphs == 1 && !others
 }
 
+/// Whether an event belongs to a block, or to HTML that stands like one.
 fn is_block(event: &Event<'_>) -> bool {
     let words = matches!(event, Event::Start(Tag::Emphasis | Tag::Strong | Tag::Link { .. } | Tag::Image { .. }));
     (matches!(event, Event::Start(_)) && !words) || matches!(event, Event::Rule | Event::Html(_))

@@ -35,6 +35,7 @@ pub(super) fn events(text: &str) -> Result<Vec<Ranged<'_>>, TooMuch> {
     let events: Vec<Ranged<'_>> = Parser::new_ext(text, Options::ENABLE_TABLES).into_offset_iter().collect();
     let mut depth = 0_usize;
     for (event, range) in &events {
+        // Words nest too: emphasis within emphasis within a link.
         match event {
             Event::Start(_) => depth += 1,
             Event::End(_) => depth = depth.saturating_sub(1),
@@ -65,6 +66,7 @@ fn levels(line: &str) -> usize {
     if columns > WIDEST { DEEPEST + 1 } else { marks.min(apart) }
 }
 
+/// Signs that can open quotes and lists, or indent them.
 fn is_sign(c: char) -> bool {
     c.is_ascii_digit() || matches!(c, ' ' | '\t' | '>' | '-' | '+' | '*' | '.' | ')')
 }

@@ -165,7 +165,7 @@ fn what_a_text_may_not_hold_is_told_with_its_line() {
         told("fine *words* [a](https://x.example/?a=1&b=2) <mailto:a@b.example> [m](#map)\n\n## b\n### c\n## d\n"),
         [""; 0]
     );
-    assert_eq!(told("a\n\n<div>\nb\n</div>\n\nc <b>d</b>\n"), ["markdown-html 3", "markdown-html 7", "markdown-html 7"]);
+    assert_eq!(told("a\n\n<div>\nb\n</div>\n\nc <b>d</b>\n"), ["markdown-html 3", "markdown-html 7"]);
     assert_eq!(told("a\n\n[b](#mop)\n"), ["link-broken 3"]);
     assert_eq!(told("![](a.png)\n\nx ![ ](b.png)\n"), ["alt-missing 1", "alt-missing 3"]);
     assert_eq!(told("# a\n\n### b\n\n#### c\n"), ["heading-level 1", "heading-level 3", "heading-level 5"]);

@@ -10,6 +10,7 @@ const LEAD: [char; 3] = [' ', '\t', '>'];
 pub(super) fn of(text: &str, run: &[Ranged<'_>]) -> String {
     let Some((_, first)) = run.first() else { return String::new() };
     // The sign that an escape protects begins behind its backslash.
+    // A byte in front of the first event belongs to it then.
     let start = first.start - usize::from(text.get(..first.start).is_some_and(|before| before.ends_with('\\')));
     let mut writer = Writer { text, at: start, out: String::new(), links: Vec::new(), fresh: false };
     run.iter().for_each(|(event, range)| writer.event(event, range));
@@ -24,10 +25,13 @@ pub(super) fn alternative(text: &str, run: &[Ranged<'_>]) -> Option<String> {
         .then(|| of(text, inside))
 }
 
+/// Writes a unit from the events of its run.
 struct Writer<'a> {
+    /// The whole text, whose bytes the events name.
     text: &'a str,
     /// Byte up to which the text was taken.
     at: usize,
+    /// What was written so far.
     out: String,
     /// For each open link whether it stands by reference, and where it leads.
     links: Vec<Option<String>>,
@@ -36,6 +40,7 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
+    /// Takes what stands before an event and, if it ends here, the event itself.
     fn event(&mut self, event: &Event<'_>, range: &std::ops::Range<usize>) {
         match event {
             Event::SoftBreak => self.line_break(range, " "),
@@ -45,6 +50,7 @@ impl Writer<'_> {
                 let by_reference = matches!(link_type, LinkType::Reference | LinkType::Collapsed | LinkType::Shortcut);
                 self.copy(range.start);
                 self.links.push(by_reference.then(|| dest_url.to_string()));
+                // The brackets stay as they are; what follows them is written anew at the end.
                 if by_reference {
                     let image = matches!(event, Event::Start(Tag::Image { .. }));
                     self.out.push_str(if image { "![" } else { "[" });
@@ -74,6 +80,7 @@ impl Writer<'_> {
         self.at = to;
     }
 
+    /// Ends a line with another sign than its break.
     fn line_break(&mut self, range: &std::ops::Range<usize>, sign: &str) {
         self.copy(range.start);
         self.out.truncate(self.out.trim_end_matches([' ', '\t', '\r']).len());

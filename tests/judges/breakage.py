@@ -413,6 +413,14 @@ def html_faint(folder, _):
     _into_body(folder, '<p style="color: #999; background: #888">faint</p>')
 
 
+def html_script(folder, _):
+    _text_edited(_html(folder), r"  show\(\);\n  find", "  show( );\n  find")
+
+
+def html_sheet(folder, _):
+    _text_edited(_html(folder), r'<g data-sheet="A1">', '<g data-sheet="Z1">')
+
+
 def html_unclosed(folder, _):
     _into_body(folder, "<div><p>never closed</div></section>")
 

@@ -25,6 +25,7 @@ async function overflow(page) {
 async function pick(page) {
   const found = [];
   if (!(await page.$("#picker"))) return found;
+  if (!(await page.isVisible("#picker"))) return ["the picker stays hidden"];
   if (await page.isVisible("#picker-result")) found.push("the picker shows pages before a size is picked");
   const papers = await page.$$eval("#picker-paper option", (options) => options.map((option) => option.value));
   const sizes = await page.$$eval("#picker-size option", (options) => options.length);
