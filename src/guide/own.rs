@@ -27,7 +27,7 @@ impl<'a> Own<'a> {
         ids: BTreeSet<String>,
     ) -> Self {
         // A language's tag holds letters, digits and hyphens only.
-        let foreign = format!(" class=\"untranslated\" lang=\"{source}\" dir=\"{}\"", Direction::of(source).html());
+        let foreign = format!(" lang=\"{source}\" dir=\"{}\"", Direction::of(source).html());
         let (tag, direction) = (messages.language(), messages.direction().html());
         let said = escaped(&messages.text("guide.untranslated", &[]));
         let mark = format!("<small class=\"mark\" lang=\"{tag}\" dir=\"{direction}\">{said}</small>");
@@ -56,7 +56,9 @@ impl<'a> Own<'a> {
         match self.words.say(context, text) {
             Said::AsWritten => escaped(text),
             Said::Translated(words) => escaped(&words),
-            Said::Untranslated => format!("<span{}>{}</span> {}", self.foreign, escaped(text), self.mark),
+            Said::Untranslated => {
+                format!("<span class=\"untranslated\"{}>{}</span> {}", self.foreign, escaped(text), self.mark)
+            }
         }
     }
 

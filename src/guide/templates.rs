@@ -39,7 +39,7 @@ pub fn render(page: &Page, messages: &Messages) -> TeraResult<String> {
     tera.add_raw_templates(TEMPLATES)?;
     let mut context = Context::from_serialize(page)?;
     context.insert("style", STYLE);
-    context.insert("script", &script::SCRIPT);
+    context.insert("script", &script::script());
     context.insert("script_hash", &script::hash());
     tera.render("page.html", &context)
 }

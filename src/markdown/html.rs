@@ -18,7 +18,7 @@ pub struct Rendering<'a> {
     pub ids: &'a BTreeSet<String>,
     /// Level of HTML's headings that the text's second level becomes.
     pub heading: u8,
-    /// Attributes of a block that is not translated, with a blank before them: trusted.
+    /// Attributes of a block that is not translated, beside its class `untranslated`, with a blank before them: trusted.
     pub foreign: &'a str,
     /// Markup that marks such a block: trusted.
     pub mark: &'a str,
@@ -122,14 +122,15 @@ impl Writer<'_> {
         if let Some(run) = run.filter(|run| run.picture && block == Block::Paragraph) {
             return self.figure(run);
         }
-        let (name, more) = match block {
+        let (name, class) = match block {
             Block::Heading(level, _) => (format!("h{}", self.level(level)), ""),
-            Block::Cell(alignment) => (if self.in_head { "th" } else { "td" }.to_owned(), self.cell(alignment)),
+            Block::Cell(alignment) => (if self.in_head { "th" } else { "td" }.to_owned(), aligned(alignment)),
             _ => ("p".to_owned(), ""),
         };
+        let scope = if name == "th" { " scope=\"col\"" } else { "" };
         let shown = run.map(|run| self.shown(run));
-        let foreign = if matches!(shown, Some(Shown::Untranslated(_))) { self.rendering.foreign } else { "" };
-        self.out.extend(["<", &name, more, foreign, ">"]);
+        let own = self.attributes(class, matches!(shown, Some(Shown::Untranslated(_))));
+        self.out.extend(["<", &name, scope, &own, ">"]);
         match shown {
             Some(Shown::Fine(events)) => self.words(&events),
             Some(Shown::Untranslated(events)) => {
@@ -146,16 +147,11 @@ impl Writer<'_> {
         (self.rendering.heading + level.saturating_sub(2)).min(6)
     }
 
-    /// Attributes of a cell. The page may be read from right to left, so that an end is not always at the right.
-    fn cell(&self, alignment: Alignment) -> &'static str {
-        match (self.in_head, alignment) {
-            (true, Alignment::Right) => " scope=\"col\" class=\"end\"",
-            (true, Alignment::Center) => " scope=\"col\" class=\"middle\"",
-            (true, _) => " scope=\"col\"",
-            (false, Alignment::Right) => " class=\"end\"",
-            (false, Alignment::Center) => " class=\"middle\"",
-            (false, _) => "",
-        }
+    /// The class of an element, and what tells that it is not translated.
+    fn attributes(&self, class: &str, untranslated: bool) -> String {
+        let (more, foreign) = if untranslated { ("untranslated", self.rendering.foreign) } else { ("", "") };
+        let classes: Vec<&str> = [class, more].into_iter().filter(|class| !class.is_empty()).collect();
+        if classes.is_empty() { String::new() } else { format!(" class=\"{}\"{foreign}", classes.join(" ")) }
     }
 
     /// Words that share their item with other blocks.
@@ -166,7 +162,8 @@ impl Writer<'_> {
         match self.shown(run) {
             Shown::Fine(events) => self.words(&events),
             Shown::Untranslated(events) => {
-                self.out.extend(["<span", self.rendering.foreign, ">"]);
+                let own = self.attributes("", true);
+                self.out.extend(["<span", &own, ">"]);
                 self.words(&events);
                 self.out.extend(["</span> ", self.rendering.mark]);
             }
@@ -176,14 +173,14 @@ impl Writer<'_> {
     /// A picture that stands alone.
     fn figure(&mut self, run: &Run<'_>) {
         let source = inline::plain(&run.events);
-        let (alternative, foreign) = match self.shown(run) {
-            Shown::Fine(events) => (inline::plain(&events), ""),
-            Shown::Untranslated(_) => (source, self.rendering.foreign),
+        let (alternative, mark) = match self.shown(run) {
+            Shown::Fine(events) => (inline::plain(&events), String::new()),
+            Shown::Untranslated(_) => (source, format!("<figcaption>{}</figcaption>", self.rendering.mark)),
         };
         let path = inline::pictures(&run.events).into_iter().next().unwrap_or_default();
         let Some(markup) = (self.rendering.picture)(&path, &alternative) else { return };
-        let mark = if foreign.is_empty() { String::new() } else { format!("<figcaption>{}</figcaption>", self.rendering.mark) };
-        self.out.extend(["<figure class=\"picture\"", foreign, ">", &markup, &mark, "</figure>\n"]);
+        let own = self.attributes("picture", !mark.is_empty());
+        self.out.extend(["<figure", &own, ">", &markup, &mark, "</figure>\n"]);
     }
 
     /// What is shown for a run. A translation that does not fit is none.
@@ -233,6 +230,15 @@ impl Writer<'_> {
             self.out.extend(["<a href=\"", &escaped(address), "\">"]);
         }
         good
+    }
+}
+
+/// The class of a cell's alignment. The page may be read from right to left, so that an end is not always at the right.
+fn aligned(alignment: Alignment) -> &'static str {
+    match alignment {
+        Alignment::Right => "end",
+        Alignment::Center => "middle",
+        Alignment::Left | Alignment::None => "",
     }
 }
 

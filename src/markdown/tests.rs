@@ -19,7 +19,7 @@ fn said(text: &str, say: &dyn Fn(&str) -> Said) -> String {
         picture: &picture,
         ids: &ids(),
         heading: 3,
-        foreign: " class=\"untranslated\" lang=\"en\" dir=\"ltr\"",
+        foreign: " lang=\"en\" dir=\"ltr\"",
         mark: "<small>not yet</small>",
     };
     html(text, &rendering)
