@@ -1,7 +1,7 @@
 //! kitwright: from one manifest and one true-size drawing to a release kit that prints right on any printer.
 //!
-//! The folders tell the data's way: `manifest` and `drawing` read, `inking` restyles, `plan` decides, `press` and `guide` make, `package`
-//! packs, `verify` measures what was packed. Only `files` and `commands` touch the disk, clock, terminal and environment.
+//! The folders tell the data's way: `manifest` and `drawing` read, `inking` restyles, `plan` decides, `press` and `guide` make (in every
+//! language: `catalogue`, `translation`), `package` packs, `verify` measures what was packed. Only `files` and `commands` touch the disk, clock, terminal and environment.
 
 // Tests may touch the disk and the clock, and slice text that they wrote themselves.
 #![cfg_attr(test, allow(clippy::disallowed_methods, clippy::string_slice))]
@@ -14,9 +14,11 @@ pub mod files;
 pub mod guide;
 pub mod inking;
 pub mod manifest;
+pub mod markdown;
 pub mod package;
 pub mod plan;
 pub mod press;
 pub mod printers;
+pub mod translation;
 pub mod units;
 pub mod verify;

@@ -63,7 +63,7 @@ mod tests {
         let list = arabic.list(&["34", "36", "38", "40"].map(String::from));
         assert_eq!(
             shown(&arabic.count("guide.package.sizes", 4, &[("sizes", &list)])).split(':').next(),
-            Some(".40و 38 ،36 ،34 ")
+            Some(".40و 38و 36و 34 ")
         );
     }
 

@@ -4,6 +4,7 @@ use super::bidi;
 use super::pattern::{fill, holes};
 use super::plural::PluralRule;
 use super::po::{self, Entry};
+use super::pseudo::{is_pseudo, pseudo};
 use crate::diagnostic::{Diagnostic, Findings};
 use std::collections::BTreeMap;
 
@@ -68,8 +69,11 @@ impl Direction {
 }
 
 impl Messages {
-    /// The texts of a built-in language, by its tag; `None` if there is no such language.
+    /// The texts of a built-in language or pseudo-language, by its tag; `None` if there is no such language.
     pub fn builtin(language: &str) -> Option<Self> {
+        if is_pseudo(language) {
+            return Some(Self::pseudo(language));
+        }
         let (_, text) = BUILTIN.iter().find(|(tag, _)| *tag == language)?;
         if language == SOURCE { Some(Self::source()) } else { Self::translated(language, &format!("{language}.po"), text).0 }
     }
@@ -90,6 +94,31 @@ impl Messages {
         let mut messages = Self { language: language.into(), ..Self::source() };
         findings.extend(messages.take_translations(&entries, rule));
         (Some(messages), findings)
+    }
+
+    /// The texts of a language that is not built in, from the entries of a translation; what is missing is English.
+    ///
+    /// `None` if the plural forms of the language are not known. What is wrong with the entries is not told here.
+    pub fn spoken(language: &str, entries: &[Entry]) -> Option<Self> {
+        let rule = PluralRule::of(language)?;
+        let mut messages = Self { language: language.into(), ..Self::source() };
+        messages.take_translations(entries, rule);
+        Some(messages)
+    }
+
+    /// All texts to be translated, with the notes for translators; the first entry is the header.
+    pub fn source_entries() -> Vec<Entry> {
+        po::parse("en.po", BUILTIN[0].1).0
+    }
+
+    fn pseudo(language: &str) -> Self {
+        let mut messages = Self { language: language.into(), ..Self::source() };
+        // Signs, orders and names of the forms of numbers and dates are no words.
+        let words = |key: &str| !key.starts_with("format.") && key != "language.name";
+        for (_, text) in messages.texts.iter_mut().filter(|(key, _)| words(key)) {
+            text.forms.iter_mut().for_each(|form| *form = pseudo(language, form));
+        }
+        messages
     }
 
     /// The source language, whose texts are the msgids themselves.

@@ -12,9 +12,12 @@ mod pattern;
 mod plural;
 /// The format that catalogues are written in.
 pub mod po;
+mod pseudo;
 #[cfg(test)]
 mod uses;
 
 pub use kit_words::{KitWords, Said};
 pub use messages::{Direction, Messages, builtin_languages};
+pub use pattern::holes;
 pub use plural::PluralRule;
+pub use pseudo::is_pseudo;

@@ -38,6 +38,19 @@ impl PluralRule {
         }
     }
 
+    /// The rule as the header of a PO file tells it (`Plural-Forms`; gettext, plural-table.c, and for Arabic CLDR).
+    pub const fn gettext(self) -> &'static str {
+        match self {
+            Self::Never => "nplurals=1; plural=0;",
+            Self::One => "nplurals=2; plural=(n != 1);",
+            Self::ZeroOrOne => "nplurals=2; plural=(n > 1);",
+            Self::Polish => "nplurals=3; plural=(n==1 ? 0 : n%10>=2 && n%10<=4 && (n%100<10 || n%100>=20) ? 1 : 2);",
+            Self::Arabic => {
+                "nplurals=6; plural=(n==0 ? 0 : n==1 ? 1 : n==2 ? 2 : n%100>=3 && n%100<=10 ? 3 : n%100>=11 && n%100<=99 ? 4 : 5);"
+            }
+        }
+    }
+
     /// The form for a number.
     pub const fn form(self, n: usize) -> usize {
         match self {

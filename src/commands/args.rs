@@ -64,10 +64,14 @@ pub(super) enum Command {
     Plan(Plan),
     /// Make the package: sheets, check pages, guide and checksums in one zip
     Build(Build),
-    /// Make the page of one home sheet alone, to be printed again
+    /// Make the page of one sheet alone, to be printed again
     Sheet(Sheet),
     /// Draw pictures for a shop's page: the whole drawing and a sheet, as PNG
     Picture(Picture),
+    /// Make the guide alone, as one page a language
+    Guide(Guide),
+    /// Work on translations: write, check and take back the files that translators fill in
+    Catalogue(Catalogue),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
 }
@@ -138,9 +142,12 @@ pub(super) struct Sheet {
     pub(super) kit: PathBuf,
     /// Label of the sheet, as in `A3`
     pub(super) label: String,
-    /// Home paper of the manifest; needed if there are several
+    /// Paper of the manifest; needed if there are several home papers, or if a wide one is meant
     #[arg(long, value_name = "PAPER")]
     pub(super) paper: Option<String>,
+    /// The sheet of the file that holds this size alone, in kits with `size-files`
+    #[arg(long, value_name = "SIZE")]
+    pub(super) size: Option<String>,
     /// Folder with fonts for scripts that the kit's own files do not have
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,
@@ -163,6 +170,112 @@ pub(super) struct Picture {
     /// Longer side of each picture, in pixels
     #[arg(long, value_name = "PIXELS", default_value = "2000", value_parser = clap::value_parser!(u32).range(100..=8000))]
     pub(super) size: u32,
+}
+
+/// Make the guide.
+#[derive(Debug, Group)]
+pub(super) struct Guide {
+    /// Folder of a kit or its manifest, or an unpacked bundle for translators
+    pub(super) kit: PathBuf,
+    /// Folder for the pages [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Only this language; `en-XA` and `ar-XB` show how the page bears longer words and words from right to left; may be given
+    /// more than once
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(super) language: Vec<String>,
+    /// Stay, and make the pages again whenever a file of the kit is saved
+    #[arg(long)]
+    pub(super) watch: bool,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
+}
+
+/// Work on translations.
+#[derive(Debug, Group)]
+pub(super) struct Catalogue {
+    #[command(subcommand)]
+    pub(super) what: CatalogueWork,
+}
+
+/// What to do with translations.
+#[derive(Debug, Subcommand)]
+pub(super) enum CatalogueWork {
+    /// Write the file of each language, or bring it up to what the kit says now; translations are kept
+    Update(CatalogueUpdate),
+    /// Tell what is done, missing, stale or wrong in each language; exit code 1 if anything is left to do
+    Status(CatalogueStatus),
+    /// Take a translator's file back, PO or XLIFF
+    Merge(CatalogueMerge),
+    /// Pack what a translator needs, without the drawing, into one zip
+    Bundle(CatalogueBundle),
+    /// Write the file of a language as XLIFF 2.1
+    Export(CatalogueExport),
+}
+
+/// Update catalogues.
+#[derive(Debug, Group)]
+pub(super) struct CatalogueUpdate {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Only this language, which need not be in the manifest yet; may be given more than once
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(super) language: Vec<String>,
+}
+
+/// State of catalogues.
+#[derive(Debug, Group)]
+pub(super) struct CatalogueStatus {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Only this language; may be given more than once
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(super) language: Vec<String>,
+}
+
+/// Take back a catalogue.
+#[derive(Debug, Group)]
+pub(super) struct CatalogueMerge {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// The file that the translator sent
+    pub(super) file: PathBuf,
+    /// Its language, if the file does not say
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(super) language: Option<String>,
+    /// Take what still fits from the file of another edition
+    #[arg(long)]
+    pub(super) any_edition: bool,
+}
+
+/// Pack a bundle.
+#[derive(Debug, Group)]
+pub(super) struct CatalogueBundle {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Language to translate into; needed if there are several
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(super) language: Option<String>,
+    /// Folder for the bundle [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
+}
+
+/// Write a catalogue as XLIFF.
+#[derive(Debug, Group)]
+pub(super) struct CatalogueExport {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Language; needed if there are several
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(super) language: Option<String>,
+    /// File to make; it must not exist yet
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: PathBuf,
 }
 
 /// Measure a package.

@@ -2,19 +2,18 @@
 
 use super::args;
 use super::check::refuse;
-use super::kit::{Loaded, load, words};
+use super::guide::page;
+use super::kit::{Loaded, load};
+use super::languages::Language;
+use super::make::{Made, planned, pressed};
 use super::outputs::{BuildRecord, VERSION};
+use super::pictures::GuidePictures;
 use super::screen::{Screen, records};
-use super::size_files::size_files;
 use crate::catalogue::Messages;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
-use crate::guide::{self, FileKind, PackedFile};
-use crate::manifest::Press;
+use crate::guide::FileKind;
 use crate::package::{self, Entry, Names};
-use crate::plan::Layout;
-use crate::press::{self, Forms, Job, Pressed};
-use rayon::prelude::*;
 use std::path::Path;
 
 /// Makes a package.
@@ -51,18 +50,6 @@ struct Chosen {
     package: String,
 }
 
-impl Chosen {
-    /// The words of the languages that are built, without the source language.
-    fn others(&self) -> Vec<Messages> {
-        let source = &self.loaded.kit.source_language;
-        self.languages
-            .iter()
-            .filter(|language| *language != source)
-            .filter_map(|language| Messages::builtin(language))
-            .collect()
-    }
-}
-
 /// Keeps the wished papers and languages; a package of a part says so in its name.
 fn choose(mut loaded: Loaded, wish: &args::Build, findings: &mut Findings) -> Option<Chosen> {
     let papers: Vec<String> = loaded.kit.papers.iter().map(|setup| setup.paper.id.clone()).collect();
@@ -87,113 +74,46 @@ pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &m
 
 /// Presses every paper, writes every guide and the records about them.
 fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
-    let Loaded { kit, drawing, layouts, logo, faces, .. } = &chosen.loaded;
-    let messages = words(&kit.source_language)?;
-    let others = chosen.others();
-    let forms = Forms::of(drawing);
-    let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &others, faces, logo: logo.as_ref() };
-    let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
-    let sizes = size_files(&chosen.loaded, &messages, &others)?;
-    let mut made: Vec<Made> = pressed.into_iter().flatten().chain(sizes).collect();
-    made.extend(projection(&job, chosen)?);
-    let names = Names::of(kit);
-    let guides =
-        chosen.languages.iter().map(|language| (names.guide(language), FileKind::Guide { language: language.clone() }));
-    let records =
-        [(Names::READ_ME, FileKind::ReadMe), (Names::PROMISES, FileKind::Promises), (Names::SUMS, FileKind::Checksums)];
-    let listed = guides.chain(records.map(|(name, kind)| (name.to_owned(), kind)));
-    let printed = made.iter().map(|made| (made.entry.name.clone(), made.kind.clone()));
-    let files: Vec<PackedFile> = listed.chain(printed).map(|(name, kind)| PackedFile { name, kind }).collect();
-    let printed: Vec<_> = made
-        .iter_mut()
-        .filter_map(|made| {
-            let variant = match made.kind {
-                FileKind::WideFlat { .. } => Some("flat"),
-                FileKind::Projection => Some("projection"),
-                _ => None,
-            };
-            let (layout, file) = (made.layout.clone(), made.entry.name.clone());
-            Some(package::Printed { layout, file, variant, marks: made.promises.take()? })
-        })
-        .collect();
-    let promises = package::promises(kit, &chosen.languages, drawing, &printed);
+    let Chosen { loaded, languages, .. } = chosen;
+    let Loaded { kit, drawing, layouts, .. } = loaded;
+    let mut made = pressed(loaded, languages, screen)?;
+    let built: Vec<&Language> =
+        loaded.languages.iter().filter(|language| languages.iter().any(|tag| tag == language.tag())).collect();
+    let guides: Vec<&Messages> = built.iter().map(|language| &language.messages).collect();
+    let planned = planned(loaded, languages, &guides, &made);
+    let promises = package::promises(kit, languages, drawing, &printed(&mut made));
     let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
     entries.push(Entry::new(Names::PROMISES, promises));
-    entries.push(Entry::new(Names::READ_ME, package::readme(kit, layouts, &files, &messages)));
-    for language in &chosen.languages {
-        screen.progress(&format!("guide in {language}"));
-        entries.push(Entry::new(names.guide(language), guide_in(language, chosen, &files)?));
+    let pictures = GuidePictures::of(loaded)?;
+    let names = Names::of(kit);
+    for language in built {
+        let (tag, Language { messages, words }) = (language.tag(), language);
+        screen.progress(&format!("guide in {tag}"));
+        let read_me = package::readme(kit, layouts, &planned.files, messages, words);
+        entries.push(Entry::new(Names::read_me(kit, tag), read_me));
+        entries.push(Entry::new(names.guide(tag), page(kit, &planned, &pictures, language)?));
     }
     entries.sort_by(|a, b| a.name.cmp(&b.name));
     entries.push(Entry::new(Names::SUMS, package::sums(&entries)));
     Ok(entries)
 }
 
-/// A pressed file, what it is, and the lengths it promises (none for a drawing).
-pub(super) struct Made {
-    pub(super) layout: Layout,
-    pub(super) entry: Entry,
-    pub(super) kind: FileKind,
-    pub(super) promises: Option<Vec<(usize, press::ScaleMark)>>,
-}
-
-fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
-    let names = Names::of(job.kit);
-    let paper = layout.setup.paper.id.clone();
-    screen.progress(&format!("sheets for {} paper", layout.setup.paper.title));
-    let pdf = |name: String, kind: FileKind, pressed: Pressed| Made {
-        layout: layout.clone(),
-        entry: Entry::new(name, pressed.bytes),
-        kind,
-        promises: Some(pressed.promises),
+/// What the pressed files promise, for the record.
+fn printed(made: &mut [Made]) -> Vec<package::Printed> {
+    let one = |made: &mut Made| {
+        let variant = match made.kind {
+            FileKind::WideFlat { .. } => Some("flat"),
+            FileKind::Projection => Some("projection"),
+            _ => None,
+        };
+        let (layout, file) = (made.layout.clone(), made.entry.name.clone());
+        Some(package::Printed { layout, file, variant, marks: made.promises.take()? })
     };
-    let svg = |name: String, kind: FileKind, bytes: Vec<u8>| Made {
-        layout: layout.clone(),
-        entry: Entry::new(name, bytes),
-        kind,
-        promises: None,
-    };
-    let blank = || {
-        let kind = FileKind::BlankSvg { paper: paper.clone() };
-        job.kit.blank.map(|_| Ok(svg(names.blank(&paper), kind, press::blank_svg(job, layout)?))).transpose()
-    };
-    if layout.setup.paper.press == Press::Home {
-        let blank = blank()?;
-        let home = pdf(names.home(&paper), FileKind::Home { paper: paper.clone() }, press::home_pdf(job, layout)?);
-        return Ok([home].into_iter().chain(blank).collect());
-    }
-    let svg = match blank()? {
-        Some(blank) => blank,
-        None => svg(names.wide(&paper, "svg"), FileKind::WideSvg { paper: paper.clone() }, press::wide_svg(job, layout)?),
-    };
-    let flat = press::wide_flat_pdf(job, layout)?;
-    let flat = flat.map(|pressed| pdf(names.wide_flat(&paper), FileKind::WideFlat { paper: paper.clone() }, pressed));
-    let layered = pdf(names.wide(&paper, "pdf"), FileKind::WidePdf { paper }, press::wide_pdf(job, layout)?);
-    Ok([layered].into_iter().chain(flat).chain([svg]).collect())
-}
-
-/// The file for projecting, if the kit wants one; a package of some papers does without.
-fn projection(job: &Job, chosen: &Chosen) -> Result<Option<Made>, Diagnostic> {
-    let whole = chosen.loaded.layouts.len() == job.kit.papers.len();
-    let Some(layout) = press::projection_layout(job).filter(|_| job.kit.projection && whole) else { return Ok(None) };
-    let pressed = press::projection_pdf(job, &layout)?;
-    let entry = Entry::new(Names::of(job.kit).projection(), pressed.bytes);
-    Ok(Some(Made { layout, entry, kind: FileKind::Projection, promises: Some(pressed.promises) }))
-}
-
-fn guide_in(language: &str, chosen: &Chosen, files: &[PackedFile]) -> Result<String, Diagnostic> {
-    let Loaded { kit, drawing, layouts, logo, .. } = &chosen.loaded;
-    let messages = words(language)?;
-    let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
-    let maps: Vec<String> = homes.map(|layout| press::assembly_map(layout, drawing, &messages)).collect();
-    let logo = logo.as_ref().map(|logo| logo.markup(&kit.publisher)).transpose()?.map(|html| guide::Logo { html });
-    let samples = press::size_samples(kit, drawing);
-    let pictures = guide::Pictures { maps: &maps, samples: &samples, logo: logo.as_ref() };
-    guide::html(kit, layouts, &pictures, files, &messages)
+    made.iter_mut().filter_map(one).collect()
 }
 
 /// A file of the same name that kitwright did not make for this kit is never replaced.
-fn refuse_strangers(path: &Path, kit: &str) -> Result<(), Diagnostic> {
+pub(super) fn refuse_strangers(path: &Path, kit: &str) -> Result<(), Diagnostic> {
     if !path.exists() || files::read(path, u64::MAX - 1, "cannot-write").is_ok_and(|bytes| package::is_ours(&bytes, kit)) {
         return Ok(());
     }

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::{Diagnostic, Place};
 use crate::drawing::{Drawing, Held};
-use crate::manifest::{Kit, Pin};
+use crate::manifest::{Joins, Kit, Pin};
 use crate::plan::Layout;
 use crate::units::{Length, Point};
 
@@ -16,6 +16,10 @@ pub(super) fn hold(kit: &mut Kit, drawing: &Drawing) {
     let pin = Pin { origin, lying: held.lying, fixed: true };
     for setup in kit.papers.iter_mut().filter(|setup| setup.paper.id == held.paper && setup.pin.is_none()) {
         setup.pin = Some(pin);
+        // The blank sheets kept a glue edge, even if only one of them was filled in.
+        if kit.joins == Joins::Lapped && held.rows * held.columns > 1 {
+            setup.border = setup.border.max(setup.glue_edge);
+        }
     }
 }
 

@@ -5,20 +5,29 @@
 
 mod args;
 mod build;
+mod bundle;
+mod catalogue;
+mod chapters;
 mod check;
 mod exit;
 mod fonts;
+mod guide;
 mod held;
 mod kit;
+mod languages;
+mod make;
 mod new;
 mod outputs;
 mod picture;
+mod pictures;
 mod plan;
 mod schemas;
 mod screen;
 mod sheet;
 mod size_files;
+mod texts;
 mod verify;
+mod watch;
 
 pub use exit::Exit;
 pub use schemas::schemas;
@@ -65,6 +74,8 @@ fn dispatch(args: Args) -> Exit {
         Command::Build(wish) => build::run(&wish, &screen),
         Command::Sheet(wish) => sheet::run(&wish, &screen),
         Command::Picture(wish) => picture::run(&wish, &screen),
+        Command::Guide(wish) => guide::run(&wish, &screen),
+        Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {

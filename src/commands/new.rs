@@ -1,8 +1,8 @@
 //! `new`: a small working kit to begin with.
 
 use super::args;
-use super::kit::MANIFEST;
 use super::screen::Screen;
+use super::texts::MANIFEST;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
 use std::path::Path;

@@ -221,3 +221,110 @@ pub struct BuildRecord {
     /// All findings.
     pub findings: Vec<FindingRecord>,
 }
+
+/// Result of `catalogue update`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CataloguesRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// One a language.
+    pub catalogues: Vec<CatalogueRecord>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// A catalogue that was written.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CatalogueRecord {
+    /// Path of the file.
+    pub file: String,
+    /// Tag of the language.
+    pub language: String,
+    /// Texts with the entry that they had.
+    pub kept: usize,
+    /// Texts that had none.
+    pub added: usize,
+    /// Texts with the translation of an earlier wording, to be looked at.
+    pub changed: usize,
+    /// Translations that are put aside.
+    pub dropped: usize,
+}
+
+impl CatalogueRecord {
+    /// The record of an update.
+    pub(super) const fn of(file: String, language: String, tally: crate::translation::Tally) -> Self {
+        let crate::translation::Tally { kept, added, changed, dropped } = tally;
+        Self { file, language, kept, added, changed, dropped }
+    }
+}
+
+/// Result of `catalogue status`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct StatusRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Every text in every language.
+    pub texts: Vec<TextRecord>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// The state of a text in a language.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct TextRecord {
+    /// Tag of the language.
+    pub language: String,
+    /// To which part of the kit the text belongs.
+    pub context: String,
+    /// The text in the source language.
+    pub text: String,
+    /// `done`, `missing`, `stale`, `too-long`, `placeholder` or `markup`.
+    pub state: String,
+    /// More about it, or nothing.
+    pub detail: String,
+    /// File of the entry, or of the text where there is no entry.
+    pub file: String,
+    /// Line in that file, from 1.
+    pub line: Option<u32>,
+}
+
+/// Result of `catalogue merge`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct MergeRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Path of the kit's catalogue.
+    pub file: String,
+    /// Path of the copy of what was there before, if translations were replaced.
+    pub kept: Option<String>,
+    /// New translations.
+    pub new: usize,
+    /// Translations that took the place of another.
+    pub replaced: usize,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// Result of `guide`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct GuideRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Paths of the pages.
+    pub files: Vec<String>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// Result of `catalogue bundle` and `catalogue export`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct FileRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Path of the file.
+    pub file: String,
+    /// Its size.
+    pub bytes: usize,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}

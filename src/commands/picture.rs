@@ -2,7 +2,7 @@
 
 use super::args;
 use super::check::refuse;
-use super::kit::{Loaded, load, words};
+use super::kit::{Loaded, load};
 use super::outputs::{PictureRecord, VERSION};
 use super::screen::{Screen, records};
 use crate::diagnostic::{Diagnostic, Findings};
@@ -39,7 +39,7 @@ pub(super) fn run(wish: &args::Picture, screen: &Screen) -> Result<Findings, Dia
 /// The pictures with their names: the whole drawing, and the fullest sheet of the first home paper, if there is one.
 fn pictures(loaded: &Loaded, size: u32) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
     let Loaded { kit, drawing, layouts, logo, faces, .. } = loaded;
-    let messages = words(&kit.source_language)?;
+    let messages = loaded.source()?.clone();
     // Forms are for PDFs; a picture needs none.
     let forms = Forms::none();
     let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };

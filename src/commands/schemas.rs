@@ -1,6 +1,9 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
-use super::outputs::{BuildRecord, CheckRecord, PictureRecord, PlanRecord, SheetFileRecord};
+use super::outputs::{
+    BuildRecord, CataloguesRecord, CheckRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
+    SheetFileRecord, StatusRecord,
+};
 use crate::verify::VerdictRecord;
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -14,6 +17,11 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("build", of::<BuildRecord>()),
         ("sheet", of::<SheetFileRecord>()),
         ("picture", of::<PictureRecord>()),
+        ("guide", of::<GuideRecord>()),
+        ("catalogue-update", of::<CataloguesRecord>()),
+        ("catalogue-status", of::<StatusRecord>()),
+        ("catalogue-merge", of::<MergeRecord>()),
+        ("catalogue-file", of::<FileRecord>()),
         ("verify", of::<VerdictRecord>()),
     ]
 }

@@ -1,11 +1,12 @@
-//! `sheet`: one page of a home paper's file alone, for a sheet that was spoilt or lost.
+//! `sheet`: one page of a paper's file alone, for a sheet that was spoilt or lost.
 
 use super::args;
 use super::build::known;
 use super::check::refuse;
-use super::kit::{Loaded, load, words};
+use super::kit::{Loaded, load};
 use super::outputs::{SheetFileRecord, VERSION};
 use super::screen::{Screen, records};
+use super::size_files;
 use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
 use crate::files;
 use crate::manifest::Press;
@@ -19,7 +20,15 @@ pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagn
         refuse(screen, &findings);
         return Ok(findings);
     };
-    let chosen = layout(&loaded, wish.paper.as_ref(), &mut findings)
+    let alone = match &wish.size {
+        Some(size) => findings.take(size_files::alone(loaded, size)),
+        None => Some(loaded),
+    };
+    let Some(loaded) = alone else {
+        refuse(screen, &findings);
+        return Ok(findings);
+    };
+    let chosen = layout(&loaded.layouts, wish.paper.as_ref(), &mut findings)
         .and_then(|layout| Some((layout, findings.take(sheet(layout, &wish.label))?)));
     let Some((layout, sheet)) = chosen else {
         refuse(screen, &findings);
@@ -31,7 +40,7 @@ pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagn
         let finding = Diagnostic::error("cannot-write", format!("there is a `{shown}` already, and it is left alone"));
         return Err(finding.at(Place::file(shown)).hint("name a file that does not exist yet"));
     }
-    let messages = words(&loaded.kit.source_language)?;
+    let messages = loaded.source()?.clone();
     let forms = Forms::of(&loaded.drawing);
     let Loaded { kit, drawing, faces, logo, .. } = &loaded;
     let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };
@@ -41,34 +50,22 @@ pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagn
     Ok(findings)
 }
 
-/// The layout for the wished paper; without a wish the only one that there is.
-fn layout<'a>(loaded: &'a Loaded, paper: Option<&String>, findings: &mut Findings) -> Option<&'a Layout> {
-    let homes: Vec<&Layout> = loaded.layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).collect();
-    let ids: Vec<String> = homes.iter().map(|layout| layout.setup.paper.id.clone()).collect();
-    match (paper, homes.as_slice()) {
-        (None, [only]) => Some(only),
-        (None, []) => {
-            let finding = Diagnostic::error("argument-bad", "the manifest names no home paper, so there are no single sheets");
-            findings.push(finding.hint("print a part of a wide file from the file itself"));
-            None
-        }
-        (None, _) => {
-            let finding = Diagnostic::error("argument-bad", "the manifest names several home papers");
-            findings.push(finding.hint(format!("say which one is meant: `--paper` with {}", or_list(&ids))));
-            None
-        }
-        (Some(wished), _) => {
-            let all: Vec<String> = loaded.layouts.iter().map(|layout| layout.setup.paper.id.clone()).collect();
-            if all.contains(wished) && !ids.contains(wished) {
-                let finding =
-                    Diagnostic::error("argument-bad", format!("`{wished}` is a wide paper, and has no single sheets"));
-                findings.push(finding.hint(format!("choose from {}", or_list(&ids))));
-                return None;
-            }
-            known("paper", std::slice::from_ref(wished), &ids, findings);
-            homes.into_iter().find(|layout| layout.setup.paper.id == *wished)
-        }
+/// The layout for the wished paper; without a wish the only home paper, or the only paper at all.
+fn layout<'a>(layouts: &'a [Layout], paper: Option<&String>, findings: &mut Findings) -> Option<&'a Layout> {
+    let ids = |layouts: &[&Layout]| layouts.iter().map(|layout| layout.setup.paper.id.clone()).collect::<Vec<_>>();
+    let all: Vec<&Layout> = layouts.iter().collect();
+    if let Some(wished) = paper {
+        known("paper", std::slice::from_ref(wished), &ids(&all), findings);
+        return all.into_iter().find(|layout| layout.setup.paper.id == *wished);
     }
+    let homes: Vec<&Layout> = all.iter().copied().filter(|layout| layout.setup.paper.press == Press::Home).collect();
+    let (choice, what) = if homes.is_empty() { (all, "papers") } else { (homes, "home papers") };
+    if let [only] = choice.as_slice() {
+        return Some(only);
+    }
+    let finding = Diagnostic::error("argument-bad", format!("the manifest names several {what}"));
+    findings.push(finding.hint(format!("say which one is meant: `--paper` with {}", or_list(ids(&choice)))));
+    None
 }
 
 /// The sheet with a label, in capitals or not.

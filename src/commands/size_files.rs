@@ -1,9 +1,9 @@
 //! Home files for one size each: a layout of their own, for buyers who want one file for their size.
 
-use super::build::Made;
 use super::kit::Loaded;
+use super::make::Made;
 use crate::catalogue::Messages;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, or_list};
 use crate::guide::FileKind;
 use crate::manifest::{Kit, PaperSetup, Press};
 use crate::package::{Entry, Names};
@@ -17,6 +17,22 @@ pub(super) fn size_files(loaded: &Loaded, messages: &Messages, others: &[Message
     let sizes = if wanted { loaded.kit.sizes.len() } else { 0 };
     let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, messages, others));
     Ok(made.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+}
+
+/// What the file of a single size, called by its name, is made from.
+pub(super) fn alone(loaded: Loaded, name: &str) -> Result<Loaded, Diagnostic> {
+    let refused = |message: String, hint: String| Err(Diagnostic::error("argument-bad", message).hint(hint));
+    if !loaded.kit.size_files || loaded.kit.blank.is_some() {
+        let hint = "leave `--size` out, or write `size-files: true` in the manifest";
+        return refused("the kit has no files of single sizes".into(), hint.into());
+    }
+    let Some(size) = loaded.kit.sizes.iter().position(|size| size.name == name) else {
+        let names = loaded.kit.sizes.iter().map(|size| size.name.as_str());
+        return refused(format!("there is no size `{name}`"), format!("choose from {}", or_list(names)));
+    };
+    let (kit, drawing) = (kit_of(&loaded, size), loaded.drawing.for_size(size));
+    let (layouts, _) = plan::layouts(&kit, &drawing);
+    Ok(Loaded { kit, drawing, layouts, ..loaded })
 }
 
 fn files(loaded: &Loaded, size: usize, messages: &Messages, others: &[Messages]) -> Result<Vec<Made>, Diagnostic> {

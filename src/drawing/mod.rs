@@ -31,6 +31,6 @@ mod viewport;
 
 pub use held::{FRAME_ID, grid_id};
 pub use model::{Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};
-pub use pictures::picture;
+pub use pictures::{decode, picture};
 pub use read::read;
 pub use request::{FontFile, Request, Resources};

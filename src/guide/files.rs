@@ -3,9 +3,10 @@
 use crate::catalogue::Messages;
 use crate::plan::Layout;
 use crate::units::Size;
+use serde::{Deserialize, Serialize};
 
 /// A file of the package.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PackedFile {
     /// Its name in the package.
     pub name: String,
@@ -14,10 +15,13 @@ pub struct PackedFile {
 }
 
 /// What a file of the package is.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum FileKind {
-    /// Plain text to begin with.
-    ReadMe,
+    /// Plain text to begin with, in a language.
+    ReadMe {
+        /// Tag of the language.
+        language: String,
+    },
     /// The guide in a language, by its tag.
     Guide {
         /// Tag of the language, as in `en`.
@@ -68,11 +72,8 @@ pub enum FileKind {
 /// What a file is, in a sentence without a full stop; a paper that no layout has is called by its id.
 pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> String {
     match kind {
-        FileKind::ReadMe => messages.text("file.readme", &[]),
-        FileKind::Guide { language } => {
-            let name = Messages::builtin(language).map(|own| own.text("language.name", &[]));
-            messages.text("file.guide", &[("language", name.as_ref().unwrap_or(language))])
-        }
+        FileKind::ReadMe { language } => messages.text("file.readme", &[("language", &name_of(language))]),
+        FileKind::Guide { language } => messages.text("file.guide", &[("language", &name_of(language))]),
         FileKind::Home { paper } => {
             let layout = layout_of(paper, layouts);
             let sheets = layout.map_or(0, |layout| layout.sheets.len());
@@ -85,7 +86,8 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
         FileKind::WidePdf { paper } => {
             let layout = layout_of(paper, layouts);
             let size = layout.map(|layout| wide_size(layout, messages)).unwrap_or_default();
-            messages.text("file.wide-pdf", &[("paper", title_of(paper, layout)), ("size", &size)])
+            let parts = layout.map_or(1, |layout| layout.sheets.len());
+            messages.count("file.wide-pdf", parts, &[("paper", title_of(paper, layout)), ("size", &size)])
         }
         FileKind::WideFlat { .. } => messages.text("file.wide-flat", &[]),
         FileKind::Projection => messages.text("file.projection", &[]),
@@ -96,6 +98,11 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
         FileKind::Promises => messages.text("file.promises", &[]),
         FileKind::Checksums => messages.text("file.checksums", &[]),
     }
+}
+
+/// What a language calls itself; its tag where that is not known.
+fn name_of(language: &str) -> String {
+    Messages::builtin(language).map_or_else(|| language.to_owned(), |own| own.text("language.name", &[]))
 }
 
 /// The layout for a paper, by the paper's id.

@@ -1,23 +1,33 @@
 //! The guide: one self-contained HTML page a language, from the templates in `templates/guide`; knows nothing of PDF.
 //!
 //! Here it is decided what a guide says and in which order; how it looks is left to the templates and the style sheet. The
-//! page asks nothing of the network and runs no script.
+//! page asks nothing of the network. Its one small script helps to pick paper and size; without it the page is as whole.
 
 mod files;
 mod joining;
+mod lengths;
+mod own;
 mod pages;
-mod prose;
+mod planned;
+mod script;
 mod section;
+mod tables;
 mod templates;
+mod terms;
+mod texts;
 mod view;
 
 pub use files::{FileKind, PackedFile, describe};
 pub use pages::page_ranges;
+pub use planned::Planned;
+pub use section::ids;
+pub use texts::{OwnText, own_texts, picture_path};
 
-use crate::catalogue::Messages;
+use crate::catalogue::{KitWords, Messages};
 use crate::diagnostic::Diagnostic;
 use crate::manifest::{Kit, Press};
 use crate::plan::Layout;
+use std::collections::BTreeMap;
 
 /// The publisher's logo as HTML: an inline `svg` or an `img` with a `data:` address, its text alternative the publisher's name.
 ///
@@ -26,6 +36,15 @@ use crate::plan::Layout;
 pub struct Logo {
     /// The element.
     pub html: String,
+}
+
+/// A picture of the publisher's: trusted markup in two parts, between which the escaped text alternative goes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Illustration {
+    /// Up to the quote before the text alternative.
+    pub before: String,
+    /// From the quote behind it.
+    pub after: String,
 }
 
 /// Pictures of a guide: trusted markup, made by the press.
@@ -37,9 +56,11 @@ pub struct Pictures<'a> {
     pub samples: &'a [(String, String)],
     /// The publisher's logo; it stands in the place of the publisher's name above the title.
     pub logo: Option<&'a Logo>,
+    /// Pictures that the publisher's texts show, by their path from the kit's folder.
+    pub shown: Option<&'a BTreeMap<String, Illustration>>,
 }
 
-/// Makes the guide of a kit in the language of the messages.
+/// Makes the guide of a kit in the language of the messages; `words` are the publisher's in that language.
 ///
 /// A map is an element `svg` with `role="img"`, a `title` of its own and ids that no other map uses, which keeps the page valid.
 /// `layouts` are those of the files with all sizes, `files` are all files of the package, in the order in which they are listed.
@@ -53,16 +74,19 @@ pub fn html(
     pictures: &Pictures,
     files: &[PackedFile],
     messages: &Messages,
+    words: &KitWords,
 ) -> Result<String, Diagnostic> {
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).count();
     if pictures.maps.len() != homes {
         let message = format!("there are {} maps for {homes} papers", pictures.maps.len());
         return Err(Diagnostic::error("guide-map", message));
     }
-    let page = view::Page::new(&view::Source { kit, layouts, pictures: *pictures, files, messages });
+    let page = view::Page::new(&view::Source { kit, layouts, pictures: *pictures, files, messages, words });
     templates::render(&page, messages).map_err(|fault| Diagnostic::error("guide-template", fault.to_string()))
 }
 
+#[cfg(test)]
+mod own_tests;
 #[cfg(test)]
 #[allow(clippy::single_range_in_vec_init, reason = "a list of one block is meant")]
 mod plan_tests;

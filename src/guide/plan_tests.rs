@@ -2,6 +2,7 @@
 
 use super::tests::{english, files, guide_of, kit, layout, map, maps, plain};
 use super::*;
+use crate::catalogue::KitWords;
 use crate::manifest::GuideTexts;
 use crate::plan::{Budget, LongCheck};
 use crate::units::{Length, Point};
@@ -70,7 +71,7 @@ fn a_size_may_have_a_file_of_its_own() {
     let kind = FileKind::HomeSize { paper: "a4".into(), size: "36".into(), sheets: 2 };
     files.push(PackedFile { name: "apron-home-a4-36.pdf".into(), kind });
     let kit = kit(&["36", "38"], GuideTexts::default());
-    let words = text(&html(&kit, &layouts, &maps(&[map(&layouts[0])]), &files, &english()).unwrap());
+    let words = text(&html(&kit, &layouts, &maps(&[map(&layouts[0])]), &files, &english(), &KitWords::as_written()).unwrap());
     assert!(words.contains("or the file of this size alone, 3 pages: apron-home-a4-36.pdf"), "the check page counts");
     assert_eq!(words.matches("or the file of this size alone").count(), 1, "size 38 has none");
     assert!(words.contains("Pattern for size 36 on A4 paper: the check page, then 2 sheets"));
@@ -90,7 +91,7 @@ fn the_wide_file_with_the_fewest_parts_comes_first() {
     let words = one_size(&[layout("a0", 1, 3, &[]), layout("roll-914", 1, 1, &[])]);
     let shop = words.split("Hand over this file:").nth(1).unwrap();
     assert!(shop.find("roll-914.pdf").unwrap() < shop.find("If the shop does not have that paper").unwrap());
-    assert!(shop.contains("in one piece") && shop.contains("in 2 parts that you join edge to edge"));
+    assert!(shop.contains("in one piece") && shop.contains("in 2 parts that you join"));
 }
 
 #[test]
@@ -98,8 +99,15 @@ fn a_logo_stands_for_the_name() {
     let logo = Logo { html: "<img alt=\"Ploverfield Paper\" src=\"data:image/png;base64,AA==\">".into() };
     let layouts = [layout("a4", 1, 1, &[])];
     let kit = kit(&[], GuideTexts::default());
-    let made = html(&kit, &layouts, &Pictures { logo: Some(&logo), ..maps(&[map(&layouts[0])]) }, &files(&layouts), &english())
-        .unwrap();
+    let made = html(
+        &kit,
+        &layouts,
+        &Pictures { logo: Some(&logo), ..maps(&[map(&layouts[0])]) },
+        &files(&layouts),
+        &english(),
+        &KitWords::as_written(),
+    )
+    .unwrap();
     assert!(made.contains(&logo.html) && !made.contains("class=\"publisher\""));
     assert!(guide_of(&kit, &layouts).contains("<p class=\"publisher\">Ploverfield Paper</p>"));
 }

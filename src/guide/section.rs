@@ -1,9 +1,10 @@
 //! The sections of a guide: which there are, in which order, under which heading.
 
-use super::prose::{Block, blocks};
+use super::own::Own;
 use super::view::Source;
-use crate::manifest::{Chapter, Press};
+use crate::manifest::{Chapter, Kit, Press};
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// One numbered section.
 #[derive(Debug, Serialize)]
@@ -14,10 +15,10 @@ pub struct Section {
     pub id: String,
     /// Which template it is made with.
     pub part: Part,
-    /// Heading.
+    /// Heading; HTML.
     pub title: String,
-    /// The publisher's text, for sections that are nothing else.
-    pub text: Vec<Block>,
+    /// The publisher's text, for sections that are nothing else; HTML.
+    pub text: String,
 }
 
 /// The templates of sections.
@@ -38,18 +39,24 @@ pub enum Part {
     Join,
     /// Large paper instead.
     CopyShop,
+    /// Measures by size.
+    Measures,
     /// Fabric and notions.
     Materials,
+    /// Pieces to cut.
+    Cutting,
     /// The publisher's own text.
     Own,
     /// Cautions.
     Safety,
+    /// Words of the trade.
+    Glossary,
     /// Publisher, edition, date, rights.
     About,
 }
 
 /// Our own sections, each with its heading and id, in the order of a reader's work; the publisher's chapters go in between.
-const BEFORE: [(Part, &str, &str); 8] = [
+const BEFORE: [(Part, &str, &str); 10] = [
     (Part::Package, "package", "guide.package.title"),
     (Part::Check, "check", "guide.check.title"),
     (Part::Print, "print", "guide.print.title"),
@@ -57,43 +64,88 @@ const BEFORE: [(Part, &str, &str); 8] = [
     (Part::Map, "map", "guide.map.title"),
     (Part::Join, "join", "guide.join.title"),
     (Part::CopyShop, "copy-shop", "guide.copy-shop.title"),
+    (Part::Measures, "measures", "guide.measures.title"),
     (Part::Materials, "materials", "guide.materials.title"),
+    (Part::Cutting, "cutting-list", "guide.cutting.title"),
 ];
 
+/// What stands behind them; help comes after all that may go wrong, where a reader in need of it looks: near the end.
+const AFTER: [(Part, &str, &str); 6] = [
+    (Part::Safety, "safety", "guide.safety.title"),
+    (Part::Glossary, "glossary", "guide.glossary.title"),
+    (Part::Own, "licence", "guide.licence.title"),
+    (Part::Own, "changes", "guide.changes.title"),
+    (Part::Own, "help", "guide.help.title"),
+    (Part::About, "about", "guide.about.title"),
+];
+
+/// What decides which sections there are.
+#[derive(Clone, Copy, Debug)]
+pub struct Reach {
+    /// Whether there are sheets for home printers.
+    pub home: bool,
+    /// Whether any of them has more than one sheet.
+    pub joined: bool,
+    /// Whether there are wide files.
+    pub wide: bool,
+}
+
+/// Ids of all sections that the guide of a kit may have, whichever of its papers are built.
+pub fn ids(kit: &Kit) -> BTreeSet<String> {
+    let at = |press| kit.papers.iter().any(|setup| setup.paper.press == press);
+    let reach = Reach { home: at(Press::Home), joined: at(Press::Home), wide: at(Press::Wide) };
+    ids_with(kit, reach)
+}
+
+/// Ids of the sections that a guide has.
+pub fn ids_with(kit: &Kit, reach: Reach) -> BTreeSet<String> {
+    let ours = BEFORE.iter().chain(&AFTER).filter(|(part, id, _)| applies(*part, id, kit, reach));
+    let ours = ours.map(|(_, id, _)| (*id).to_owned());
+    ours.chain(kit.guide.chapters.iter().map(|chapter| chapter.id().to_owned())).collect()
+}
+
 /// The sections of this kit's guide.
-pub fn sections(source: &Source) -> Vec<Section> {
-    let heading = |key: &str| source.messages.text(key, &[]);
-    let ours = |&(part, id, key): &(Part, &str, &str)| Section::new(part, id, heading(key), Vec::new());
-    let mut sections: Vec<_> = BEFORE.iter().filter(|(part, ..)| applies(*part, source)).map(ours).collect();
-    sections.extend(source.kit.guide.chapters.iter().enumerate().map(|(i, chapter)| own(i, chapter)));
-    sections.push(Section::new(Part::Safety, "safety", heading("guide.safety.title"), Vec::new()));
-    // Help comes after all that may go wrong, where a reader in need of it looks: near the end.
-    let help = source.kit.guide.help.iter();
-    sections.extend(help.map(|text| Section::new(Part::Own, "help", heading("guide.help.title"), blocks(text))));
-    sections.push(Section::new(Part::About, "about", heading("guide.about.title"), Vec::new()));
+pub fn sections(source: &Source, own: &Own<'_>, reach: Reach) -> Vec<Section> {
+    let kit = source.kit;
+    let ours = |&(part, id, key): &(Part, &str, &str)| {
+        let title = crate::markdown::escaped(&source.messages.text(key, &[]));
+        let text = single(id, kit).map(|text| own.text(&format!("guide.{id}"), text, None, 3)).unwrap_or_default();
+        applies(part, id, kit, reach).then(|| Section { number: 0, id: id.into(), part, title, text })
+    };
+    let mut sections: Vec<_> = BEFORE.iter().filter_map(ours).collect();
+    sections.extend(kit.guide.chapters.iter().map(|chapter| chapter_section(chapter, own)));
+    sections.extend(AFTER.iter().filter_map(ours));
     (1..).zip(&mut sections).for_each(|(number, section)| section.number = number);
     sections
 }
 
+/// The publisher's text of a section that is nothing else.
+fn single<'a>(id: &str, kit: &'a Kit) -> Option<&'a str> {
+    match id {
+        "licence" => kit.guide.licence.as_deref(),
+        "changes" => kit.guide.changes.as_deref(),
+        "help" => kit.guide.help.as_deref(),
+        _ => None,
+    }
+}
+
 /// Whether a kit has anything to fill a section with.
-fn applies(part: Part, source: &Source) -> bool {
-    let printed_at = |press| source.layouts.iter().any(|layout| layout.setup.paper.press == press);
+fn applies(part: Part, id: &str, kit: &Kit, reach: Reach) -> bool {
+    let guide = &kit.guide;
     match part {
-        Part::Check | Part::Print | Part::Sizes => printed_at(Press::Home),
-        Part::Map | Part::Join => source.layouts.iter().any(|it| it.setup.paper.press == Press::Home && it.sheets.len() > 1),
-        Part::CopyShop => printed_at(Press::Wide),
-        Part::Materials => source.kit.guide.fabric.is_some() || source.kit.guide.notions.is_some(),
-        Part::Package | Part::Own | Part::Safety | Part::About => true,
+        Part::Check | Part::Print | Part::Sizes => reach.home,
+        Part::Map | Part::Join => reach.joined,
+        Part::CopyShop => reach.wide,
+        Part::Measures => !guide.size_table.is_empty(),
+        Part::Materials => !guide.fabric_table.is_empty() || guide.fabric.is_some() || guide.notions.is_some(),
+        Part::Cutting => !guide.cutting_list.is_empty(),
+        Part::Own => single(id, kit).is_some(),
+        Part::Package | Part::Safety | Part::Glossary | Part::About => true,
     }
 }
 
-/// A chapter of the publisher. Its id is a number, since titles may repeat or hold no letter that ids allow.
-fn own(index: usize, chapter: &Chapter) -> Section {
-    Section::new(Part::Own, &format!("chapter-{}", index + 1), chapter.title.clone(), blocks(&chapter.text))
-}
-
-impl Section {
-    fn new(part: Part, id: &str, title: String, text: Vec<Block>) -> Self {
-        Self { number: 0, id: id.into(), part, title, text }
-    }
+fn chapter_section(chapter: &Chapter, own: &Own<'_>) -> Section {
+    let text = own.text(&chapter.context, &chapter.text, chapter.file.as_deref(), 3);
+    let title = own.line(&chapter.context, &chapter.title);
+    Section { number: 0, id: chapter.id().into(), part: Part::Own, title, text }
 }

@@ -1,14 +1,14 @@
 //! The templates of the guide with the functions that they call.
 
+use super::script;
 use super::view::Page;
 use crate::catalogue::Messages;
 use std::sync::Arc;
 use tera::{Context, Error, Kwargs, State, Tera, TeraResult};
 
 /// All templates by name; the suffix `.html` turns escaping on.
-const TEMPLATES: [(&str, &str); 14] = [
+const TEMPLATES: [(&str, &str); 16] = [
     ("page.html", include_str!("../../templates/guide/page.html")),
-    ("prose.html", include_str!("../../templates/guide/prose.html")),
     ("package.html", include_str!("../../templates/guide/package.html")),
     ("check.html", include_str!("../../templates/guide/check.html")),
     ("print.html", include_str!("../../templates/guide/print.html")),
@@ -17,9 +17,12 @@ const TEMPLATES: [(&str, &str); 14] = [
     ("map.html", include_str!("../../templates/guide/map.html")),
     ("join.html", include_str!("../../templates/guide/join.html")),
     ("copy-shop.html", include_str!("../../templates/guide/copy-shop.html")),
+    ("picker.html", include_str!("../../templates/guide/picker.html")),
+    ("measures.html", include_str!("../../templates/guide/measures.html")),
     ("materials.html", include_str!("../../templates/guide/materials.html")),
-    ("own.html", include_str!("../../templates/guide/own.html")),
+    ("cutting.html", include_str!("../../templates/guide/cutting.html")),
     ("safety.html", include_str!("../../templates/guide/safety.html")),
+    ("glossary.html", include_str!("../../templates/guide/glossary.html")),
     ("about.html", include_str!("../../templates/guide/about.html")),
 ];
 
@@ -36,6 +39,8 @@ pub fn render(page: &Page, messages: &Messages) -> TeraResult<String> {
     tera.add_raw_templates(TEMPLATES)?;
     let mut context = Context::from_serialize(page)?;
     context.insert("style", STYLE);
+    context.insert("script", &script::script());
+    context.insert("script_hash", &script::hash());
     tera.render("page.html", &context)
 }
 

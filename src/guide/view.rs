@@ -3,13 +3,16 @@
 use super::Pictures;
 use super::files::{FileKind, PackedFile, describe, layout_of, wide_size};
 use super::joining::Joining;
+use super::own::Own;
 use super::pages::page_ranges;
-use super::prose::{Block, blocks};
-use super::section::{Section, sections};
-use crate::catalogue::{Direction, Messages};
+use super::section::{Reach, Section, ids_with, sections};
+use super::tables::Tables;
+use super::terms::{Term, terms};
+use crate::catalogue::{KitWords, Messages};
 use crate::manifest::{Kit, Press};
 use crate::plan::Layout;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// A map of more columns than this is too fine for half the width of a page.
 const BROAD_FROM: usize = 4;
@@ -26,6 +29,8 @@ pub struct Source<'a> {
     pub files: &'a [PackedFile],
     /// The language.
     pub messages: &'a Messages,
+    /// The publisher's words in that language.
+    pub words: &'a KitWords,
 }
 
 /// One guide.
@@ -33,9 +38,10 @@ pub struct Source<'a> {
 pub struct Page {
     language: String,
     direction: &'static str,
-    /// Attributes of the publisher's texts, which stay in the source language: none where that is the guide's own. Trusted.
-    own: String,
+    /// Without markup.
     title: String,
+    /// HTML.
+    heading: String,
     publisher: String,
     /// Trusted markup.
     logo: Option<String>,
@@ -43,10 +49,12 @@ pub struct Page {
     date: String,
     /// As `2026-11-20`, for machines.
     iso_date: String,
+    /// HTML.
     copyright: String,
-    introduction: Vec<Block>,
-    fabric: Vec<Block>,
-    notions: Vec<Block>,
+    /// HTML; empty if there is none, as the next two.
+    introduction: String,
+    fabric: String,
+    notions: String,
     /// The sizes as one list; empty for a one-size kit.
     sizes: String,
     size_count: usize,
@@ -56,6 +64,10 @@ pub struct Page {
     homes: Vec<HomeView>,
     wides: Vec<WideView>,
     joining: Joining,
+    tables: Tables,
+    terms: Vec<Term>,
+    /// Whether there is anything to pick.
+    picker: bool,
     sections: Vec<Section>,
 }
 
@@ -86,6 +98,8 @@ struct HomeView {
     paper: String,
     file: Option<String>,
     sheets: usize,
+    /// Id of the paper, as in `a4`.
+    id: String,
     rows: String,
     columns: String,
     /// Whether the map needs the whole width of a printed page.
@@ -100,6 +114,8 @@ struct HomeView {
 struct SizeView {
     name: String,
     sheets: usize,
+    /// Labels of the sheets, a blank between them.
+    labels: String,
     /// Page ranges in parts, so that a narrow screen can break the line between them.
     pages: Vec<String>,
     /// The file of this size alone, if there is one.
@@ -122,41 +138,51 @@ impl Page {
     pub fn new(source: &Source) -> Self {
         let (kit, messages) = (source.kit, source.messages);
         let names: Vec<String> = kit.sizes.iter().map(|size| size.name.clone()).collect();
-        let prose = |text: &Option<String>| text.as_deref().map(blocks).unwrap_or_default();
+        let none = BTreeMap::new();
+        let reach = reach(source);
+        let pictures = source.pictures.shown.unwrap_or(&none);
+        let own = Own::new(&kit.source_language, messages, source.words, pictures, ids_with(kit, reach));
+        let prose = |name: &str, text: &Option<String>, heading: u8| {
+            text.as_deref().map(|text| own.text(&format!("guide.{name}"), text, None, heading)).unwrap_or_default()
+        };
+        let homes = homes(source);
         Self {
             language: messages.language().into(),
             direction: messages.direction().html(),
-            own: own_attributes(&kit.source_language, messages),
-            title: kit.title.clone(),
+            title: own.plain("kit.title", &kit.title),
+            heading: own.line("kit.title", &kit.title),
             publisher: kit.publisher.clone(),
             logo: source.pictures.logo.map(|logo| logo.html.clone()),
             edition: kit.edition.to_string(),
             date: messages.date(kit.date),
             iso_date: kit.date.to_string(),
-            copyright: kit.copyright.clone(),
-            introduction: prose(&kit.guide.introduction),
-            fabric: prose(&kit.guide.fabric),
-            notions: prose(&kit.guide.notions),
+            copyright: own.line("kit.copyright", &kit.copyright),
+            introduction: prose("introduction", &kit.guide.introduction, 2),
+            fabric: prose("fabric", &kit.guide.fabric, 4),
+            notions: prose("notions", &kit.guide.notions, 4),
             sizes: messages.list(&names),
             size_count: names.len(),
             samples: source.pictures.samples.iter().map(SampleView::new).collect(),
             has_size_files: source.files.iter().any(|file| matches!(file.kind, FileKind::HomeSize { .. })),
             files: source.files.iter().map(|file| FileView::new(file, source)).collect(),
-            homes: homes(source),
+            picker: homes.len() > 1 || homes.iter().any(|home| home.sizes.len() > 1),
+            homes,
             wides: wides(source),
             joining: Joining::new(&home_layouts(source).collect::<Vec<_>>(), kit, messages),
-            sections: sections(source),
+            tables: Tables::new(kit, &own, messages),
+            terms: terms(messages),
+            sections: sections(source, &own, reach),
         }
     }
 }
 
-/// Language and direction of the publisher's texts, where they differ from the guide's. A language's tag holds letters, digits
-/// and hyphens only.
-fn own_attributes(source: &str, messages: &Messages) -> String {
-    if source == messages.language() {
-        return String::new();
+/// What there is to print.
+fn reach(source: &Source) -> Reach {
+    Reach {
+        home: home_layouts(source).next().is_some(),
+        joined: home_layouts(source).any(|layout| layout.sheets.len() > 1),
+        wide: source.layouts.iter().any(|layout| layout.setup.paper.press == Press::Wide),
     }
-    format!(" lang=\"{source}\" dir=\"{}\"", Direction::of(source).html())
 }
 
 impl FileView {
@@ -189,6 +215,7 @@ impl HomeView {
             paper: layout.setup.paper.title.clone(),
             file: file.map(|file| file.name.clone()),
             sheets: layout.sheets.len(),
+            id: layout.setup.paper.id.clone(),
             rows: source.messages.count("map.rows", layout.rows, &[]),
             columns: source.messages.count("map.columns", layout.columns, &[]),
             broad: layout.columns > BROAD_FROM,
@@ -201,24 +228,26 @@ impl HomeView {
 /// A row a size, and one for all sizes together if there is more than one.
 fn size_rows(layout: &Layout, source: &Source) -> Vec<SizeView> {
     let mut rows: Vec<_> =
-        layout.sizes.iter().map(|size| SizeView::new(size.name.clone(), &size.sheets).alone(layout, source)).collect();
+        layout.sizes.iter().map(|size| SizeView::new(size.name.clone(), &size.sheets, layout).alone(layout, source)).collect();
     let every: Vec<usize> = (0..layout.sheets.len()).collect();
     // One size only: its row is named in words, whatever the plan calls it. One graded size needs no second row for all.
     if source.kit.sizes.is_empty() {
-        rows = vec![SizeView::new(source.messages.text("guide.sizes.one", &[]), &every)];
+        rows = vec![SizeView::new(source.messages.text("guide.sizes.one", &[]), &every, layout)];
     } else if source.kit.sizes.len() > 1 {
-        rows.push(SizeView::new(source.messages.text("guide.sizes.all", &[]), &every));
+        rows.push(SizeView::new(source.messages.text("guide.sizes.all", &[]), &every, layout));
     }
     rows
 }
 
 impl SizeView {
     /// `sheets` are indices from 0; page 1 is the check page, so sheet 0 is page 2.
-    fn new(name: String, sheets: &[usize]) -> Self {
+    fn new(name: String, sheets: &[usize], layout: &Layout) -> Self {
+        let labels: Vec<&str> =
+            sheets.iter().filter_map(|index| layout.sheets.get(*index)).map(|sheet| sheet.label.as_str()).collect();
         let pages: Vec<usize> = sheets.iter().map(|index| index + 2).collect();
         let ranges = page_ranges(&pages);
         let pages = ranges.split(',').filter(|part| !part.is_empty()).map(String::from).collect();
-        Self { name, sheets: sheets.len(), pages, file: None, file_pages: 0 }
+        Self { name, sheets: sheets.len(), labels: labels.join(" "), pages, file: None, file_pages: 0 }
     }
 
     /// Adds the file that holds this size alone.

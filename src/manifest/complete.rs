@@ -65,12 +65,13 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let join_error =
         check.optional("join-error", &raw.join_error, |text| lengths::between(&text.0, Length::ZERO, MAX_JOIN_ERROR));
     let size_files = check.optional("size-files", &raw.size_files, |wanted| Ok(*wanted)).unwrap_or_default();
+    let untranslated = check.optional("untranslated", &raw.untranslated, |choice| Ok(*choice)).unwrap_or_default();
     let projection = check.optional("projection", &raw.projection, |wanted| Ok(*wanted)).unwrap_or_default();
     let inking = inking::read(check, raw, layers.sizes.len());
     let controls = controls::read(check, raw);
     let fonts = fonts::read(check, raw);
     let brand_font = check.optional("brand-font", &raw.brand_font, |text| files::inside(&text.0));
-    let guide = check.optional("guide", &raw.guide, |raw| Ok(guide::texts(raw))).unwrap_or_default();
+    let guide = guide::read(check, raw);
     let kit = Kit {
         name: name?,
         title: title?,
@@ -93,6 +94,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         join_error: join_error.unwrap_or(JOIN_ERROR),
         size_files,
         projection,
+        untranslated,
         inking,
         controls,
         fonts,

@@ -100,6 +100,7 @@ impl RawManifest {
             mark_colour: sections.read("mark-colour"),
             source_language: sections.read("source-language"),
             languages: sections.list("languages"),
+            untranslated: sections.read("untranslated"),
             drawing: sections.read("drawing"),
             blank: sections.read("blank"),
             sizes: sections.list("sizes"),

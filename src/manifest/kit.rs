@@ -1,11 +1,12 @@
 //! A kit as its manifest tells it: complete, checked, defaults filled in.
 
 use super::fonts::FontSource;
+use super::guide::GuideTexts;
 use super::paper::Paper;
 use super::places::Places;
 use crate::units::{Length, Margins, Point};
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// Everything that one manifest says, ready for the steps after it.
 #[derive(Clone, Debug)]
@@ -30,6 +31,8 @@ pub struct Kit {
     pub source_language: String,
     /// Languages of guides, source language first if it is one of them.
     pub languages: Vec<String>,
+    /// What becomes of texts that are not translated.
+    pub untranslated: Untranslated,
     /// The drawing and how long its units are; without a name in a blank kit.
     pub drawing: DrawingSource,
     /// The grid of a kit that has no drawing yet.
@@ -61,7 +64,7 @@ pub struct Kit {
     pub fonts: Vec<FontSource>,
     /// The brand's own font file, for titles and labels.
     pub brand_font: Option<String>,
-    /// The publisher's own texts for the guide.
+    /// The publisher's own texts and tables for the guide.
     pub guide: GuideTexts,
     /// Where each value stands in the manifest.
     pub places: Places,
@@ -74,6 +77,17 @@ pub struct Blank {
     pub rows: usize,
     /// From 1.
     pub columns: usize,
+}
+
+/// What becomes of texts that are not translated yet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Untranslated {
+    /// They are shown in the source language, with a mark.
+    #[default]
+    Mark,
+    /// There is no package until all are translated.
+    Refuse,
 }
 
 /// A drawing file and its scale.
@@ -98,7 +112,7 @@ pub struct SizeLayer {
 }
 
 /// One paper with the part of it that a printer reaches.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PaperSetup {
     /// The paper itself.
     pub paper: Paper,
@@ -106,6 +120,8 @@ pub struct PaperSetup {
     pub margins: Margins,
     /// Paper between the tile and the margins, to be trimmed or overlapped.
     pub border: Length,
+    /// The border where sheets are lapped: wide paper, which keeps none for itself, then has that of home papers.
+    pub glue_edge: Length,
     /// Where the grid is held, if an edition must keep its layout.
     pub pin: Option<Pin>,
     /// The longest piece of a roll; [`super::LONGEST_FILE`] unless the manifest says less.
@@ -113,7 +129,7 @@ pub struct PaperSetup {
 }
 
 /// A placement of the grid that the search must not change.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Pin {
     /// Top left of tile A1 in the drawing.
     pub origin: Point,
@@ -224,30 +240,6 @@ pub enum Extent {
     Width,
     /// From top to bottom, without the stroke's width.
     Height,
-}
-
-/// The publisher's own texts for the guide, in the source language.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct GuideTexts {
-    /// A few lines under the title.
-    pub introduction: Option<String>,
-    /// What cloth to buy.
-    pub fabric: Option<String>,
-    /// What else to buy.
-    pub notions: Option<String>,
-    /// Where to ask.
-    pub help: Option<String>,
-    /// More chapters: title and paragraphs.
-    pub chapters: Vec<Chapter>,
-}
-
-/// A chapter of the guide; blank lines part its paragraphs.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Chapter {
-    /// Heading.
-    pub title: String,
-    /// Plain text.
-    pub text: String,
 }
 
 /// An sRGB colour.

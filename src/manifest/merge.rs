@@ -4,6 +4,7 @@ use super::checks::files;
 use super::document::Document;
 use super::places::Places;
 use super::raw::{RawFont, RawManifest};
+use super::raw_guide::RawGuide;
 use super::words::{Line, NameOr};
 use crate::diagnostic::{Diagnostic, Findings};
 
@@ -41,6 +42,7 @@ fn from_kit(raw: RawManifest, shared: &str) -> RawManifest {
         logo: raw.logo.map(joined),
         fonts: raw.fonts.map(|fonts| fonts.into_iter().map(|font| font.map(|font| joined_font(shared, font))).collect()),
         brand_font: raw.brand_font.map(joined),
+        guide: raw.guide.map(|guide| joined_guide(shared, guide)),
         ..raw
     }
 }
@@ -52,6 +54,14 @@ fn joined_font(shared: &str, font: NameOr<RawFont>) -> NameOr<RawFont> {
         NameOr::Told(font) if !font.file.0.contains('/') => NameOr::Told(font),
         NameOr::Told(font) => NameOr::Told(RawFont { file: Line(files::joined(shared, &font.file.0)), ..font }),
     }
+}
+
+/// Chapters in files; pictures of texts are always sought from the kit's folder.
+fn joined_guide(shared: &str, mut guide: RawGuide) -> RawGuide {
+    for file in guide.chapters.iter_mut().filter_map(|chapter| chapter.file.as_mut()) {
+        file.0 = files::joined(shared, &file.0);
+    }
+    guide
 }
 
 fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
@@ -81,6 +91,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         join_error: main.join_error.or(shared.join_error),
         size_files: main.size_files.or(shared.size_files),
         projection: main.projection.or(shared.projection),
+        untranslated: main.untranslated.or(shared.untranslated),
         size_lines: main.size_lines.or(shared.size_lines),
         size_names: main.size_names.or(shared.size_names),
         fills: main.fills.or(shared.fills),

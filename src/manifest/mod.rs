@@ -4,11 +4,13 @@ mod checks;
 mod complete;
 mod document;
 mod fonts;
+mod guide;
 mod kit;
 mod merge;
 mod paper;
 mod places;
 mod raw;
+mod raw_guide;
 mod schema;
 mod section;
 mod sections;
@@ -22,9 +24,10 @@ mod tests;
 pub use complete::kit;
 pub use document::{Document, parse};
 pub use fonts::FontSource;
+pub use guide::{Chapter, CutRow, FabricRow, GuideTexts, MEASURES, Measure, MeasureRow, Worn};
 pub use kit::{
-    Blank, Chapter, Colour, Control, ControlTarget, DrawingSource, Extent, Fills, GuideTexts, Inking, Joins, Kit, PaperSetup,
-    Pin, Sharing, SizeLayer, SizeLines, SizeNames,
+    Blank, Colour, Control, ControlTarget, DrawingSource, Extent, Fills, Inking, Joins, Kit, PaperSetup, Pin, Sharing,
+    SizeLayer, SizeLines, SizeNames, Untranslated,
 };
 pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;

@@ -4,13 +4,13 @@
 
 use crate::units::{Length, Size};
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// The longest page of a PDF that every program takes: 14,400 units of 1/72 in (ISO 32000-1, annex C), which is 5.08 m.
 pub const LONGEST_FILE: Length = Length::mm(5080.0);
 
 /// A paper that a layout is made for.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Paper {
     /// Name in manifests, options and file names: `a4`, `letter`, `roll-914`.
     pub id: String,
@@ -23,7 +23,7 @@ pub struct Paper {
 }
 
 /// The shape of a paper.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Format {
     /// Cut paper: a known one upright, a publisher's own as it goes through the printer.
     Sheet(Size),
@@ -32,7 +32,7 @@ pub enum Format {
 }
 
 /// Where a paper is printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Press {
     /// On a home printer, many sheets to be taped together.

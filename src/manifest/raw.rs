@@ -1,9 +1,10 @@
 //! The manifest as it is written, before any check of meaning; known keys, the JSON Schema and the limits all come from these types.
 
-use super::kit::{Extent, Fills, Joins, Sharing, SizeLines, SizeNames};
+use super::kit::{Extent, Fills, Joins, Sharing, SizeLines, SizeNames, Untranslated};
 use super::paper::Press;
+use super::raw_guide::RawGuide;
 use super::section::{List, Section};
-use super::words::{Label, LengthText, Line, NameOr, Prose};
+use super::words::{Label, LengthText, Line, NameOr};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -41,6 +42,8 @@ pub struct RawManifest {
     /// Languages of the guides, as in `[en, fr]`. Default: the source language alone.
     #[schemars(length(min = 1, max = 60))]
     pub languages: List<Line>,
+    /// What becomes of texts that are not translated yet: shown with a mark, or no package at all. Default: `mark`.
+    pub untranslated: Section<Untranslated>,
     /// The drawing.
     pub drawing: Section<RawDrawing>,
     /// In place of a drawing: the grid of empty sheets for one that is yet to be made.
@@ -88,7 +91,7 @@ pub struct RawManifest {
     pub fonts: List<NameOr<RawFont>>,
     /// The brand's own font file, for titles and labels on the sheets. Default: the built-in bold.
     pub brand_font: Section<Line>,
-    /// Texts for the guide, in the source language.
+    /// Texts and tables for the guide, in the source language.
     pub guide: Section<RawGuide>,
 }
 
@@ -207,32 +210,4 @@ pub struct RawControl {
     pub length: LengthText,
     /// How far the drawing may be off. Default: `0.05 mm`.
     pub tolerance: Option<LengthText>,
-}
-
-/// The publisher's own texts for the guide: plain text, blank lines part paragraphs.
-#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
-#[schemars(rename = "Guide", deny_unknown_fields)]
-pub struct RawGuide {
-    /// A few lines under the title.
-    pub introduction: Option<Prose>,
-    /// What cloth to buy.
-    pub fabric: Option<Prose>,
-    /// What else to buy.
-    pub notions: Option<Prose>,
-    /// Where to ask.
-    pub help: Option<Prose>,
-    /// More chapters.
-    #[serde(default)]
-    #[schemars(length(max = 100))]
-    pub chapters: Vec<RawChapter>,
-}
-
-/// A chapter of the guide.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[schemars(rename = "Chapter", deny_unknown_fields)]
-pub struct RawChapter {
-    /// Heading.
-    pub title: Line,
-    /// Plain text.
-    pub text: Prose,
 }

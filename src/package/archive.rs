@@ -36,6 +36,10 @@ fn options(name: &str, date: jiff::civil::Date) -> SimpleFileOptions {
 
 /// Whether bytes are a package of this kit that kitwright made, and may replace.
 pub fn is_ours(bytes: &[u8], kit: &str) -> bool {
+    let bundle = format!("{kit}/{}", Names::BUNDLE);
+    if ZipArchive::new(Cursor::new(bytes)).is_ok_and(|archive| archive.index_for_name(&bundle).is_some()) {
+        return true;
+    }
     let text = ZipArchive::new(Cursor::new(bytes)).ok().and_then(|mut archive| {
         let file = archive.by_name(Names::PROMISES).ok()?;
         let mut text = String::new();

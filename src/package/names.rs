@@ -13,6 +13,8 @@ impl Names {
     pub const READ_ME: &'static str = "README.txt";
     /// Checksums of all other files.
     pub const SUMS: &'static str = "SHA256SUMS";
+    /// What stands for the drawing in a translator's bundle, for kitwright.
+    pub const BUNDLE: &'static str = "bundle.json";
     /// What the kit promises, for programs.
     pub const PROMISES: &'static str = "promises.json";
 
@@ -24,6 +26,11 @@ impl Names {
     /// The package itself.
     pub fn package(&self) -> String {
         format!("{}.zip", self.stem)
+    }
+
+    /// Plain text to begin with, in a language; without its tag in the one that the publisher writes in.
+    pub fn read_me(kit: &Kit, language: &str) -> String {
+        if language == kit.source_language { Self::READ_ME.into() } else { format!("README-{language}.txt") }
     }
 
     /// The guide in a language.
@@ -57,6 +64,11 @@ impl Names {
     /// The wide sheet for a paper as print shops want it.
     pub fn wide_flat(&self, paper: &str) -> String {
         format!("{}-wide-{paper}-flat.pdf", self.stem)
+    }
+
+    /// What a translator gets, in a zip.
+    pub fn bundle(&self, language: &str) -> String {
+        format!("{}-translate-{language}.zip", self.stem)
     }
 
     /// The drawing for projecting.

@@ -1,21 +1,23 @@
 //! The read-me of a package: plain text, what is what and where to begin.
 
 use super::Names;
-use crate::catalogue::Messages;
+use crate::catalogue::{KitWords, Messages};
 use crate::guide::{FileKind, PackedFile, describe};
 use crate::manifest::Kit;
+use crate::markdown;
 use crate::plan::Layout;
 
 /// Columns that a line of the text may have.
 const WIDTH: usize = 78;
 
-/// The text, with lines broken for any viewer.
-pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Messages) -> String {
+/// The text in one language, with lines broken for any viewer.
+pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Messages, words: &KitWords) -> String {
     let edition = kit.edition.to_string();
+    let name = words.say("kit.title", &kit.title).or(&kit.title);
     let mut parts = vec![
-        title(&messages.text("package.title", &[("title", &kit.title), ("edition", &edition)]), '='),
+        title(&messages.text("package.title", &[("title", &name), ("edition", &edition)]), '='),
         messages.text("package.publisher", &[("publisher", &kit.publisher), ("date", &messages.date(kit.date))]) + "\n",
-        kit.copyright.clone() + "\n",
+        words.say("kit.copyright", &kit.copyright).or(&kit.copyright) + "\n",
         title(&messages.text("package.start.title", &[]), '-'),
         start(files, messages),
         title(&messages.text("package.files.title", &[]), '-'),
@@ -23,7 +25,9 @@ pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Me
     ];
     parts.extend(copy_shop(layouts, files, messages));
     if let Some(help) = &kit.guide.help {
-        parts.extend([title(&messages.text("package.help.title", &[]), '-'), wrapped(help, "")]);
+        let units = markdown::units(help).into_iter().map(|unit| words.say("guide.help", &unit.text).or(&unit.text));
+        let units: String = units.map(|unit| wrapped(&markdown::plain(&unit), "")).collect::<Vec<_>>().join("\n");
+        parts.extend([title(&messages.text("package.help.title", &[]), '-'), units]);
     }
     parts.extend([title(&messages.text("package.intact.title", &[]), '-'), intact(messages)]);
     parts.join("\n")

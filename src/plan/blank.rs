@@ -4,18 +4,19 @@ use super::free::{Free, FreeMap};
 use super::grid::{self, Grid, Tiles};
 use super::ink::Ink;
 use super::layout::{Facts, Layout, Sheet};
-use super::{budget, joins, label::sheet_label, long_checks, plates, size_sheets};
+use super::{budget, joins, label::sheet_label, long_checks, parts, plates, size_sheets};
 use crate::drawing::Drawing;
 use crate::manifest::{Blank, Kit, PaperSetup};
 use crate::printers::Printers;
 
 /// One layout for each paper of a blank kit, every one with all tiles of the grid; `drawing` holds nothing but layers.
 pub fn blank_layouts(kit: &Kit, drawing: &Drawing, blank: Blank) -> Vec<Layout> {
-    let layout = |setup: &PaperSetup| {
+    let laid = |setup: &PaperSetup| {
         let grid = grid::bare(setup, Tiles::of(kit, setup), blank.rows, blank.columns)?;
         Some(of_grid(kit, drawing, setup, &grid))
     };
-    kit.papers.iter().filter_map(layout).collect()
+    let edged = |setup: &PaperSetup| parts::edged(kit, setup).filter(|_| blank.rows * blank.columns > 1);
+    kit.papers.iter().filter_map(|setup| edged(setup).and_then(|edged| laid(&edged)).or_else(|| laid(setup))).collect()
 }
 
 fn of_grid(kit: &Kit, drawing: &Drawing, setup: &PaperSetup, grid: &Grid) -> Layout {

@@ -3,11 +3,12 @@
 use crate::manifest::{PaperSetup, Press};
 use crate::printers::{Share, Side};
 use crate::units::{Length, Margins, Point, Rect, Size};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// All the sheets for one paper.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Layout {
     /// The paper, its margins and border.
     pub setup: PaperSetup,
@@ -34,7 +35,7 @@ pub struct Layout {
 }
 
 /// What the plan found out about a layout beyond the layout itself.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Facts {
     /// Whether the paper lies on its side.
     pub lying: bool,
@@ -71,7 +72,7 @@ impl Facts {
 }
 
 /// The place of a legend.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Legend {
     /// On the sheet.
     pub area: Rect,
@@ -80,7 +81,7 @@ pub struct Legend {
 }
 
 /// How far the corners of the assembly may be off when every join is a little.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Budget {
     /// Joins between opposite corners.
     pub joins: usize,
@@ -91,7 +92,7 @@ pub struct Budget {
 }
 
 /// Two crosses on different sheets, as far apart as the joined paper must be.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LongCheck {
     /// Index of the sheet with the left or upper cross.
     pub first: usize,
@@ -111,7 +112,7 @@ impl LongCheck {
 }
 
 /// One printed piece of paper.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Sheet {
     /// From 0, top row first.
     pub row: usize,
@@ -130,7 +131,7 @@ pub struct Sheet {
 }
 
 /// The free place of a sheet that takes label, rule, map and words.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Plate {
     /// On the sheet.
     pub area: Rect,
@@ -143,7 +144,7 @@ pub struct Plate {
 }
 
 /// How much a plate holds, from most to least.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum PlateForm {
     /// Everything, with a rule of 100 mm and 4 in.
     Full,
@@ -156,7 +157,7 @@ pub enum PlateForm {
 }
 
 /// A shared edge of two used tiles.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Join {
     /// From 1, printed beside both halves.
     pub number: usize,
@@ -171,7 +172,7 @@ pub struct Join {
 }
 
 /// A registration mark, half on each side of its join.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct JoinMark {
     /// Its middle, on the join, in the drawing.
     pub at: Point,
@@ -186,7 +187,7 @@ pub struct JoinMark {
 }
 
 /// The sheets that one size needs.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SizeSheets {
     /// Name of the size; empty for a one-size kit.
     pub name: String,

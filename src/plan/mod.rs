@@ -15,6 +15,7 @@ mod layout;
 mod legends;
 mod lines;
 mod long_checks;
+mod parts;
 mod plates;
 mod raster;
 mod remarks;
@@ -100,7 +101,15 @@ struct Task<'a> {
 }
 
 impl Task<'_> {
+    /// A drawing in one piece needs no glue edge; paper that is too narrow for one goes without.
     fn layout(&self, setup: &PaperSetup) -> Option<Layout> {
+        let bare = self.laid(setup)?;
+        let edged = parts::edged(self.kit, setup).filter(|_| bare.sheets.len() > 1);
+        edged.and_then(|edged| self.laid(&edged)).or(Some(bare))
+    }
+
+    /// The layout on paper as it is.
+    fn laid(&self, setup: &PaperSetup) -> Option<Layout> {
         let (kit, drawing) = (self.kit, self.drawing);
         let grids = self.place(setup, Tiles::of(kit, setup));
         let filled = self.clearest(&grids)?;

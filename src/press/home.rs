@@ -25,8 +25,7 @@ fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     };
     let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
-    let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
-    let bytes = pdf::write(&job.about(title), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
+    let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
     let promises = pages
         .into_iter()
         .enumerate()
@@ -34,13 +33,9 @@ fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     Ok(Pressed { bytes, promises: promises.collect() })
 }
 
-/// One sheet of a home layout alone, as it stands in the tiled PDF, with its page label.
-pub fn sheet_pdf(job: &Job, layout: &Layout, sheet: usize) -> Result<Vec<u8>, Diagnostic> {
-    let title = job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
-    with_names(job, layout, |job| {
-        let pages = [page(job, layout, sheet)];
-        pdf::write(&job.about(title.clone()), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)
-    })
+/// The title of a home layout's files.
+pub(super) fn title(job: &Job, layout: &Layout) -> String {
+    job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)])
 }
 
 /// The page of a sheet.

@@ -45,8 +45,8 @@ fn cell(label: &str, row: usize, column: usize, tile: kurbo::Size) -> String {
     let (across, down) = (number(x + tile.width / 2.0), number(y + tile.height / 2.0 + 16.0));
     let (x, y, w, h) = (number(x), number(y), number(tile.width), number(tile.height));
     format!(
-        "<rect class=\"map-sheet\" x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\"/>\
-         <text class=\"map-label\" x=\"{across}\" y=\"{down}\" font-size=\"46\" text-anchor=\"middle\">{label}</text>"
+        "<g data-sheet=\"{label}\"><rect class=\"map-sheet\" x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\"/>\
+         <text class=\"map-label\" x=\"{across}\" y=\"{down}\" font-size=\"46\" text-anchor=\"middle\">{label}</text></g>"
     )
 }
 

@@ -5,6 +5,7 @@ mod edges;
 mod faces;
 mod flat;
 mod home;
+mod illustration;
 mod logo;
 mod map;
 mod marks;
@@ -13,6 +14,7 @@ mod pdf;
 mod picture;
 mod projection;
 mod scene;
+mod single;
 mod svg;
 #[cfg(test)]
 mod tests;
@@ -21,7 +23,8 @@ mod wide;
 
 pub use blank::blank_svg;
 pub use faces::{Faces, Font, adds_to, group, is_file_of, known_fonts, lacking, missing, supplied};
-pub use home::{home_pdf, sheet_pdf};
+pub use home::home_pdf;
+pub use illustration::{Halves, illustration};
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};
 pub use marks::size_samples;
@@ -29,6 +32,7 @@ pub use pdf::Forms;
 pub use picture::{sheet_picture, whole_picture};
 pub use projection::{projection_layout, projection_pdf};
 pub use scene::ScaleMark;
+pub use single::sheet_pdf;
 pub use texts::texts;
 pub use wide::{wide_flat_pdf, wide_pdf, wide_svg};
 
@@ -37,7 +41,7 @@ use crate::drawing::Drawing;
 use crate::manifest::Kit;
 use crate::plan::Layout;
 use kurbo::Rect;
-use pdf::{About, Extras, LayerName, View};
+use pdf::{About, Extras, LayerName};
 use scene::Scene;
 
 /// Everything that all files of one language are made from.
@@ -148,11 +152,4 @@ impl Job<'_> {
             None => LayerName { name: layer.name.clone(), switchable: false, shown: true },
         }
     }
-}
-
-/// The part of the drawing on a sheet.
-fn view(layout: &Layout, sheet: usize) -> Option<View> {
-    let sheet = layout.sheets.get(sheet)?;
-    let clip = layout.tile.to_kurbo_mm();
-    Some(View { pieces: sheet.pieces.clone(), shift: clip.origin() - sheet.area.to_kurbo_mm().origin(), clip })
 }

@@ -65,7 +65,7 @@ fn setup(job: &Job, size: Size) -> PaperSetup {
     let title = job.messages.text("projection.title", &[]);
     let paper = Paper { id: "projection".into(), title, format: Format::Sheet(size), press: Press::Wide };
     let margins = Margins::even(Length::ZERO);
-    PaperSetup { paper, margins, border: Length::ZERO, pin: None, longest: LONGEST_FILE }
+    PaperSetup { paper, margins, border: Length::ZERO, glue_edge: Length::ZERO, pin: None, longest: LONGEST_FILE }
 }
 
 /// The PDF of such a layout.

@@ -1,11 +1,12 @@
 //! Wide sheets: the drawing on large paper or a roll, as a PDF and as an SVG with layers that editors show.
 
-use super::marks::{join_marks, plate, wide_frame, wide_legend};
+use super::edges::running_on;
+use super::marks::{assembled_frame, join_marks, neighbour_names, plate, wide_frame, wide_legend};
 use super::names::with_names;
 use super::pdf::{self, Page};
 use super::scene::{ScaleMark, Scene};
 use super::svg::Svg;
-use super::{Forms, Job, Pressed, flat, view};
+use super::{Forms, Job, Pressed, flat};
 use crate::diagnostic::Diagnostic;
 use crate::manifest::LONGEST_FILE;
 use crate::plan::Layout;
@@ -41,14 +42,18 @@ fn flat_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 }
 
 fn pages(job: &Job, layout: &Layout) -> Vec<Page> {
-    let page = |sheet: usize| Page {
+    (0..layout.sheets.len()).map(|sheet| page(job, layout, sheet)).collect()
+}
+
+/// The page of a sheet.
+pub(super) fn page(job: &Job, layout: &Layout, sheet: usize) -> Page {
+    Page {
         size: layout.sheet_size,
         label: layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default(),
-        drawing: view(layout, sheet),
-        marks: marks(job, layout, sheet),
+        drawing: running_on(job, layout, sheet),
+        marks: marks(job, layout, sheet, wide_frame(job, layout, sheet)),
         extras: job.extras(layout, sheet),
-    };
-    (0..layout.sheets.len()).map(page).collect()
+    }
 }
 
 /// The lengths that pages promise, each with its page from 1.
@@ -72,7 +77,8 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
     svg.open_layer("frame", &job.messages.text("layer.marks", &[]), true)?;
     for (index, sheet) in layout.sheets.iter().enumerate() {
         let at = Vec2::new(tile.width() * sheet.column as f64, tile.height() * sheet.row as f64);
-        svg.scene(&marks(job, layout, index), at, job.faces)?;
+        let frame = assembled_frame(layout, index, job.kit.mark_colour);
+        svg.scene(&marks(job, layout, index, frame), at, job.faces)?;
     }
     svg.close_layer()?;
     svg.open_layer("drawing", &job.messages.text("layer.drawing", &[]), false)?;
@@ -81,15 +87,16 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
     svg.close()
 }
 
-fn title(job: &Job, layout: &Layout) -> String {
+/// The title of a wide layout's files.
+pub(super) fn title(job: &Job, layout: &Layout) -> String {
     job.messages.text("pdf.title.wide", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)])
 }
 
-fn marks(job: &Job, layout: &Layout, sheet: usize) -> Scene {
-    let colour = job.kit.mark_colour;
-    let mut marks = Scene::default();
-    marks.add(wide_frame(layout, colour), Vec2::ZERO);
+/// The frame, and all that lies on the tile.
+fn marks(job: &Job, layout: &Layout, sheet: usize, frame: Scene) -> Scene {
+    let mut marks = frame;
     marks.add(join_marks(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
+    marks.add(neighbour_names(job.faces, layout, sheet, job.kit.mark_colour), Vec2::ZERO);
     marks.add(plate(job, layout, sheet), Vec2::ZERO);
     marks.add(wide_legend(job, layout, sheet), Vec2::ZERO);
     marks

@@ -4,9 +4,10 @@ use super::Printers;
 use super::table::{Counts, Edges};
 use super::tile::sheet_size;
 use crate::units::{Length, Margins, Rect, Size};
+use serde::{Deserialize, Serialize};
 
 /// How many of how many descriptions.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Ratio {
     /// Those that print it whole.
     pub reached: usize,
@@ -34,7 +35,7 @@ impl Ratio {
 }
 
 /// How many descriptions print a thing whole, in three views; see [`Counts`].
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Share {
     /// Of every description.
     pub all: Ratio,

@@ -1,5 +1,6 @@
 //! One length on paper: entered and left by named units, never by a bare number.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
@@ -9,7 +10,7 @@ use std::str::FromStr;
 ///
 /// Kept in 1/1440 mm, the largest unit in which mm, in, pt, pc, px (CSS: 1/96 in) and Q are all whole numbers, so that
 /// sums of whole units are exact. Source of the ratios: CSS Values and Units, "Absolute lengths".
-#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize, Deserialize)]
 pub struct Length(f64);
 
 /// Base units in one millimetre.

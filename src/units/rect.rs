@@ -1,9 +1,10 @@
 //! Points, sizes, rectangles and four-sided margins on paper, from the top left, y down.
 
 use super::Length;
+use serde::{Deserialize, Serialize};
 
 /// A place on paper.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Point {
     /// To the right of the origin.
     pub x: Length,
@@ -24,7 +25,7 @@ impl Point {
 }
 
 /// Width and height.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Size {
     /// From left to right.
     pub width: Length,
@@ -50,7 +51,7 @@ impl Size {
 }
 
 /// Four distances from the sides of a sheet.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Margins {
     /// At the head of the sheet.
     pub top: Length,
@@ -80,7 +81,7 @@ impl Margins {
 }
 
 /// A rectangle with upright sides; `min` is its top left, `max` its bottom right corner.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Rect {
     /// Top left corner.
     pub min: Point,

@@ -53,7 +53,8 @@ def main():
         (folder / "empty.pdf").write_bytes(EMPTY)
         with zipfile.ZipFile(sys.argv[1]) as package:
             package.extractall(folder)
-        for file in sorted(folder.glob("*.pdf")):
+        # The empty page comes first.
+        for file in [folder / "empty.pdf", *sorted(folder.glob("*-*.pdf"))]:
             times = [{name: seconds(call) for name, call in engines(file, page, folder).items()} for page in range(1, count(file) + 1)]
             for name in times[0]:
                 own = [page[name] * 1000 for page in times]

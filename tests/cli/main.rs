@@ -5,6 +5,7 @@
 
 mod blank;
 mod build;
+mod catalogue;
 mod exits;
 mod first_kit;
 mod house;

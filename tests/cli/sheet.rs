@@ -62,6 +62,32 @@ fn a_single_sheet_is_the_page_of_the_whole() {
     }
 }
 
+/// Every page of a file from a page on is made again alone, and is the same but for the number in the name of its marks.
+fn each_alone(scene: &Scene, args: &[&str], file: &str, from: usize) -> usize {
+    let whole = Document::load_mem(&unpacked(&scene.bytes("made/first-kit-0.1.0.zip"), file)).unwrap();
+    for page in from..=whole.get_pages().len() {
+        let name = label(&whole, page);
+        scene.run(&[&["sheet", "kit", &name, "--out", "one.pdf"], args].concat()).expect_code(0);
+        let alone = Document::load_mem(&scene.bytes("one.pdf")).unwrap();
+        assert_eq!((alone.get_pages().len(), label(&alone, 1)), (1, name));
+        assert!(content(&alone, 1) == content(&whole, page as u32), "{args:?}, page {page}");
+        std::fs::remove_file(scene.path("one.pdf")).unwrap();
+    }
+    whole.get_pages().len()
+}
+
+#[test]
+fn parts_of_wide_paper_and_sheets_of_one_size_can_be_had_alone() {
+    let scene = Scene::first_kit();
+    let card = "{paper: card, width: 160 mm, height: 200 mm, press: wide}";
+    scene.change("kit/kit.yaml", "papers: [a4, letter, a1]", &format!("papers: [a4, {card}]\nsize-files: true\njoins: lapped"));
+    scene.run(&["build", "kit", "--out", "made"]).expect_code(0);
+    assert!(each_alone(&scene, &["--paper", "card"], "first-kit-0.1.0-wide-card.pdf", 1) > 1, "several parts are meant");
+    assert!(each_alone(&scene, &["--size", "small"], "first-kit-0.1.0-home-a4-size-small.pdf", 2) > 1);
+    let refused = scene.run(&["sheet", "kit", "A1", "--size", "huge", "--out", "one.pdf"]).expect_code(2);
+    assert!(refused.stderr.contains("no size `huge`") && refused.stderr.contains("`small` or `large`"), "{}", refused.stderr);
+}
+
 #[test]
 fn a_single_sheet_has_a_record() {
     let scene = Scene::first_kit();
@@ -75,11 +101,12 @@ fn a_single_sheet_has_a_record() {
 #[test]
 fn refusals_say_what_there_is() {
     let scene = Scene::first_kit();
-    let cases: [(&[&str], &[&str]); 4] = [
+    let cases: [(&[&str], &[&str]); 5] = [
         (&["A9", "--paper", "a4"], &["no sheet `A9`", "`A1`"]),
         (&["A1", "--paper", "a5"], &["names no paper `a5`", "a4"]),
         (&["A1"], &["several home papers", "`a4` or `letter`"]),
-        (&["A1", "--paper", "a1"], &["wide paper", "`a4` or `letter`"]),
+        (&["B7", "--paper", "a1"], &["no sheet `B7` on A1 paper", "`A1`"]),
+        (&["A1", "--paper", "a4", "--size", "M"], &["no files of single sizes", "size-files: true"]),
     ];
     for (wish, wanted) in cases {
         let before = scene.files();

@@ -5,8 +5,13 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Words of the source that look like codes of a family, but name keys of the manifest, of SVG, or kinds of checks.
-const OTHERS: [&str; 10] = [
+const OTHERS: [&str; 16] = [
+    "catalogue-file",
+    "catalogue-merge",
+    "catalogue-status",
+    "catalogue-update",
     "control-measurements",
+    "fabric-table",
     "font-size",
     "margin-sets",
     "mark-colour",
@@ -14,6 +19,7 @@ const OTHERS: [&str; 10] = [
     "size-files",
     "size-lines",
     "size-names",
+    "size-table",
     "transform-origin",
     "xml-stylesheet",
 ];

@@ -29,8 +29,8 @@ fn command_lines_are_understood() {
             let Some(words) = words(&line) else { continue };
             count += 1;
             // `kitwright build` in a sentence names the command, and no kit.
-            let named =
-                words.len() == 2 && ["new", "check", "plan", "build", "sheet", "verify"].iter().any(|name| words[1] == *name);
+            let named = words.len() == 2
+                && ["new", "check", "plan", "build", "sheet", "guide", "verify"].iter().any(|name| words[1] == *name);
             if let (Err(refusal), false) = (kitwright::commands::understood(words), named) {
                 panic!("{}: `{line}` is not understood: {refusal}", document.display());
             }
@@ -53,13 +53,16 @@ fn wrong_command_lines_are_refused() {
 #[test]
 fn every_option_is_documented() {
     let told = text("docs/commands.md");
-    for command in ["new", "check", "plan", "build", "sheet", "verify"] {
-        assert!(told.contains(&format!("## `{command}`")), "{command} has no section");
-        let help = super::kitwright().args([command, "--help"]).output().expect("help");
+    let catalogues = ["update", "status", "bundle", "merge", "export"].map(|what| vec!["catalogue", what]);
+    let commands = ["new", "check", "plan", "build", "sheet", "picture", "guide", "verify"].map(|command| vec![command]);
+    for command in commands.into_iter().chain(catalogues) {
+        let (name, all) = (command[0], command.join(" "));
+        assert!(told.contains(&format!("## `{name}`")), "{name} has no section");
+        let help = super::kitwright().args(&command).arg("--help").output().expect("help");
         let help = String::from_utf8(help.stdout).expect("UTF-8");
         let options = help.split_whitespace().filter_map(|word| word.trim_end_matches([',', ';', ':']).strip_prefix("--"));
         for option in options {
-            assert!(told.contains(&format!("`--{option}")), "`--{option}` of `{command}` is not told");
+            assert!(told.contains(&format!("`--{option}")), "`--{option}` of `{all}` is not told");
         }
     }
 }

@@ -52,12 +52,14 @@ def page_moved(folder, paper):
 
 
 def _streams(pdf, page):
-    """The page and every form beneath it, as (stream, operators)."""
+    """The page and every form beneath it in the order of painting, as (stream, operators): the drawing comes before the marks."""
     todo, seen = [page.obj], set()
     while todo:
-        stream = todo.pop()
-        yield stream, list(pikepdf.parse_content_stream(stream))
-        for form in stream.get("/Resources", {}).get("/XObject", {}).values():
+        stream = todo.pop(0)
+        operators = list(pikepdf.parse_content_stream(stream))
+        yield stream, operators
+        forms = stream.get("/Resources", {}).get("/XObject", {})
+        for form in (forms[operands[0]] for operands, operator in operators if str(operator) == "Do"):
             if form.get("/Subtype") == "/Form" and form.objgen not in seen:
                 seen.add(form.objgen)
                 todo.append(form)
@@ -92,8 +94,8 @@ def _op(operands, name):
 
 
 def point_moved(folder, paper):
-    # Forms are written in millimetres or in points: 0.15 of either is at least 0.05 mm.
-    _change_operator(folder, paper, ("c",), lambda v, name: [_op([float(v[0]) + 0.15, *map(float, v[1:])], name)])
+    # Forms are written in millimetres or in points: 0.15 of either is at least 0.05 mm. Both ways, as a curve may begin level or upright.
+    _change_operator(folder, paper, ("c",), lambda v, name: [_op([float(v[0]) + 0.15, float(v[1]) + 0.15, *map(float, v[2:])], name)])
 
 
 def scale_off(folder, paper):
@@ -108,6 +110,113 @@ def path_dropped(folder, paper):
 
 def width_changed(folder, paper):
     _change_operator(folder, paper, ("w",), lambda v, name: [_op([float(v[0]) * 1.1], name)])
+
+
+def _change_sizes(folder, paper, change, all_of_them):
+    """Changes the operators of the first form that a size's layer draws and `change` finds something in, or of all such forms.
+
+    `change` gets a list of (operands, operator) and gives whether it changed something in it.
+    """
+
+    def edit(pdf):
+        sizes, count = tuple(size["size"] for size in paper["sizes"]), 0
+        for form in _forms_of_layers(pdf, paper, sizes):
+            operators = [(list(operands), str(operator)) for operands, operator in pikepdf.parse_content_stream(form)]
+            if change(operators):
+                form.write(pikepdf.unparse_content_stream([_op(*pair) for pair in operators]))
+                count += 1
+                if not all_of_them:
+                    return
+        if not count:
+            raise LookupError("no size layer to break")
+
+    _edited(folder, paper, edit)
+
+
+def _forms_of_layers(pdf, paper, endings):
+    """Forms drawn by layers whose names end so, each once, in the order in which the sheets draw them."""
+    seen = set()
+    for page in (pdf.pages[sheet["page"] - 1] for sheet in paper["sheets"]):
+        inside = False
+        for operands, operator in pikepdf.parse_content_stream(page.obj):
+            if str(operator) == "BDC" and str(operands[0]) == "/OC":
+                inside = str(page.Resources.Properties[operands[1]].Name).endswith(endings)
+            elif str(operator) == "Do" and inside:
+                form = page.Resources.XObject[operands[0]]
+                if form.objgen not in seen:
+                    seen.add(form.objgen)
+                    yield form
+
+
+def size_line_changed(folder, paper):
+    """The first cutting line of a size gets a rhythm of its own."""
+
+    def change(operators):
+        at = next((n for n, (_, name) in enumerate(operators) if name == "d"), None)
+        if at is not None:
+            operators[at] = ([pikepdf.Array([4, 3]), 0], "d")
+        return at is not None
+
+    _change_sizes(folder, paper, change, all_of_them=False)
+
+
+def size_lines_alike(folder, paper):
+    """All sizes in one light solid line."""
+
+    def change(operators):
+        for n, (operands, name) in enumerate(operators):
+            if name == "d":
+                operators[n] = ([pikepdf.Array([]), 0], "d")
+            elif name == "w" and abs(float(operands[0]) - 0.7) < 0.01:
+                operators[n] = ([0.35], "w")
+        return True
+
+    _change_sizes(folder, paper, change, all_of_them=True)
+
+
+def names_dropped(folder, paper):
+    """No size is named."""
+
+    def change(operators):
+        filled = [n for n, (_, name) in enumerate(operators) if name in ("f", "f*")]
+        for n in filled:
+            operators[n] = ([], "n")
+        return filled
+
+    _change_sizes(folder, paper, change, all_of_them=True)
+
+
+def _last_filled(operators):
+    """Where the steps of the last filled path stand."""
+    end = max((n for n, (_, name) in enumerate(operators) if name in ("f", "f*")), default=0)
+    start = end
+    while start > 0 and operators[start - 1][1] in ("m", "l", "c", "h"):
+        start -= 1
+    return [n for n in range(start, end) if operators[n][0]]
+
+
+def name_moved(folder, paper):
+    """A name 3 mm to the right and down: forms are in millimetres."""
+
+    def change(operators):
+        steps = _last_filled(operators)
+        for n in steps:
+            operators[n] = ([float(v) + 3 for v in operators[n][0]], operators[n][1])
+        return steps
+
+    _change_sizes(folder, paper, change, all_of_them=False)
+
+
+def name_bent(folder, paper):
+    """One corner of a name's last letter moved by a tenth of a millimetre."""
+
+    def change(operators):
+        steps = _last_filled(operators)
+        for n in steps[-1:]:
+            operators[n] = ([*operators[n][0][:-1], float(operators[n][0][-1]) + 0.1], operators[n][1])
+        return steps
+
+    _change_sizes(folder, paper, change, all_of_them=False)
 
 
 def clip_short(folder, paper):
@@ -411,6 +520,14 @@ def html_wide(folder, _):
 
 def html_faint(folder, _):
     _into_body(folder, '<p style="color: #999; background: #888">faint</p>')
+
+
+def html_script(folder, _):
+    _text_edited(_html(folder), r"  show\(\);\n  find", "  show( );\n  find")
+
+
+def html_sheet(folder, _):
+    _text_edited(_html(folder), r'<g data-sheet="A1">', '<g data-sheet="Z1">')
 
 
 def html_unclosed(folder, _):

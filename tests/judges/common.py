@@ -97,6 +97,13 @@ def close_to(a, b, slack):
     return len(a) == len(b) and all(abs(float(x) - float(y)) <= slack for x, y in zip(a, b))
 
 
+def to_drawing(paper, sheet, height):
+    """The matrix from a page to the drawing, as promised; a turned drawing (x, y) lies at (height - y, x)."""
+    (left, top), (x, y) = paper["tile_mm"][:2], sheet["area_mm"][:2]
+    move = (x - left, y - top)
+    return (0, -1, 1, 0, move[1], height - move[0]) if paper.get("turned") else (1, 0, 0, 1, *move)
+
+
 def main(judge):
     """The command line of a judge."""
     if not 2 <= len(sys.argv) <= 3:

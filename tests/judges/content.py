@@ -19,6 +19,7 @@ class State:
 
     def __init__(self, matrix):
         self.matrix, self.width, self.dash, self.phase, self.fill, self.line, self.clips = matrix, 1.0, (), 0.0, (0,), (0,), []
+        self.cap = self.join = 0
 
     def copy(self):
         other = State(self.matrix)
@@ -113,6 +114,8 @@ class Reader:
             state.matrix = product(tuple(float(v) for v in operands), state.matrix)
         elif name == "w":
             state.width = float(operands[0])
+        elif name in ("J", "j"):
+            setattr(state, {"J": "cap", "j": "join"}[name], int(operands[0]))
         elif name == "d":
             state.dash, state.phase = tuple(float(v) for v in operands[0]), float(operands[1])
         elif name in COLOURS:
@@ -143,7 +146,7 @@ class Reader:
         dash = tuple(v * scale for v in state.dash)
         self.painted.append(
             Painted(subpaths, layer, state.fill if fill else None, state.line if stroke else None, state.width * scale, dash,
-                    state.phase * scale, list(state.clips), origin)
+                    state.phase * scale, state.cap, state.join, list(state.clips), origin)
         )  # fmt: skip
 
 

@@ -16,7 +16,8 @@ STEP = 1.0  # mm: largest gap between two sampled points
 
 @dataclasses.dataclass
 class Painted:
-    """One painted path as some reader saw it; `round` if its curves stand for arcs of circles or ellipses."""
+    """One painted path as some reader saw it; `round` if its curves stand for arcs of circles or ellipses, `restyled` if the kit
+    wants another line than the drawing's, `scale` the millimetres of a unit of its own. `cap` and `join` are PDF's numbers, `None` if unknown."""
 
     subpaths: list
     layer: str | None = None
@@ -25,9 +26,13 @@ class Painted:
     width: float = 0.0
     dash: tuple = ()
     phase: float = 0.0
+    cap: int | None = None
+    join: int | None = None
     clips: list = dataclasses.field(default_factory=list)
     origin: str = ""
     round: bool = False
+    restyled: bool = False
+    scale: float = 1.0
 
     def box(self):
         """A rectangle that holds all its control points, as (left, top, right, bottom)."""

@@ -20,7 +20,8 @@ SKIPPED = ("defs", "symbol", "clipPath", "mask", "pattern", "marker", "linearGra
 
 
 class Drawing:
-    """A drawing: `width` and `height` in mm, `painted`, and `complaints` about what this reader cannot follow."""
+    """A drawing: `width` and `height` in mm, `page` from its units to mm, `painted`, and `complaints` about what this reader cannot
+    follow."""
 
     def __init__(self, path, layers, units_per_inch=None, fonts=()):
         """`layers`: names that count as layers; a path belongs to the nearest group so named, else to the outermost group."""
@@ -28,7 +29,7 @@ class Drawing:
         self.layers, self.fonts, self.painted, self.complaints = set(layers), fonts, [], []
         self.ids = {e.get("id"): e for e in self.root.iter() if isinstance(e.tag, str) and e.get("id")}
         self.rules = self._rules()
-        matrix = self._page(units_per_inch)
+        self.page = matrix = self._page(units_per_inch)
         for child in self.root:
             self._walk(child, matrix, {}, None, [])
 
@@ -125,14 +126,19 @@ class Drawing:
         dash = tuple(units(v) * scale for v in re.split(r"[\s,]+", style.get("stroke-dasharray", "none").strip()) if v != "none")
         dash = dash * 2 if len(dash) % 2 else dash
         width, phase = (units(style.get(key, default)) * scale for key, default in (("stroke-width", "1"), ("stroke-dashoffset", "0")))
-        origin = f"line {element.sourceline} ({element.get('id') or tag_of(element)})"
-        self.painted.append(Painted(_moved(subpaths, matrix), layer, fill, stroke, width, dash, phase, clips, origin, has_arcs(element)))
+        origin = place_of(element)
+        self.painted.append(Painted(_moved(subpaths, matrix), layer, fill, stroke, width, dash, phase, None, None, clips, origin, has_arcs(element), scale=scale))
 
 
 def layer_at(group, layer, known):
     """The layer inside a group: its own name if that is a known layer, else that of the group around it, else its own name."""
     names = [group.get(key) for key in LABELS if group.get(key)]
     return next((name for name in names if name in known), None) or layer or next(iter(names), None)
+
+
+def place_of(element):
+    """Where an element stands, in words."""
+    return f"line {element.sourceline} ({element.get('id') or tag_of(element)})"
 
 
 def _declarations(text):

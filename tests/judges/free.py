@@ -14,7 +14,7 @@ from plan import BUDGET, boxes, ink_of
 
 def judge(package, report):
     """Every paper of the kit that the package was made from."""
-    kit = Kit(package.kit)
+    kit = Kit(package.kit, package)
     ink = ink_of(kit, tuple(kit.size_layers))
     report.expect(ink.maybe_on([around(ink.points[0])]).all(), "this judge does not see ink where there is some")
     told = subprocess.run([os.environ["KITWRIGHT"], "plan", str(package.kit), "--format", "json"], capture_output=True, check=True)

@@ -12,13 +12,14 @@ import yaml
 
 from common import HERE
 from drawing import Drawing
+from size_lines import SizeLines
 from words import Font
 
 
 class Kit:
-    """A kit's folder."""
+    """A kit's folder; with a package made from it, `printed` has the lines that the kit wants, and `lines` tells of them."""
 
-    def __init__(self, folder):
+    def __init__(self, folder, package=None):
         self.folder = pathlib.Path(folder)
         self.manifest = self._manifest()
         about = self.manifest["drawing"]
@@ -27,8 +28,12 @@ class Kit:
         self.never = [str(name) for name in self.manifest.get("never-printed", [])]
         self.base = [str(name) for name in self.manifest["base-layers"]] if "base-layers" in self.manifest else None
         named = [*self.size_layers.values(), *self.never, *(self.base or [])]
-        self.drawing = Drawing(self.drawing_file, named, about.get("units-per-inch"), self._fonts())
+        self.fonts = self._fonts()
+        self.drawing = Drawing(self.drawing_file, named, about.get("units-per-inch"), self.fonts)
         self.printed = [p for p in self.drawing.painted if self.is_printed(p.layer)]
+        if package:
+            self.lines = SizeLines(self, package)
+            self.printed = self.lines.restyled(self.printed)
 
     def _manifest(self):
         found = [yaml.safe_load(path.read_text("utf-8-sig")) for path in sorted(self.folder.glob("*.yaml"))]
@@ -37,9 +42,11 @@ class Kit:
         return {**shared, **main}
 
     def border(self, paper):
-        """Paper around the tiles in mm, on which the drawing runs on: docs/manifest.md says 3 mm for home papers, none for wide ones."""
+        """Paper around the tiles in mm, on which the drawing runs on: docs/manifest.md says 3 mm for home papers, none for wide ones
+        but those in lapped parts."""
         own = [p for p in self.manifest["papers"] if isinstance(p, dict) and p["paper"] == paper["paper"]]
-        home = self.manifest.get("border", "3 mm") if paper["press"] == "home" else "0 mm"
+        lapped = self.manifest.get("joins") == "lapped" and len(paper["sheets"]) > 1
+        home = self.manifest.get("border", "3 mm") if paper["press"] == "home" or lapped else "0 mm"
         number, unit = str(own[0].get("border", home) if own else home).split()
         return float(number) * {"mm": 1, "cm": 10, "in": 25.4}[unit]
 

@@ -16,6 +16,8 @@ from kit import Kit
 
 BUDGET = 0.01  # mm
 APART = 0.5  # mm: largest gap between two points on the edge of sure ink
+# ISO 32000-1, 8.4.3.3 and 8.4.3.4.
+CAPS, JOINS = {0: "flat", 1: "round", 2: "square"}, {0: "mitre", 1: "round", 2: "bevel"}
 STEP = 1.0  # mm: how far apart two placements are
 
 
@@ -74,7 +76,9 @@ def bounds_of(painted):
         half = painted.width / 2
         low = low.union(shapely.buffer(strokes, half, cap_style="flat", join_style="bevel"))
         # A mitre may be four times as long as the line is wide before it is cut (SVG 2, "stroke-miterlimit", initial value).
-        high = high.union(shapely.buffer(strokes, half + BUDGET, cap_style="square", join_style="mitre", mitre_limit=4))
+        # Where the ends of a stroke are not known they may be square.
+        cap, join = CAPS.get(painted.cap, "square"), JOINS.get(painted.join, "mitre")
+        high = high.union(shapely.buffer(shapely.buffer(strokes, half, cap_style=cap, join_style=join, mitre_limit=4), BUDGET))
     for clip in painted.clips:
         low, high = low.intersection(clip), high.intersection(clip)
     return None if high.is_empty else (low, high)
@@ -101,7 +105,7 @@ def dashes(line, painted):
 
 def judge(package, report):
     """Every paper of a package."""
-    kit = Kit(package.kit)
+    kit = Kit(package.kit, package)
     report.expect(not kit.drawing.complaints, f"this judge cannot follow the drawing: {kit.drawing.complaints[:3]}")
     for paper in package.papers:
         one_size(paper, [s["size"] for s in paper["sizes"]], kit, report)

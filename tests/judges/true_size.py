@@ -1,7 +1,8 @@
 """True size: what the sheets paint, read back by three PDF readers, against the drawing's own numbers.
 
 Expected values: the error budget of 0.01 mm on paper is the project's own promise; the drawing is read by drawing.py, whose
-reading is first held against rsvg-convert's.
+reading is first held against rsvg-convert's. Where the kit has sizes restyled, the geometry is the drawing's all the same; the lines
+and the names along them are those of size_lines.py.
 """
 
 import collections
@@ -12,20 +13,21 @@ import numpy as np
 import pikepdf
 import shapely
 
-from common import close_to, main, run
+from common import close_to, main, run, to_drawing
 from curves import Ink, clipped, mapped, samples
 from drawing import Drawing
 from kit import Kit
 from readers import READERS, by_mupdf
 
 BUDGET = 0.01  # mm
+BESIDE = 1.5  # mm: from a line's middle to its size's name
 ARC_SLACK = 0.1  # mm: 0.03 % of the largest radius that a pattern has, 300 mm
 
 
 def judge(package, report):
     """Measures every paper of a package against the drawing of its kit."""
-    kit = Kit(package.kit)
-    for complaint in kit.drawing.complaints:
+    kit = Kit(package.kit, package)
+    for complaint in [*kit.drawing.complaints, *kit.lines.complaints]:
         report.expect(False, complaint)
     reference_agrees(kit, report)
     reference = Reference(kit)
@@ -61,13 +63,14 @@ class Reference:
     """The printed paths of the drawing, by layer."""
 
     def __init__(self, kit):
-        self.drawing, self.layers, self.border = kit.drawing, kit.layers(), kit.border
+        self.drawing, self.layers, self.border, self.lines = kit.drawing, kit.layers(), kit.border, kit.lines
         by_layer = collections.defaultdict(list)
         for painted in kit.printed:
             by_layer[painted.layer].append((painted, seen_lines(painted)))
         self.ink = {layer: Ink(items) for layer, items in by_layer.items()}
         self.points = {layer: samples([x for _, lines in items for x in lines]) for layer, items in by_layer.items()}
         self.all = Ink([item for items in by_layer.values() for item in items])
+        self.others = {own: Ink([x for layer in by_layer if layer != own for x in by_layer[layer]]) for own in self.lines.names}
 
 
 def seen_lines(painted):
@@ -85,15 +88,6 @@ def marks_of(path, layers):
         return [n for g in pdf.Root.get("/OCProperties", {}).get("/OCGs", []) if (n := str(g.get("/Name"))) not in layers]
 
 
-def to_drawing(paper, sheet, reference):
-    """The matrix from a page to the drawing, as promised; a turned drawing (x, y) lies at (height - y, x)."""
-    (left, top), (x, y) = paper["tile_mm"][:2], sheet["area_mm"][:2]
-    move = (x - left, y - top)
-    if paper.get("turned"):
-        return (0, -1, 1, 0, move[1], reference.drawing.height - move[0])
-    return (1, 0, 0, 1, *move)
-
-
 class Measured:
     """One paper as one reader saw it."""
 
@@ -101,7 +95,7 @@ class Measured:
         self.reference, self.paper, self.reader, self.pages = reference, paper, reader, pages
         self.where = f"{paper['file']} by {reader}"
         self.worst = (0, "")
-        self.lines = collections.defaultdict(list)
+        self.lines, self.names = collections.defaultdict(list), []
         self.wrong_style = []
 
     def judge(self, report):
@@ -115,12 +109,13 @@ class Measured:
             report.expect(False, f"{self.where}: {text}")
         away = self.nothing_lacks(report)
         report.fact(f"{self.where}: painted within {self.worst[0]:.4f} mm of the drawing, drawn within {away:.4f} mm of a sheet")
+        self.names_beside(report)
         if self.reader == "own arithmetic":
             self.tiles_meet(report)
 
     def sheet(self, sheet, report):
         """Every painted point of a sheet lies on the drawing, on its own layer, in its own style."""
-        matrix = to_drawing(self.paper, sheet, self.reference)
+        matrix = to_drawing(self.paper, sheet, self.reference.drawing.height)
         tile = shapely.box(*_corners(self.paper["tile_mm"]))
         for painted in self.pages[sheet["page"] - 1]:
             if self.reader != "poppler" and painted.layer not in self.reference.ink:
@@ -131,10 +126,13 @@ class Measured:
             if not lines:
                 continue
             lines = [mapped(matrix, line) for line in lines]
-            self.lines[painted.layer].extend(lines)
             points = samples(lines)
             distances = self.reference.ink.get(painted.layer, self.reference.all).distances(points)
             at = int(distances.argmax())
+            if distances[at] > BUDGET and (layer := self.reference.lines.named(painted)):
+                self.names.append((layer, points))
+                continue
+            self.lines[painted.layer].extend(lines)
             if distances[at] > self.worst[0]:
                 x, y = points[at]
                 self.worst = (float(distances[at]), f"on sheet {sheet['label']}, layer {painted.layer}, at {x:.3f}, {y:.3f} mm of the drawing")
@@ -147,7 +145,20 @@ class Measured:
         if not any(same_style(painted, owner) for owner in owners):
             x, y = points[len(points) // 2]
             kinds = " or ".join(sorted({style_text(owner) for owner in owners}))
-            self.wrong_style.append(f"sheet {sheet['label']} paints {style_text(painted)} at {x:.2f}, {y:.2f} mm; the drawing has {kinds}")
+            self.wrong_style.append(f"sheet {sheet['label']} paints {style_text(painted)} at {x:.2f}, {y:.2f} mm; wanted is {kinds}")
+
+    def names_beside(self, report):
+        """Each size is named, and each name stands nearer to its own line than to any other ink."""
+        named = collections.Counter(layer for layer, _ in self.names)
+        wanted = {self.reference.lines.layers.get(size["size"]) for size in self.paper["sizes"]} & set(self.reference.lines.names)
+        for layer in sorted(wanted):
+            report.expect(named[layer], f"{self.where}: no line of layer {layer} has its name")
+        for layer, points in self.names:
+            own, other = (ink.distances(points).min() for ink in (self.reference.ink[layer], self.reference.others[layer]))
+            x, y = points[0]
+            report.expect(own <= BESIDE and own < other, f"{self.where}: the name at {x:.1f}, {y:.1f} mm stands {own:.2f} mm from layer {layer}, {other:.2f} mm from others")
+        if named:
+            report.fact(f"{self.where}: {sum(named.values())} names beside the lines of {len(named)} sizes")
 
     def nothing_lacks(self, report):
         """Every point of the drawing's printed lines lies on some sheet."""

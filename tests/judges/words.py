@@ -8,6 +8,8 @@ import re
 
 import uharfbuzz
 
+from curves import through
+
 STYLE = ("font-size", "font-weight", "font-style", "font-family", "text-anchor", "letter-spacing")
 UNITS = {"": 1, "px": 1, "pt": 96 / 72, "mm": 96 / 25.4, "cm": 960 / 25.4, "in": 96}
 
@@ -51,6 +53,13 @@ def outlines(element, style, style_of, fonts):
         for subpaths, offset, rise, scale in placed:
             yield subpaths, (scale, 0, 0, -scale, start[0] - anchor + offset, start[1] - rise)
         at = (start[0] - anchor + width, start[1])
+
+
+def line(text, height, fonts):
+    """Subpaths of a line of words in the Regular, from 0, 0 to the right, y down, in the unit of its height."""
+    placed, _ = _set([(text, {"font-size": str(height)})], fonts)
+    glyphs = ((subpaths, (scale, 0, 0, -scale, offset, -rise)) for subpaths, offset, rise, scale in placed)
+    return [[[through(matrix, x, y) for x, y in segment] for segment in subpath] for subpaths, matrix in glyphs for subpath in subpaths]
 
 
 def _chunks(element, style, style_of):

@@ -1,11 +1,15 @@
-//! A reader of PO files (GNU gettext): entries with their places, and a finding for every line that is none.
+//! PO files (GNU gettext): read into entries with their places, with a finding for every line that is none, and written again.
 //!
-//! Kept of an entry: context, texts, plural forms, notes to translators, flags, and whether it is obsolete (`#~`).
-//! Source references (`#:`), earlier texts (`#|`) and translators' own comments (`#`) are skipped.
+//! All of an entry is kept: context, texts, plural forms, comments of the translator, notes to translators, references, flags,
+//! earlier texts, and whether it is obsolete.
 
 mod quoted;
+mod write;
+
+pub use write::written;
 
 use crate::diagnostic::{Diagnostic, Findings, Place};
+use std::collections::BTreeMap;
 
 /// One text of a PO file.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -18,14 +22,31 @@ pub struct Entry {
     pub id_plural: Option<String>,
     /// `msgstr`, or `msgstr[0]`, `msgstr[1]` …: the translation, empty if there is none yet.
     pub strings: Vec<String>,
+    /// `# ` lines: the translator's own words.
+    pub comments: Vec<String>,
     /// `#.` lines: what translators should know.
     pub notes: Vec<String>,
+    /// `#:` lines: where the text appears.
+    pub references: Vec<String>,
     /// `#,` lines: `fuzzy`, `python-brace-format` and others.
     pub flags: Vec<String>,
+    /// `#|` lines: what the text was when it was translated, for a person to compare.
+    pub previous: Previous,
     /// Whether the entry is no longer used (`#~`).
     pub obsolete: bool,
     /// Where the entry's first keyword stands.
     pub place: Place,
+}
+
+/// What an entry was when it was translated; empty unless it has changed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Previous {
+    /// `msgctxt`.
+    pub context: Option<String>,
+    /// `msgid`.
+    pub id: Option<String>,
+    /// `msgid_plural`.
+    pub id_plural: Option<String>,
 }
 
 impl Entry {
@@ -70,7 +91,11 @@ struct Reader<'a> {
     /// The entry that is being read, with the fields seen in it, the last one last.
     entry: Entry,
     fields: Vec<Field>,
+    /// The field of the earlier texts that was seen last.
+    earlier: Option<Field>,
     entries: Vec<Entry>,
+    /// Where each key and text that is in use stands.
+    seen: BTreeMap<(Option<String>, String), Place>,
     findings: Findings,
 }
 
@@ -88,8 +113,10 @@ impl Reader<'_> {
     fn read_comment(&mut self, comment: &str, indent: usize) {
         if let Some(rest) = comment.strip_prefix("#~") {
             let words = rest.trim_start();
-            // `#~|` keeps the earlier text of an obsolete entry; nobody needs it.
-            if !words.starts_with('|') && !words.is_empty() {
+            if let Some(earlier) = words.strip_prefix('|') {
+                self.read_earlier(earlier, indent + comment.chars().count() - earlier.chars().count());
+                self.entry.obsolete = true;
+            } else if !words.is_empty() {
                 self.read_words(words, indent + comment.chars().count() - words.chars().count());
                 self.entry.obsolete = true;
             }
@@ -99,11 +126,38 @@ impl Reader<'_> {
         if !self.fields.is_empty() {
             self.finish();
         }
-        if let Some(note) = comment.strip_prefix("#.") {
-            self.entry.notes.push(note.trim().into());
-        } else if let Some(flags) = comment.strip_prefix("#,") {
-            self.entry.flags.extend(flags.split(',').map(|flag| flag.trim().to_owned()).filter(|flag| !flag.is_empty()));
+        let rest = comment.get(2..).unwrap_or_default();
+        let words = rest.trim();
+        match comment.as_bytes().get(1) {
+            Some(b'.') => self.entry.notes.push(words.into()),
+            Some(b':') => self.entry.references.push(words.into()),
+            Some(b'|') => self.read_earlier(rest, indent + 2),
+            Some(b',') => {
+                self.entry.flags.extend(words.split(',').map(|flag| flag.trim().to_owned()).filter(|flag| !flag.is_empty()));
+            }
+            _ => self.entry.comments.push(comment.trim_start_matches('#').trim().into()),
         }
+    }
+
+    /// Reads `keyword "text"` of the earlier texts, or a further `"text"`.
+    fn read_earlier(&mut self, words: &str, indent: usize) {
+        let (keyword, value) = words.split_at(words.find('"').unwrap_or(words.len()));
+        let column = indent + keyword.chars().count();
+        if !keyword.trim().is_empty() {
+            self.earlier = field(keyword.trim());
+        }
+        let text = match quoted::read(value) {
+            Ok(text) => text,
+            Err(fault) => return self.fault(column + fault.at, fault.message),
+        };
+        let previous = &mut self.entry.previous;
+        let place = match self.earlier {
+            Some(Field::Context) => &mut previous.context,
+            Some(Field::Id) => &mut previous.id,
+            Some(Field::Plural) => &mut previous.id_plural,
+            _ => return self.fault(indent, "an earlier text needs a keyword before it"),
+        };
+        place.get_or_insert_default().push_str(&text);
     }
 
     /// Reads `keyword "text"`, or a further `"text"` of the same field.
@@ -160,6 +214,7 @@ impl Reader<'_> {
     fn finish(&mut self) {
         let entry = std::mem::take(&mut self.entry);
         let fields = std::mem::take(&mut self.fields);
+        self.earlier = None;
         match fields.last() {
             Some(Field::Form(_)) => self.keep(entry),
             // Texts without `msgstr`; comments alone, as at the end of a file, are no entry.
@@ -170,13 +225,18 @@ impl Reader<'_> {
 
     /// Keeps an entry unless another one of the same key and text is there already.
     fn keep(&mut self, entry: Entry) {
-        let same = |other: &&Entry| other.context == entry.context && other.id == entry.id && other.obsolete == entry.obsolete;
-        match self.entries.iter().find(same).filter(|_| !entry.obsolete) {
-            None => self.entries.push(entry),
+        let key = (entry.context.clone(), entry.id.clone());
+        match self.seen.get(&key).filter(|_| !entry.obsolete) {
+            None => {
+                if !entry.obsolete {
+                    self.seen.insert(key, entry.place.clone());
+                }
+                self.entries.push(entry);
+            }
             Some(first) => {
                 let name = entry.context.as_ref().unwrap_or(&entry.id);
                 let twice = Diagnostic::error("po-duplicate", format!("`{name}` stands here for the second time"));
-                self.findings.push(twice.hint(format!("keep this one or the one at {}", first.place)).at(entry.place));
+                self.findings.push(twice.hint(format!("keep this one or the one at {first}")).at(entry.place));
             }
         }
     }

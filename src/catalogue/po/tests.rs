@@ -77,3 +77,31 @@ proptest::proptest! {
         proptest::prop_assert!(entries.len() <= text.matches("msgstr").count());
     }
 }
+
+#[test]
+fn what_is_written_is_read_back_whole() {
+    let (entries, _) = parse("de.po", SAMPLE);
+    let text = written(&entries);
+    let (again, findings) = parse("de.po", &text);
+    assert!(findings.is_empty(), "{findings:?}");
+    let bare =
+        |entries: &[Entry]| entries.iter().map(|entry| Entry { place: Place::default(), ..entry.clone() }).collect::<Vec<_>>();
+    assert_eq!(bare(&entries), bare(&again));
+    assert_eq!(written(&again), text);
+    let sheets = &again[1];
+    assert_eq!((sheets.references.as_slice(), sheets.previous.id.as_deref()), (&["src/x.rs:1".to_owned()][..], Some("old")));
+    assert_eq!(again[0].comments, ["our own words"]);
+}
+
+proptest::proptest! {
+    // Whatever stands in an entry survives the way to the file and back.
+    #[test]
+    fn any_entry_survives(context in "[a-z.]{1,9}", id in "[^\\x00]{1,40}", text in "[^\\x00]{0,40}", note in "[a-zé{}]{1,20}", obsolete: bool) {
+        let notes = if obsolete { vec![] } else { vec![note] };
+        let entry = Entry { context: Some(context), id: id.clone(), strings: vec![text], notes, obsolete, ..Entry::default() };
+        let (read, findings) = parse("x.po", &written(std::slice::from_ref(&entry)));
+        proptest::prop_assert!(findings.is_empty(), "{:?}", findings);
+        let [read] = &read[..] else { panic!("one entry, not {read:?}") };
+        proptest::prop_assert_eq!(Entry { place: Place::default(), ..read.clone() }, entry);
+    }
+}

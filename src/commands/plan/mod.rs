@@ -6,7 +6,7 @@ mod text;
 
 use super::args;
 use super::check::refuse;
-use super::kit::{Loaded, load, words};
+use super::kit::{Loaded, load};
 use super::screen::Screen;
 use crate::diagnostic::{Diagnostic, Findings, Place, or_list};
 use crate::files;
@@ -59,6 +59,6 @@ fn write_map(path: &Path, loaded: &Loaded, paper: Option<&String>) -> Result<(),
             return Err(finding.at(Place::file(shown)).hint("name a file that does not exist yet"));
         }
     }
-    let messages = words(&loaded.kit.source_language)?;
+    let messages = loaded.source()?.clone();
     files::replace(path, map_file(layout, &loaded.drawing, &messages).as_bytes())
 }

@@ -1,18 +1,154 @@
-//! The publisher's texts for the guide.
+//! The publisher's texts and tables for the guide.
 
-use crate::manifest::raw::RawGuide;
-use crate::manifest::words::Prose;
-use crate::manifest::{Chapter, GuideTexts};
+use super::{Check, files, lengths};
+use crate::diagnostic::{Diagnostic, counted, nearest, or_list};
+use crate::manifest::guide::{CutRow, FabricRow, GuideTexts, MEASURES, Measure, MeasureRow};
+use crate::manifest::raw::RawManifest;
+use crate::manifest::raw_guide::{RawCut, RawFabric, RawGuide, RawMeasure};
+use crate::manifest::section::Section;
+use crate::manifest::words::{Label, LengthText, Line, Prose};
+use crate::manifest::yaml::item_path;
+use crate::units::Length;
+
+mod chapters;
+
+/// Reads the key `guide`.
+pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> GuideTexts {
+    // Only a refused value counts here; what it holds is checked entry by entry.
+    check.optional("guide", &raw.guide, |_| Ok(()));
+    raw.guide.value().map(|guide| texts(check, guide, size_count(raw))).unwrap_or_default()
+}
+
+/// How many sizes the kit has, a one-size kit counting as one; `None` if a size was refused, which would mislead.
+fn size_count(raw: &RawManifest) -> Option<usize> {
+    match &raw.sizes {
+        Section::Absent => Some(1),
+        Section::Broken => None,
+        Section::Read(sizes) => sizes.iter().all(Option::is_some).then_some(sizes.len().max(1)),
+    }
+}
 
 /// The texts without the white space around them; that none is empty was seen to before.
-pub fn texts(raw: &RawGuide) -> GuideTexts {
+fn texts(check: &mut Check<'_>, raw: &RawGuide, sizes: Option<usize>) -> GuideTexts {
     let text = |text: &Option<Prose>| text.as_ref().map(|text| text.0.trim().to_owned());
-    let chapters = raw.chapters.iter();
+    let cloths: Vec<&str> = raw.fabric_table.iter().map(|fabric| fabric.name.0.trim()).collect();
     GuideTexts {
         introduction: text(&raw.introduction),
+        size_table: measures(check, &raw.size_table, sizes),
+        fabric_table: each(&raw.fabric_table, "guide.fabric-table", |path, raw| fabric(check, path, raw, sizes)),
+        cutting_list: each(&raw.cutting_list, "guide.cutting-list", |path, raw| cut(check, path, raw, &cloths)),
         fabric: text(&raw.fabric),
         notions: text(&raw.notions),
+        chapters: chapters::read(check, &raw.chapters),
+        licence: text(&raw.licence),
+        changes: text(&raw.changes),
         help: text(&raw.help),
-        chapters: chapters.map(|c| Chapter { title: c.title.0.trim().into(), text: c.text.0.trim().into() }).collect(),
     }
+}
+
+fn each<T, U>(list: &[T], key: &str, mut read: impl FnMut(&str, &T) -> Option<U>) -> Vec<U> {
+    list.iter().enumerate().filter_map(|(index, raw)| read(&item_path(key, index), raw)).collect()
+}
+
+fn measures(check: &mut Check<'_>, list: &[RawMeasure], sizes: Option<usize>) -> Vec<MeasureRow> {
+    let mut rows: Vec<MeasureRow> = Vec::new();
+    for (index, raw) in list.iter().enumerate() {
+        let path = item_path("guide.size-table", index);
+        let Some(row) = measure_row(check, &path, raw, sizes) else { continue };
+        if rows.iter().any(|known| (&known.measure, known.of) == (&row.measure, row.of)) {
+            let finding = Diagnostic::error("measure-twice", "this measure is in the table already");
+            check.refuse(&path, finding.hint("keep one of the two, or say `of: garment` at the one that is the garment's"));
+        }
+        rows.push(row);
+    }
+    rows
+}
+
+fn measure_row(check: &mut Check<'_>, path: &str, raw: &RawMeasure, sizes: Option<usize>) -> Option<MeasureRow> {
+    let measure = measure(check, path, raw);
+    let values = values(check, &format!("{path}.values"), &raw.values, sizes, false);
+    Some(MeasureRow { measure: measure?, of: raw.of.unwrap_or_default(), values: values? })
+}
+
+fn measure(check: &mut Check<'_>, path: &str, raw: &RawMeasure) -> Option<Measure> {
+    match (&raw.measure, &raw.name) {
+        (Some(word), None) => check.take(&format!("{path}.measure"), known(word.0.trim())).map(Measure::Known),
+        (None, Some(name)) => Some(Measure::Own(name.0.trim().to_owned())),
+        _ => {
+            let finding = Diagnostic::error("measure-form", format!("`{path}` does not say clearly what is measured"));
+            check.refuse(path, finding.hint("give either `measure`, as in `measure: bust`, or a `name` of your own"));
+            None
+        }
+    }
+}
+
+fn known(word: &str) -> Result<&'static str, Diagnostic> {
+    MEASURES.iter().find(|known| **known == word).copied().ok_or_else(|| {
+        let finding = Diagnostic::error("measure-unknown", format!("there is no measure `{word}`"));
+        let finding = match nearest(word, MEASURES) {
+            Some(near) => finding.hint(format!("write `{near}` if that is meant")),
+            None => finding.hint(format!("choose from {}", or_list(MEASURES))),
+        };
+        finding.hint("for any other measure write `name:` and your own words")
+    })
+}
+
+/// One value for each size; a single one for all sizes where that has a meaning.
+fn values(
+    check: &mut Check<'_>,
+    path: &str,
+    raw: &[LengthText],
+    sizes: Option<usize>,
+    one_for_all: bool,
+) -> Option<Vec<Length>> {
+    let read: Vec<_> =
+        raw.iter().enumerate().map(|(i, text)| check.take(&item_path(path, i), lengths::positive(&text.0))).collect();
+    if let Some(sizes) = sizes.filter(|sizes| *sizes != raw.len() && !(one_for_all && raw.len() == 1)) {
+        let has = counted(raw.len(), "value");
+        let finding = Diagnostic::error("table-length", format!("`{path}` has {has}, but there {}", are(sizes)));
+        let hint =
+            if one_for_all { "write one length for each size, or a single one" } else { "write one value for each size" };
+        check.refuse(path, finding.hint(format!("{hint}, in the order of `sizes`")));
+        return None;
+    }
+    read.into_iter().collect()
+}
+
+fn are(sizes: usize) -> String {
+    format!("{} {}", if sizes == 1 { "is" } else { "are" }, counted(sizes, "size"))
+}
+
+fn fabric(check: &mut Check<'_>, path: &str, raw: &RawFabric, sizes: Option<usize>) -> Option<FabricRow> {
+    let width = raw.width.as_ref().map(|text| check.take(&format!("{path}.width"), lengths::positive(&text.0)));
+    let lengths = values(check, &format!("{path}.lengths"), &raw.lengths, sizes, true);
+    Some(FabricRow { name: label(&raw.name), what: raw.what.as_ref().map(line), width: width.flatten(), lengths: lengths? })
+}
+
+fn cut(check: &mut Check<'_>, path: &str, raw: &RawCut, cloths: &[&str]) -> Option<CutRow> {
+    let from = raw.from.as_ref().map(label);
+    // Without a table the names of cloths are the publisher's own affair.
+    if let Some(stranger) = from.as_deref().filter(|from| !cloths.is_empty() && !cloths.contains(from)) {
+        let finding = Diagnostic::error("fabric-unknown", format!("there is no cloth `{stranger}` in `fabric-table`"));
+        let hint = match nearest(stranger, cloths.iter().copied()) {
+            Some(near) => format!("write `{near}` if that is meant"),
+            None => format!("choose from {}", or_list(cloths)),
+        };
+        check.refuse(&format!("{path}.from"), finding.hint(hint));
+    }
+    let (fold, mirrored) = (raw.fold.unwrap_or_default(), raw.mirrored.unwrap_or_default());
+    if mirrored && raw.cut % 2 == 1 {
+        let message = format!("of {} pieces, half cannot be mirrored", raw.cut);
+        let finding = Diagnostic::error("cut-form", message);
+        check.refuse(&format!("{path}.cut"), finding.hint("write an even number, or tell in `note` which ones are mirrored"));
+    }
+    let note = raw.note.as_ref().map(line);
+    Some(CutRow { piece: label(&raw.piece), from, count: raw.cut, fold, mirrored, note })
+}
+
+fn label(text: &Label) -> String {
+    text.0.trim().to_owned()
+}
+
+fn line(text: &Line) -> String {
+    text.0.trim().to_owned()
 }

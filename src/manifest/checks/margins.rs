@@ -84,6 +84,11 @@ impl MarginSets {
         }
     }
 
+    /// Border of a paper that states none, where it comes in lapped parts.
+    pub fn glue_edge(&self) -> Length {
+        self.home_border.unwrap_or_default()
+    }
+
     fn set(&self, name: &str) -> Option<Reach> {
         self.sets.get(name).copied().flatten()
     }

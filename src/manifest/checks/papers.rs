@@ -53,11 +53,12 @@ fn setup(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper, sets:
     let paper = paper?;
     let reach = own_reach.unwrap_or_else(|| sets.default_of(paper.press))?;
     let margins = check.take(&margins_path, reach.on(&paper));
+    let glue_edge = own_border.unwrap_or_else(|| Some(sets.glue_edge()));
     let border = own_border.unwrap_or_else(|| sets.default_border(paper.press))?;
     // A refused pin must not fall back to a search: the edition would lose the layout that it has to keep.
     let pin = if let Some(pin) = pin { Some(pin?) } else { None };
     let longest = longest(check, path, raw, paper.format)?;
-    let setup = PaperSetup { paper, margins: margins?, border, pin, longest };
+    let setup = PaperSetup { paper, margins: margins?, border, glue_edge: glue_edge?, pin, longest };
     roomy(check, path, &setup).then_some(setup)
 }
 

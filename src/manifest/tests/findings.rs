@@ -18,7 +18,7 @@ fn unmarked(text: &str) -> (String, Vec<(u32, u32)>) {
 }
 
 /// Asserts codes and places of all findings, in the order of the file.
-fn expect(marked: &str, codes: &[&str]) {
+pub(super) fn expect(marked: &str, codes: &[&str]) {
     let (text, marks) = unmarked(marked);
     let (kit, findings) = read(&text);
     let place = |f: &crate::diagnostic::Diagnostic| f.place.clone().map(|p| (p.line.unwrap_or(0), p.column.unwrap_or(0)));
@@ -37,7 +37,7 @@ fn expect(marked: &str, codes: &[&str]) {
 }
 
 /// Asserts one finding for every text.
-fn expect_each(code: &str, texts: &[String]) {
+pub(super) fn expect_each(code: &str, texts: &[String]) {
     texts.iter().for_each(|text| expect(text, &[code]));
 }
 

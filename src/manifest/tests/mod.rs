@@ -1,6 +1,7 @@
 //! Tests of the whole module: text in, kit or findings with their places out.
 
 mod findings;
+mod guide;
 mod hostile;
 mod kits;
 mod reach;

@@ -2,6 +2,7 @@
 
 mod fewest;
 mod marks;
+mod parts;
 mod rolls;
 mod same;
 pub(crate) mod sample;

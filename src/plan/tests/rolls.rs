@@ -13,7 +13,7 @@ fn on_roll(width: f64, height: f64, longest: f64) -> Layout {
     let sides = (0..4).map(|side| Mark::Bar(corners[side], corners[(side + 1) % 4], 0.4, None));
     let margins = Margins::even(Length::mm(5.0));
     let (paper, longest) = (Paper::known("roll-914").unwrap(), Length::mm(longest));
-    let setup = PaperSetup { paper, margins, border: Length::ZERO, pin: None, longest };
+    let setup = PaperSetup { paper, margins, border: Length::ZERO, glue_edge: Length::mm(3.0), pin: None, longest };
     let sample = Sample { drawn: sides.map(|mark| Drawn { mark, clip: None, layer: 0 }).collect(), sizes: 0, setup };
     let (kit, drawing) = (sample.kit(), sample.drawing(Vec2::ZERO));
     layouts(&kit, &drawing).0.remove(0)

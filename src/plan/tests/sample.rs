@@ -126,6 +126,7 @@ impl Sample {
             join_error: Length::mm(0.3),
             size_files: false,
             projection: false,
+            untranslated: crate::manifest::Untranslated::Mark,
             inking: Inking::default(),
             controls: Vec::new(),
             fonts: Vec::new(),
@@ -156,6 +157,7 @@ pub(crate) fn home(width: f64, height: f64, margins: [f64; 4], border: f64) -> P
         paper,
         margins: Margins { top, right, bottom, left },
         border: Length::mm(border),
+        glue_edge: Length::mm(border),
         pin: None,
         longest: crate::manifest::LONGEST_FILE,
     }

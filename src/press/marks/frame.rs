@@ -31,10 +31,16 @@ pub(super) enum Side {
 /// The frame of a home sheet.
 pub fn frame(job: &Job, layout: &Layout, sheet: usize) -> Scene {
     let (mut scene, colour) = (Scene::default(), job.kit.mark_colour);
-    let tile = layout.tile.to_kurbo_mm();
     let sides = sides(job.kit.joins, layout, sheet);
     let note = note(job, layout, sheet, sides);
     glue_edges(&mut scene, layout, sides, &note.taken, colour);
+    joined_edges(&mut scene, layout.tile.to_kurbo_mm(), reach(layout), sides, colour);
+    scene.add(note.scene, kurbo::Vec2::ZERO);
+    scene
+}
+
+/// Lines along the sides that are joined, and the marks at the corners.
+fn joined_edges(scene: &mut Scene, tile: Rect, reach: Rect, sides: [Side; 4], colour: Colour) {
     for (edge, side) in edges(tile).into_iter().zip(sides) {
         match side {
             Side::Open => {}
@@ -45,17 +51,52 @@ pub fn frame(job: &Job, layout: &Layout, sheet: usize) -> Scene {
             Side::Glued(_) => scene.stroke(edge.to_path(0.1), kurbo::Stroke::new(HAIR), colour),
         }
     }
-    corners(&mut scene, tile, reach(layout), sides, colour);
-    scene.add(note.scene, kurbo::Vec2::ZERO);
+    corners(scene, tile, reach, sides, colour);
+}
+
+/// The frame of a wide sheet: a neat line where it has no neighbour, a tick every 100 mm; parts are joined as home sheets are.
+pub fn wide_frame(job: &Job, layout: &Layout, sheet: usize) -> Scene {
+    let sides = sides(job.kit.joins, layout, sheet);
+    let mut scene = neat_lines(layout, sides, job.kit.mark_colour);
+    if is_joined(sides) {
+        scene.add(frame(job, layout, sheet), kurbo::Vec2::ZERO);
+    }
     scene
 }
 
-/// The frame of a wide sheet: a neat line around the tile with a tick every 100 mm, and crosses at the corners.
-pub fn wide_frame(layout: &Layout, colour: Colour) -> Scene {
+/// The frame of a wide sheet among all others as they lie when joined: what lies beyond the tile would lie on a neighbour.
+pub fn assembled_frame(layout: &Layout, sheet: usize, colour: Colour) -> Scene {
+    let sides = sides(Joins::Butt, layout, sheet);
+    let mut scene = neat_lines(layout, sides, colour);
+    if is_joined(sides) {
+        let tile = layout.tile.to_kurbo_mm();
+        joined_edges(&mut scene, tile, tile, sides, colour);
+    }
+    scene
+}
+
+fn is_joined(sides: [Side; 4]) -> bool {
+    sides.iter().any(|side| *side != Side::Open)
+}
+
+/// Lines along the sides without a neighbour, ticks along all of them, and crosses at the corners of a sheet that stands alone.
+fn neat_lines(layout: &Layout, sides: [Side; 4], colour: Colour) -> Scene {
     let mut scene = Scene::default();
     let tile = layout.tile.to_kurbo_mm();
-    scene.outline(tile, HAIR, colour);
-    crosses(&mut scene, tile, colour);
+    if is_joined(sides) {
+        for (edge, _) in edges(tile).into_iter().zip(sides).filter(|(_, side)| *side == Side::Open) {
+            scene.stroke(edge.to_path(0.1), kurbo::Stroke::new(HAIR), colour);
+        }
+    } else {
+        scene.outline(tile, HAIR, colour);
+        crosses(&mut scene, tile, colour);
+    }
+    ticks(&mut scene, tile, colour);
+    scene
+}
+
+/// A tick every 100 mm, inward from every side.
+fn ticks(scene: &mut Scene, tile: Rect, colour: Colour) {
     for step in 1..(tile.width() / 100.0).ceil() as u32 {
         let x = tile.x0 + f64::from(step) * 100.0;
         scene.line((x, tile.y0), (x, tile.y0 + CROSS), THIN, colour);
@@ -66,7 +107,6 @@ pub fn wide_frame(layout: &Layout, colour: Colour) -> Scene {
         scene.line((tile.x0, y), (tile.x0 + CROSS, y), THIN, colour);
         scene.line((tile.x1, y), (tile.x1 - CROSS, y), THIN, colour);
     }
-    scene
 }
 
 /// Top, right, bottom, left edge of a tile.

@@ -15,7 +15,7 @@ mod rule;
 mod tongues;
 
 pub use check::check_page;
-pub use frame::{frame, wide_frame};
+pub use frame::{assembled_frame, frame, wide_frame};
 pub use join::join_marks;
 pub use legend::{size_samples, wide_legend};
 pub use long_check::long_checks;

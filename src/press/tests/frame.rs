@@ -1,12 +1,12 @@
 //! Frames: cut where the manifest's joins want it, glue edges that stay off the tile, names and notes clear of the drawing.
 
 use super::{Pressable, three_sheets};
-use crate::manifest::{Colour, Joins};
+use crate::manifest::{Colour, Joins, Press};
 use crate::plan::Layout;
 use crate::plan::tests::sample::{Sample, any_sample, cases};
 use crate::press::Faces;
 use crate::press::edges::{gaps, reach};
-use crate::press::marks::{frame, join_marks, neighbour_names, plate};
+use crate::press::marks::{assembled_frame, frame, join_marks, neighbour_names, plate, wide_frame};
 use crate::press::scene::{Inked, Scene, Words};
 use kurbo::{Rect, Shape, Vec2};
 use proptest::prelude::*;
@@ -77,6 +77,38 @@ fn the_border_says_which_sheet_lies_on_top() {
     assert!(!said(Joins::Lapped, 0).contains("trim"), "the first sheet is not cut");
     assert!(said(Joins::Lapped, 2).contains("trim") && !said(Joins::Lapped, 2).contains("on top"));
     assert!(said(Joins::Butt, 0).contains("trim") && !said(Joins::Butt, 0).contains("on top"));
+}
+
+/// Three parts of wide paper.
+fn parts(joins: Joins) -> Pressable {
+    let mut sample = three_sheets();
+    sample.setup.paper.press = Press::Wide;
+    sample.setup.border = if joins == Joins::Lapped { sample.setup.glue_edge } else { crate::units::Length::ZERO };
+    let mut pressable = Pressable::of(&sample);
+    pressable.kit.joins = joins;
+    pressable
+}
+
+#[test]
+fn parts_of_wide_paper_are_joined_as_home_sheets_are() {
+    for (joins, wanted) in [(Joins::Butt, [1, 2, 1]), (Joins::Lapped, [0, 1, 1])] {
+        let pressable = parts(joins);
+        let glued = |sheet| hatching(&pressable.pressed(|job, layout| wide_frame(job, layout, sheet))).len() > 50;
+        let cut = |sheet| cuts(&pressable.pressed(|job, layout| wide_frame(job, layout, sheet))).len();
+        assert_eq!([0, 1, 2].map(cut), wanted, "{joins:?}");
+        assert_eq!([0, 1, 2].map(glued), [joins == Joins::Lapped, joins == Joins::Lapped, false], "{joins:?}");
+    }
+}
+
+#[test]
+fn joined_parts_have_nothing_of_their_frames_on_their_neighbours() {
+    let pressable = parts(Joins::Lapped);
+    let tile = pressable.layout.tile.to_kurbo_mm();
+    for sheet in 0..3 {
+        let scene = assembled_frame(&pressable.layout, sheet, Colour::BLACK);
+        assert!(!scene.strokes.is_empty() && scene.words.is_empty());
+        assert!(scene.strokes.iter().all(|inked| tile.inflate(1e-9, 1e-9).contains_rect(inked.path.bounding_box())), "{sheet}");
+    }
 }
 
 /// Whether some ink of a sample surely lies on a rectangle of a sheet.

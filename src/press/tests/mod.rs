@@ -71,6 +71,7 @@ fn wide(id: &str) -> PaperSetup {
         paper: Paper::known(id).unwrap(),
         margins: Margins::even(Length::mm(5.0)),
         border: Length::ZERO,
+        glue_edge: Length::mm(3.0),
         pin: None,
         longest: crate::manifest::LONGEST_FILE,
     }

@@ -1,0 +1,81 @@
+//! `catalogue`: what a translator works on, from its making to its return.
+
+mod export;
+mod merge;
+mod status;
+mod update;
+
+use super::args;
+use super::bundle;
+use super::check::refuse;
+use super::screen::Screen;
+use super::texts::{Texts, read_texts};
+use crate::diagnostic::{Diagnostic, Findings, or_list};
+use std::path::Path;
+
+/// Does what is asked of the catalogues.
+pub(super) fn run(wish: &args::Catalogue, screen: &Screen) -> Result<Findings, Diagnostic> {
+    match &wish.what {
+        args::CatalogueWork::Update(wish) => update::run(wish, screen),
+        args::CatalogueWork::Status(wish) => status::run(wish, screen),
+        args::CatalogueWork::Merge(wish) => merge::run(wish, screen),
+        args::CatalogueWork::Export(wish) => export::run(wish, screen),
+        args::CatalogueWork::Bundle(wish) => {
+            let (texts, _) = match texts(&wish.kit, screen) {
+                Ok(read) => read,
+                Err(findings) => return Ok(findings),
+            };
+            bundle::run(wish, &language(&texts, wish.language.as_ref())?, screen)
+        }
+    }
+}
+
+/// The kit's texts, unless something stands in the way, which is told.
+fn texts(kit: &Path, screen: &Screen) -> Result<(Texts, Findings), Findings> {
+    let (texts, findings) = read_texts(kit);
+    match texts.filter(|_| !screen.stopped_by(&findings)) {
+        Some(texts) => Ok((texts, findings)),
+        None => {
+            refuse(screen, &findings);
+            Err(findings)
+        }
+    }
+}
+
+/// The languages that are meant: the wished ones, or else all that the kit is translated into.
+fn languages(texts: &Texts, wished: &[String]) -> Result<Vec<String>, Diagnostic> {
+    let kit = &texts.kit;
+    let all: Vec<String> = kit.languages.iter().filter(|tag| **tag != kit.source_language).cloned().collect();
+    let chosen = if wished.is_empty() { all } else { wished.to_vec() };
+    if let Some(bad) = chosen.iter().find(|tag| !is_tag(tag)) {
+        let finding = Diagnostic::error("argument-bad", format!("`{bad}` is no tag of a language"));
+        return Err(finding.hint("write a tag such as `fr` or `pt-BR`"));
+    }
+    if chosen.is_empty() {
+        let finding = Diagnostic::error("argument-bad", "the kit is not translated into any language yet");
+        let hint = format!("name one with `--language`, or in the manifest, as in `languages: [{}, fr]`", kit.source_language);
+        return Err(finding.hint(hint));
+    }
+    Ok(chosen)
+}
+
+/// The one language that is meant.
+fn language(texts: &Texts, wished: Option<&String>) -> Result<String, Diagnostic> {
+    let all = languages(texts, wished.map(std::slice::from_ref).unwrap_or_default())?;
+    match all.as_slice() {
+        [only] => Ok(only.clone()),
+        _ => {
+            let finding = Diagnostic::error("argument-bad", "the kit has several languages");
+            Err(finding.hint(format!("say which one is meant: `--language` with {}", or_list(&all))))
+        }
+    }
+}
+
+/// Tags become file names, so they are held to the letters of BCP 47.
+fn is_tag(tag: &str) -> bool {
+    let parts: Vec<&str> = tag.split('-').collect();
+    let first = parts.first().is_some_and(|part| (2..=3).contains(&part.len()) && part.chars().all(|c| c.is_ascii_lowercase()));
+    first
+        && tag.len() <= 35
+        && parts.iter().skip(1).all(|part| (1..=8).contains(&part.len()) && part.chars().all(|c| c.is_ascii_alphanumeric()))
+}

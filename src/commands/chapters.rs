@@ -1,0 +1,103 @@
+//! What the guide takes from files of its own, and what its texts may not hold: chapters, pictures, links.
+
+use super::kit::inside;
+use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::files;
+use crate::guide::{self, Illustration, OwnText};
+use crate::manifest::Kit;
+use crate::markdown::{self, Checking};
+use crate::press;
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::path::Path;
+
+/// Largest chapter that is read; a thousand pages of a book.
+const CHAPTER_BYTES: u64 = 1_000_000;
+/// Largest picture that is read.
+const PICTURE_BYTES: u64 = 50_000_000;
+/// Code of a picture that cannot be had.
+const MISSING: &str = "picture-missing";
+/// Code of a chapter that cannot be had.
+const UNREADABLE: &str = "chapter-unreadable";
+
+/// Fills in title and text of the chapters that are files.
+pub(super) fn read(kit: &mut Kit, folder: &Path, findings: &mut Findings) {
+    for index in 0..kit.guide.chapters.len() {
+        let Some(file) = kit.guide.chapters.get(index).and_then(|chapter| chapter.file.clone()) else { continue };
+        let key = format!("guide.chapters[{index}].file");
+        let Some(path) = inside(kit, folder, &file, &key, UNREADABLE, findings) else { continue };
+        let read = files::read_text(&path, CHAPTER_BYTES, UNREADABLE).map_err(|finding| finding.at(kit.places.of_path(&key)));
+        let parts = findings.take(read.and_then(|text| parts(&file, &text)));
+        if let (Some((title, text)), Some(chapter)) = (parts, kit.guide.chapters.get_mut(index)) {
+            (chapter.title, chapter.text) = (title, text);
+        }
+    }
+}
+
+/// Holds all texts against what a guide may hold, and reads the pictures that they show, by their path from the kit's folder.
+pub(super) fn pictures(kit: &Kit, folder: &Path, findings: &mut Findings) -> BTreeMap<String, Illustration> {
+    let (texts, ids) = (guide::own_texts(kit), guide::ids(kit));
+    let mut pictures = BTreeMap::new();
+    for text in &texts {
+        findings.extend(markdown::check(text.text, &Checking { ids: &ids, place: &|line| text.place(kit, line) }));
+        for link in markdown::pictures(text.text) {
+            let place = text.place(kit, link.line);
+            let Some(path) = findings.take(path(text, &link.path).map_err(|finding| finding.at(place.clone()))) else {
+                continue;
+            };
+            let Entry::Vacant(entry) = pictures.entry(path) else { continue };
+            // A picture that cannot be had is told of where it is first shown.
+            let read = picture(entry.key(), folder).map_err(|finding| finding.at(place));
+            entry.insert(findings.take(read).unwrap_or_default());
+        }
+    }
+    pictures
+}
+
+#[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
+fn path(text: &OwnText<'_>, address: &str) -> Result<String, Diagnostic> {
+    text.picture(address).ok_or_else(|| {
+        let finding = Diagnostic::error(MISSING, format!("the picture `{address}` lies outside the kit's folder"));
+        finding.hint("copy the file into the kit's folder, and write its path relative to the text")
+    })
+}
+
+#[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
+fn picture(path: &str, folder: &Path) -> Result<Illustration, Diagnostic> {
+    let outside =
+        || Diagnostic::error(MISSING, format!("`{path}` lies outside the kit's folder")).hint("copy the file into it");
+    let file = files::below(folder, path).ok_or_else(outside)?;
+    let (before, after) = press::illustration(path, &files::read(&file, PICTURE_BYTES, MISSING)?)?;
+    Ok(Illustration { before, after })
+}
+
+/// Title and text of a chapter; the line of the title stays as an empty one, so that all lines keep their numbers.
+#[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
+fn parts(file: &str, text: &str) -> Result<(String, String), Diagnostic> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let (first, rest) = text.split_once('\n').unwrap_or((text, ""));
+    let title = first.trim_end().strip_prefix("# ").map(|title| title.trim_end_matches('#').trim());
+    match title.filter(|title| !title.is_empty()) {
+        Some(title) => Ok((title.to_owned(), format!("\n{rest}"))),
+        None => {
+            let finding = Diagnostic::error("chapter-title", format!("the chapter `{file}` does not begin with its title"));
+            Err(finding.at(Place::at(file, 1, 1)).hint("write the title as the first line, as in `# Sewing`"))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_line_is_the_title_and_lines_keep_their_numbers() {
+        let (title, text) = parts("sewing.md", "\u{feff}# Sewing #\r\n\r\nPin.\n").unwrap();
+        assert_eq!((title.as_str(), text.as_str()), ("Sewing", "\n\r\nPin.\n"));
+        assert_eq!(text.lines().position(|line| line == "Pin."), Some(2), "line 3 of the file");
+        assert_eq!(parts("sewing.md", "# Sewing").unwrap().1, "\n");
+        for bad in ["", "Sewing", "## Sewing", "#", "# #", "\n# Sewing"] {
+            assert_eq!(parts("sewing.md", bad).unwrap_err().code, "chapter-title", "{bad:?}");
+        }
+    }
+}

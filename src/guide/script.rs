@@ -1,0 +1,14 @@
+//! The guide's one script, and what the page's policy says of it.
+
+use base64::{Engine, engine::general_purpose::STANDARD};
+use sha2::{Digest, Sha256};
+
+/// The script as the page carries it in itself, without white space around it: some checkers do not count that.
+pub fn script() -> &'static str {
+    include_str!("../../templates/guide/picker.js").trim()
+}
+
+/// Its hash as a Content Security Policy names it (CSP Level 3, 2.3.1): browsers run this script and no other.
+pub fn hash() -> String {
+    format!("sha256-{}", STANDARD.encode(Sha256::digest(script().as_bytes())))
+}
