@@ -249,3 +249,34 @@ fn no_placeholder_is_left_open_in_any_language() {
     }
     assert!(read >= languages.len() + 4, "only {read} texts were read");
 }
+
+#[test]
+fn what_a_translator_writes_is_words_and_never_code() {
+    let scene = kit();
+    let path = scene.path("kit/languages/fr.po");
+    let hostile = [
+        "<script>alert(1)</script>",
+        "<img src=x onerror=alert(1)>",
+        "[mot](javascript:alert(1))",
+        "[mot](data:text/html,alert)",
+        "![mot](https://example.com/a.png)",
+        "{n}{n}{kit}{__proto__}",
+    ];
+    let empty = fs::read_to_string(&path).unwrap();
+    for words in hostile {
+        let filled: String = empty
+            .split_inclusive('\n')
+            .map(|line| if line == "msgstr \"\"\n" { format!("msgstr \"{words}\"\n") } else { line.into() })
+            .collect();
+        // The header is the first entry, and stays as it is.
+        let filled = filled.replacen(&format!("msgstr \"{words}\""), "msgstr \"\"", 1);
+        fs::write(&path, filled).unwrap();
+        let outcome = scene.run(&["guide", "kit", "--language", "fr", "--out", "guides"]).expect_code(0);
+        let page = fs::read_to_string(scene.path("guides/ropewalk-tote-1.0.0-guide-fr.html")).unwrap();
+        for live in ["<script>alert", "<img src=x", "href=\"javascript:", "href=\"data:", "example.com/a.png\""] {
+            assert!(!page.contains(live), "{words} came through as {live}");
+        }
+        let told = outcome.stderr.contains("translation-unfit");
+        assert!(told || words.starts_with('{'), "{words}: {}", outcome.stderr);
+    }
+}
