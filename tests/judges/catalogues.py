@@ -210,7 +210,7 @@ FAULTS = [
     ("ja.po", "{year}年", "{year}/"),
     ("ar.po", "{first} و{last}", "{first} ,{last}"),
     ("de.po", "Kontrollseite", "Prüfseite"),
-    ("fr.po", "{paper}", "{papier}"),
+    ("fr.po", "sur papier {paper}", "sur papier {papier}"),
     ("pl.po", 'msgstr "arkusz {label}"', 'msgstr ""'),
 ]
 

@@ -23,7 +23,11 @@ JAR = HOME / "node_modules/vnu-jar/build/dist/vnu.jar"
 
 def judge(package, report):
     """All HTML files of a package."""
-    files = package.files(".html")
+    pages(package.files(".html"), report)
+
+
+def pages(files, report):
+    """Some HTML files."""
     report.expect(files, "no HTML file at all")
     checker(files, report)
     for path in files:

@@ -20,7 +20,7 @@ import numpy as np
 from common import HOME, main
 
 MEDIA = {"a4": "iso_a4_210x297mm", "letter": "na_letter_8.5x11in"}
-PATIENCE = 90  # seconds for one print
+PATIENCE = 120  # seconds for one print
 DARK = 128  # a dot below this is ink
 ACROSS, ALONG = 1.5, 0.6  # mm around the place of a line: what it must cross, and how far off it is looked for
 
@@ -35,11 +35,11 @@ def judge(package, report):
 
 
 def printed(file, pages, media):
-    """What the printer received; one print at a time, and a second try, as a service may stumble on a busy machine."""
+    """What the printer received; one print at a time, and three tries, as a service may stumble on a busy machine."""
     HOME.mkdir(parents=True, exist_ok=True)
     with open(HOME / "print.lock", "w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
-        for last_try in (False, True):
+        for last_try in (False, False, True):
             try:
                 with print_server() as server:
                     return server.printed(file, pages, media)

@@ -1,7 +1,8 @@
 """Words in other scripts: a kit in Arabic and one in Japanese are made with free fonts, and two readers must find the words again.
 
-Usage: scripts.py TOOL KIT. Fonts come from Debian (fonts-noto-core) and npm (@expo-google-fonts/biz-udpgothic) into JUDGES_HOME;
-none is part of the project. Both readers are asked for the check page; the words to be found are those of the catalogue.
+Usage: scripts.py TOOL KIT... Fonts come from Debian (fonts-noto-core) and npm (@expo-google-fonts/biz-udpgothic) into JUDGES_HOME;
+none is part of the project. Both readers are asked for the check page; the words to be found are those of the catalogue. Then each
+kit is built in all of its languages, and its guides in these scripts go to the judge of guides.
 """
 
 import pathlib
@@ -12,6 +13,7 @@ import tempfile
 import unicodedata
 import zipfile
 
+import guide
 from common import HOME, HERE, Report, run
 
 FONTS = HOME / "fonts"
@@ -56,15 +58,37 @@ def words(language):
     return sorted({plain(piece) for piece in pieces if len(plain(piece)) > 1 and not re.search("[A-Za-z]", piece)})
 
 
-def page(tool, kit, language, scratch):
-    """The first page's text as two readers give it; the package must also pass the tool's own proof."""
+def copied(kit, scratch, keys):
+    """A copy of the kit with other keys for its languages."""
     folder = pathlib.Path(scratch) / "kit"
     shutil.copytree(kit, folder, ignore=shutil.ignore_patterns("out"))
     for shared in kit.parent.glob("*.*"):
         shutil.copy(shared, scratch)
     manifest = folder / "kit.yaml"
     lines = [l for l in manifest.read_text("utf-8").splitlines() if not re.match("(source-language|languages):", l)]
-    manifest.write_text("\n".join([*lines, f"source-language: {language}", f"languages: [{language}]", ""]), "utf-8")
+    manifest.write_text("\n".join([*lines, *keys, ""]), "utf-8")
+    return folder
+
+
+def guides(tool, kit, report):
+    """A kit in all languages that it has catalogues for: built without a gap, proven, and its guides looked at."""
+    languages = ["en", *sorted(path.stem for path in (kit / "languages").glob("??.po"))]
+    report.expect({"ar", "ja"} <= set(languages), f"{kit.name} is not translated into Arabic and Japanese")
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = copied(kit, scratch, [f"languages: [{', '.join(languages)}]", "untranslated: refuse"])
+        code, _, said = run(tool, "build", folder, "--paper", "a4", "--fonts", FONTS, "--out", scratch)
+        if not report.expect(code == 0, f"{kit.name}: {said[-600:]}"):
+            return
+        package = next(pathlib.Path(scratch).glob("*.zip"))
+        code, said, _ = run(tool, "verify", package)
+        report.expect(code == 0, f"{kit.name}: {said[-600:]}")
+        zipfile.ZipFile(package).extractall(scratch)
+        guide.pages([next(pathlib.Path(scratch).glob(f"*guide-{language}.html")) for language in ("ar", "ja")], report)
+
+
+def page(tool, kit, language, scratch):
+    """The first page's text as two readers give it; the package must also pass the tool's own proof."""
+    folder = copied(kit, scratch, [f"source-language: {language}", f"languages: [{language}]"])
     code, _, said = run(tool, "build", folder, "--paper", "a4", "--fonts", FONTS, "--out", scratch)
     if code:
         return code, said, "", ""
@@ -100,6 +124,8 @@ def main():
         report.expect(list(FONTS.glob(f"{start}*")), f"JUDGE MISSING: the font {start} could not be fetched")
     for language in ("ar", "ja"):
         judge(pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(sys.argv[2]).resolve(), language, report)
+    for kit in sys.argv[2:]:
+        guides(pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(kit).resolve(), report)
     sys.exit(1 if report.close() else 0)
 
 
