@@ -84,7 +84,7 @@ fn language(kit: &Kit, folder: &Path, tag: &str, key: &str, findings: &mut Findi
     Some(Language { messages, words })
 }
 
-/// kitwright's words: built in, or from the kit's catalogue.
+/// kitwright's words: built in, or from the kit's catalogue, which is enough if it is there: its gaps are told.
 fn messages(tag: &str, judged: &[Status]) -> Option<Messages> {
     Messages::builtin(tag).or_else(|| {
         let ours = judged.iter().filter(|status| status.state.is_used()).filter_map(|status| {
@@ -92,7 +92,8 @@ fn messages(tag: &str, judged: &[Status]) -> Option<Messages> {
             Some(po::Entry { context: Some(key.to_owned()), ..status.entry?.clone() })
         });
         let ours: Vec<po::Entry> = ours.collect();
-        if ours.is_empty() { None } else { Messages::spoken(tag, &ours) }
+        let begun = judged.iter().any(|status| status.text.context.starts_with(translation::OURS) && status.entry.is_some());
+        if begun { Messages::spoken(tag, &ours) } else { None }
     })
 }
 
