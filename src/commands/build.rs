@@ -12,7 +12,7 @@ use super::screen::{Screen, records};
 use crate::catalogue::Messages;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
-use crate::guide::FileKind;
+use crate::guide::{self, FileKind};
 use crate::package::{self, Entry, Names};
 use std::path::Path;
 
@@ -89,7 +89,7 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     for language in built {
         let (tag, Language { messages, words }) = (language.tag(), language);
         screen.progress(&format!("guide in {tag}"));
-        let read_me = package::readme(kit, layouts, &planned.files, messages, words);
+        let read_me = package::readme(kit, layouts, &guide::files_in(&planned.files, tag), messages, words);
         entries.push(Entry::new(Names::read_me(kit, tag), read_me));
         entries.push(Entry::new(names.guide(tag), page(kit, &planned, &pictures, language)?));
     }
@@ -107,7 +107,8 @@ fn printed(made: &mut [Made]) -> Vec<package::Printed> {
             _ => None,
         };
         let (layout, file) = (made.layout.clone(), made.entry.name.clone());
-        Some(package::Printed { layout, file, variant, marks: made.promises.take()? })
+        let language = made.language.clone();
+        Some(package::Printed { layout, file, variant, language, marks: made.promises.take()? })
     };
     made.iter_mut().filter_map(one).collect()
 }

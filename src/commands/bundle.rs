@@ -12,7 +12,7 @@ use crate::catalogue::{Messages, po};
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
 use crate::guide::Planned;
-use crate::manifest::Kit;
+use crate::manifest::{DrawnWords, Kit};
 use crate::package::{self, Entry, Names};
 use crate::translation::{Header, kit_texts, update};
 use serde::{Deserialize, Serialize};
@@ -35,6 +35,9 @@ pub(super) struct Bundle {
     pub(super) language: String,
     /// What the guide shows of the drawing.
     pub(super) planned: Planned,
+    /// The drawing's words, if they are to be translated.
+    #[serde(default)]
+    pub(super) words: Vec<DrawnWords>,
 }
 
 /// Reads an unpacked bundle.
@@ -64,7 +67,7 @@ pub(super) fn run(wish: &args::CatalogueBundle, language: &str, screen: &Screen)
     let guides: Vec<&Messages> = std::iter::once(loaded.source()?).chain(&theirs).collect();
     let planned = of_drawing(&loaded, &guides, screen)?;
     let kit = &loaded.kit;
-    let bundle = Bundle { language: language.to_owned(), planned };
+    let bundle = Bundle { language: language.to_owned(), planned, words: kit.drawing.words.clone() };
     let mut entries = vec![json(&bundle)?, translated(kit, &loaded.folder, language, &mut findings)?];
     entries.extend(texts(kit, loaded.shared.as_ref(), &loaded.folder)?);
     let pictures = GuidePictures::read(kit, &loaded.folder, &mut findings);

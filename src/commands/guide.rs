@@ -4,6 +4,7 @@ use super::args;
 use super::build::known;
 use super::bundle;
 use super::check::refuse;
+use super::drawn;
 use super::kit::{Loaded, load};
 use super::languages::{self, Language};
 use super::make::{planned, pressed};
@@ -45,7 +46,10 @@ struct Drawn {
 
 /// Reads all texts and writes all pages.
 fn once(wish: &args::Guide, drawn: &mut Drawn, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (texts, mut findings) = read_texts(&wish.kit);
+    let (mut texts, mut findings) = read_texts(&wish.kit);
+    if let Some(texts) = &mut texts {
+        drawn::know(texts, false, &mut findings)?;
+    }
     let Some(texts) = texts.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
         return Ok(findings);
@@ -119,7 +123,8 @@ pub(super) fn page(kit: &Kit, planned: &Planned, pictures: &GuidePictures, langu
     let maps = planned.maps(language.tag());
     let pictures =
         guide::Pictures { maps, samples: &planned.samples, logo: pictures.logo.as_ref(), shown: Some(&pictures.shown) };
-    guide::html(kit, &planned.layouts, &pictures, &planned.files, &language.messages, &language.words)
+    let files = guide::files_in(&planned.files, language.tag());
+    guide::html(kit, &planned.layouts, &pictures, &files, &language.messages, &language.words)
 }
 
 fn tell(files: Vec<String>, findings: &Findings, screen: &Screen) {

@@ -1,6 +1,7 @@
 //! Reading a kit from its folder: manifest, shared settings, drawing, logo; all findings in one go.
 
 use super::chapters;
+use super::drawn::{self, Worded};
 use super::fonts::{self, Shelves};
 use super::held;
 use super::languages::{self, Language};
@@ -25,7 +26,12 @@ pub(super) const FONT_BYTES: u64 = 50_000_000;
 /// A kit with all that was read for it.
 pub(super) struct Loaded {
     pub(super) kit: Kit,
+    /// In the source language.
     pub(super) drawing: Drawing,
+    /// In each other language that has its words.
+    pub(super) worded: Vec<Worded>,
+    /// With the words of all languages over each other, if there are others.
+    pub(super) overlaid: Option<Drawing>,
     pub(super) layouts: Vec<Layout>,
     pub(super) logo: Option<Artwork>,
     /// Pictures of the guide's texts, by their path from the folder.
@@ -39,6 +45,11 @@ pub(super) struct Loaded {
 }
 
 impl Loaded {
+    /// The drawing with the ink of all languages, which the plan is made for.
+    pub(super) fn ground(&self) -> &Drawing {
+        self.overlaid.as_ref().unwrap_or(&self.drawing)
+    }
+
     /// kitwright's words in the language that the publisher writes in.
     pub(super) fn source(&self) -> Result<&Messages, Diagnostic> {
         let source = self.languages.first().map(|language| &language.messages);
@@ -47,9 +58,9 @@ impl Loaded {
 }
 
 /// The kit's files as the drawing asks for them.
-struct KitFiles<'a> {
-    folder: &'a Path,
-    fonts: &'a [FontFile],
+pub(super) struct KitFiles<'a> {
+    pub(super) folder: &'a Path,
+    pub(super) fonts: &'a [FontFile],
 }
 
 impl Resources for KitFiles<'_> {
@@ -66,43 +77,78 @@ impl Resources for KitFiles<'_> {
 /// Reads and plans a kit, with fonts from a folder besides its own. Findings are complete even if there is no kit to give.
 pub(super) fn load(path: &Path, lent: Option<&Path>) -> (Option<Loaded>, Findings) {
     let mut findings = Findings::new();
-    let loaded = read_kit(path, &mut findings).and_then(|Texts { mut kit, folder, shared }| {
-        let languages = languages::read(&kit, &folder, &mut findings);
-        let pictures = chapters::pictures(&kit, &folder, &mut findings);
-        let logo = logo(&kit, &folder, &mut findings);
-        let shelves = Shelves { kit: &folder, lent };
-        let named = fonts::named(&kit, &shelves, &mut findings);
-        let faces = fonts::faces(&kit, &named, &spoken(&languages), &shelves, &mut findings);
-        let (drawing, layouts) = match kit.blank {
-            Some(blank) => {
-                let drawing = Drawing::blank(&kit);
-                let layouts = plan::blank_layouts(&kit, &drawing, blank);
-                (drawing, layouts)
-            }
-            None => {
-                let drawing = read_drawing(&kit, &folder, &named, &mut findings)?;
-                let (drawing, advice) = inking::prepared(&kit, drawing);
-                findings.extend(advice);
-                held::hold(&mut kit, &drawing);
-                let (layouts, remarks) = plan::layouts(&kit, &drawing);
-                findings.extend(remarks);
-                findings.extend(held::misfit(&kit, &drawing, &layouts));
-                (drawing, layouts)
-            }
-        };
-        Some(Loaded { kit, drawing, layouts, logo, pictures, faces, folder, shared, languages })
-    });
+    let loaded = read_kit(path, &mut findings).and_then(|texts| all(texts, lent, &mut findings));
     (loaded.filter(|_| !findings.has_errors()), findings)
 }
 
-fn read_drawing(kit: &Kit, folder: &Path, fonts: &[FontFile], findings: &mut Findings) -> Option<Drawing> {
+fn all(texts: Texts, lent: Option<&Path>, findings: &mut Findings) -> Option<Loaded> {
+    let Texts { mut kit, folder, shared } = texts;
+    let shelves = Shelves { kit: &folder, lent };
+    // Languages come before the drawing among the findings, but need its words.
+    let (mut of_fonts, mut of_drawing) = (Findings::new(), Findings::new());
+    let named = fonts::named(&kit, &shelves, &mut of_fonts);
+    let files = KitFiles { folder: &folder, fonts: &named };
+    let read = kit.blank.is_none().then(|| read_drawing(&kit, &files, &mut of_drawing)).flatten();
+    if let Some((bytes, drawing)) = read.as_ref().filter(|_| kit.drawing.translate_words) {
+        kit.drawing.words = drawn::words(&kit, bytes, Some(drawing));
+    }
+    let languages = languages::read(&kit, &folder, findings);
+    let pictures = chapters::pictures(&kit, &folder, findings);
+    let logo = logo(&kit, &folder, findings);
+    findings.extend(of_fonts);
+    let faces = fonts::faces(&kit, &named, &spoken(&languages), &shelves, findings);
+    findings.extend(of_drawing);
+    let mut loaded = Loaded {
+        drawing: Drawing::blank(&kit),
+        worded: Vec::new(),
+        overlaid: None,
+        layouts: Vec::new(),
+        logo,
+        pictures,
+        faces,
+        shared,
+        languages,
+        kit,
+        folder: folder.clone(),
+    };
+    match loaded.kit.blank {
+        Some(blank) => loaded.layouts = plan::blank_layouts(&loaded.kit, &loaded.drawing, blank),
+        None => planned(&mut loaded, read?, &files, findings),
+    }
+    Some(loaded)
+}
+
+/// Puts in the drawing in all its languages, and one plan for all of them.
+fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &KitFiles, findings: &mut Findings) {
+    let (drawing, advice) = inking::prepared(&loaded.kit, drawing);
+    findings.extend(advice);
+    loaded.worded = drawn::worded(&loaded.kit, &bytes, files, &drawing, &loaded.languages, findings);
+    let others = || loaded.worded.iter().map(|worded| &worded.drawing);
+    loaded.overlaid = (!loaded.worded.is_empty()).then(|| drawing.overlaid(others()));
+    held::hold(&mut loaded.kit, &drawing);
+    loaded.drawing = drawing;
+    let (layouts, remarks) = plan::layouts(&loaded.kit, loaded.ground());
+    findings.extend(remarks);
+    findings.extend(held::misfit(&loaded.kit, &loaded.drawing, &layouts));
+    if !loaded.worded.is_empty() {
+        findings.extend(drawn::more_sheets(&layouts, &loaded.drawing, &loaded.worded));
+    }
+    loaded.layouts = layouts;
+}
+
+/// The bytes of the drawing's file.
+pub(super) fn drawing_bytes(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Vec<u8>> {
     let path = inside(kit, folder, &kit.drawing.file, "drawing.file", "drawing-missing", findings)?;
-    let text =
+    let bytes =
         files::read(&path, DRAWING_BYTES, "drawing-missing").map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
-    let text = findings.take(text)?;
-    let (drawing, more) = drawing::read(&text, &Request::of(kit), &KitFiles { folder, fonts });
+    findings.take(bytes)
+}
+
+fn read_drawing(kit: &Kit, files: &KitFiles, findings: &mut Findings) -> Option<(Vec<u8>, Drawing)> {
+    let bytes = drawing_bytes(kit, files.folder, findings)?;
+    let (drawing, more) = drawing::read(&bytes, &Request::of(kit), files);
     findings.extend(more);
-    drawing
+    Some((bytes, drawing?))
 }
 
 pub(super) fn logo(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Artwork> {

@@ -4,7 +4,7 @@ use crate::catalogue::{KitWords, Messages, builtin_languages, is_pseudo, po};
 use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
 use crate::files;
 use crate::manifest::{Kit, Untranslated};
-use crate::translation::{self, State, Status, kit_texts, spoken, status, xliff};
+use crate::translation::{self, Room, State, Status, kit_texts, spoken, status, xliff};
 use std::path::Path;
 
 /// Largest catalogue that is read.
@@ -132,7 +132,10 @@ fn remarks(tag: &str, judged: &[Status], untranslated: Untranslated) -> Vec<Diag
 
 fn remark(status: &Status) -> Option<Diagnostic> {
     let name = &status.text.context;
+    // How wide words in the drawing come out is measured where they are set.
+    let measured = matches!(status.text.room, Some(Room::Width { .. }));
     let (message, hint) = match &status.state {
+        State::TooLong(..) if measured => return None,
         State::Done | State::Missing | State::Stale => return None,
         State::TooLong(letters, most) => {
             (format!("the translation of `{name}` has {letters} letters, and there is room for {most}"), "find shorter words")

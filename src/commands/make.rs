@@ -5,6 +5,7 @@ use super::screen::Screen;
 use super::size_files::size_files;
 use crate::catalogue::Messages;
 use crate::diagnostic::Diagnostic;
+use crate::drawing::Drawing;
 use crate::guide::{FileKind, PackedFile, Planned};
 use crate::manifest::Press;
 use crate::package::{Entry, Names};
@@ -17,26 +18,64 @@ pub(super) struct Made {
     pub(super) layout: Layout,
     pub(super) entry: Entry,
     pub(super) kind: FileKind,
+    /// Tag of the language of its words, if that is not the source language.
+    pub(super) language: Option<String>,
     pub(super) promises: Option<Vec<(usize, press::ScaleMark)>>,
 }
 
-/// Presses every paper of a kit; `languages` are those that are built, by their tags.
+/// Presses every paper of a kit; `languages` are those that are built, by their tags. A language with words of its own in the
+/// drawing has all files once more.
 pub(super) fn pressed(loaded: &Loaded, languages: &[String], screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
-    let messages = loaded.source()?;
-    let built = loaded
-        .languages
-        .iter()
-        .map(|language| &language.messages)
-        .filter(|it| languages.iter().any(|tag| tag == it.language()));
-    let others: Vec<Messages> = built.filter(|it| it.language() != messages.language()).cloned().collect();
-    let Loaded { kit, drawing, layouts, logo, faces, .. } = loaded;
-    let forms = Forms::of(drawing);
-    let job = Job { kit, drawing, forms: &forms, messages, others: &others, faces, logo: logo.as_ref() };
-    let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
-    let sizes = size_files(loaded, messages, &others)?;
-    let mut made: Vec<Made> = pressed.into_iter().flatten().chain(sizes).collect();
-    made.extend(projection(&job, layouts)?);
+    let source = loaded.source()?;
+    let built = |tag: &str| languages.iter().any(|built| built == tag);
+    let all: Vec<&Messages> = loaded.languages.iter().map(|language| &language.messages).collect();
+    let with = |messages: &Messages| -> Vec<Messages> {
+        let others = all.iter().filter(|it| built(it.language()) && it.language() != messages.language());
+        others.copied().cloned().collect()
+    };
+    let mut made =
+        in_language(loaded, &Tongue { own: None, drawing: &loaded.drawing, messages: source, others: with(source) }, screen)?;
+    for worded in loaded.worded.iter().filter(|worded| built(&worded.language)) {
+        let Some(messages) = all.iter().find(|it| it.language() == worded.language) else { continue };
+        let tongue = Tongue { own: Some(&worded.language), drawing: &worded.drawing, messages, others: with(messages) };
+        made.extend(in_language(loaded, &tongue, screen)?);
+    }
     Ok(made)
+}
+
+/// A language that the sheets are pressed in.
+pub(super) struct Tongue<'a> {
+    /// Its tag, if it is not the source language, whose files do without.
+    pub(super) own: Option<&'a String>,
+    /// The drawing with its words.
+    pub(super) drawing: &'a Drawing,
+    /// kitwright's words.
+    pub(super) messages: &'a Messages,
+    /// The other languages of the check page.
+    pub(super) others: Vec<Messages>,
+}
+
+fn in_language(loaded: &Loaded, tongue: &Tongue, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
+    let Loaded { kit, layouts, logo, faces, .. } = loaded;
+    let Tongue { drawing, messages, others, .. } = tongue;
+    let forms = Forms::of(drawing);
+    let ground = loaded.ground();
+    let job = Job { kit, drawing, ground, forms: &forms, messages, others, faces, logo: logo.as_ref() };
+    let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
+    let sizes = size_files(loaded, tongue)?;
+    let made = pressed.into_iter().flatten().chain(sizes).chain(projection(&job, layouts)?);
+    Ok(made.map(|made| made.spoken(tongue.own)).collect())
+}
+
+impl Made {
+    /// The same under the name that it has in a language.
+    fn spoken(mut self, language: Option<&String>) -> Self {
+        if let Some(tag) = language {
+            self.entry.name = Names::in_language(&self.entry.name, tag);
+            self.language = Some(tag.clone());
+        }
+        self
+    }
 }
 
 fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
@@ -47,12 +86,14 @@ fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagn
         layout: layout.clone(),
         entry: Entry::new(name, pressed.bytes),
         kind,
+        language: None,
         promises: Some(pressed.promises),
     };
     let svg = |name: String, kind: FileKind, bytes: Vec<u8>| Made {
         layout: layout.clone(),
         entry: Entry::new(name, bytes),
         kind,
+        language: None,
         promises: None,
     };
     let blank = || {
@@ -80,7 +121,7 @@ fn projection(job: &Job, layouts: &[Layout]) -> Result<Option<Made>, Diagnostic>
     let Some(layout) = press::projection_layout(job).filter(|_| job.kit.projection && whole) else { return Ok(None) };
     let pressed = press::projection_pdf(job, &layout)?;
     let entry = Entry::new(Names::of(job.kit).projection(), pressed.bytes);
-    Ok(Some(Made { layout, entry, kind: FileKind::Projection, promises: Some(pressed.promises) }))
+    Ok(Some(Made { layout, entry, kind: FileKind::Projection, language: None, promises: Some(pressed.promises) }))
 }
 
 /// What guides in some languages need of the drawing, once everything is pressed; `languages` are those that the package has.
@@ -108,6 +149,11 @@ fn listing(loaded: &Loaded, languages: &[String], made: &[Made]) -> Vec<PackedFi
         .iter()
         .map(|language| (Names::read_me(&loaded.kit, language), FileKind::ReadMe { language: language.clone() }));
     let listed = guides.chain(read_mes).chain(records.map(|(name, kind)| (name.to_owned(), kind)));
-    let printed = made.iter().map(|made| (made.entry.name.clone(), made.kind.clone()));
-    listed.chain(printed).map(|(name, kind)| PackedFile { name, kind }).collect()
+    let listed = listed.map(|(name, kind)| PackedFile { name, kind, language: None });
+    let printed = made.iter().map(|made| PackedFile {
+        name: made.entry.name.clone(),
+        kind: made.kind.clone(),
+        language: made.language.clone(),
+    });
+    listed.chain(printed).collect()
 }

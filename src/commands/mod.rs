@@ -9,6 +9,7 @@ mod bundle;
 mod catalogue;
 mod chapters;
 mod check;
+mod drawn;
 mod exit;
 mod fonts;
 mod guide;

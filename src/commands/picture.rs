@@ -42,7 +42,8 @@ fn pictures(loaded: &Loaded, size: u32) -> Result<Vec<(String, Vec<u8>)>, Diagno
     let messages = loaded.source()?.clone();
     // Forms are for PDFs; a picture needs none.
     let forms = Forms::none();
-    let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };
+    let ground = loaded.ground();
+    let job = Job { kit, drawing, ground, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };
     let names = Names::of(kit);
     let mut pictures = vec![(names.picture("whole"), press::whole_picture(&job, size)?)];
     let home = layouts.iter().find(|layout| layout.setup.paper.press == Press::Home);

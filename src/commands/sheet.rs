@@ -43,7 +43,8 @@ pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagn
     let messages = loaded.source()?.clone();
     let forms = Forms::of(&loaded.drawing);
     let Loaded { kit, drawing, faces, logo, .. } = &loaded;
-    let job = Job { kit, drawing, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };
+    let ground = loaded.ground();
+    let job = Job { kit, drawing, ground, forms: &forms, messages: &messages, others: &[], faces, logo: logo.as_ref() };
     let bytes = press::sheet_pdf(&job, layout, sheet)?;
     files::write_new(&wish.out, &bytes)?;
     tell(wish, layout, sheet, bytes.len(), &findings, screen);

@@ -1,8 +1,7 @@
 //! Home files for one size each: a layout of their own, for buyers who want one file for their size.
 
 use super::kit::Loaded;
-use super::make::Made;
-use crate::catalogue::Messages;
+use super::make::{Made, Tongue};
 use crate::diagnostic::{Diagnostic, or_list};
 use crate::guide::FileKind;
 use crate::manifest::{Kit, PaperSetup, Press};
@@ -12,10 +11,10 @@ use crate::press::{self, Forms, Job};
 use rayon::prelude::*;
 
 /// The files of all sizes for the home papers that are being built; none unless the manifest asks for them.
-pub(super) fn size_files(loaded: &Loaded, messages: &Messages, others: &[Messages]) -> Result<Vec<Made>, Diagnostic> {
+pub(super) fn size_files(loaded: &Loaded, tongue: &Tongue) -> Result<Vec<Made>, Diagnostic> {
     let wanted = loaded.kit.size_files && loaded.kit.blank.is_none();
     let sizes = if wanted { loaded.kit.sizes.len() } else { 0 };
-    let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, messages, others));
+    let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, tongue));
     Ok(made.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
 }
 
@@ -31,16 +30,17 @@ pub(super) fn alone(loaded: Loaded, name: &str) -> Result<Loaded, Diagnostic> {
         return refused(format!("there is no size `{name}`"), format!("choose from {}", or_list(names)));
     };
     let (kit, drawing) = (kit_of(&loaded, size), loaded.drawing.for_size(size));
-    let (layouts, _) = plan::layouts(&kit, &drawing);
-    Ok(Loaded { kit, drawing, layouts, ..loaded })
+    let overlaid = loaded.overlaid.as_ref().map(|overlaid| overlaid.for_size(size));
+    let (layouts, _) = plan::layouts(&kit, overlaid.as_ref().unwrap_or(&drawing));
+    Ok(Loaded { kit, drawing, overlaid, layouts, ..loaded })
 }
 
-fn files(loaded: &Loaded, size: usize, messages: &Messages, others: &[Messages]) -> Result<Vec<Made>, Diagnostic> {
-    let (kit, drawing) = (kit_of(loaded, size), loaded.drawing.for_size(size));
-    let (layouts, _) = plan::layouts(&kit, &drawing);
-    let forms = Forms::of(&drawing);
-    let job =
-        Job { kit: &kit, drawing: &drawing, forms: &forms, messages, others, faces: &loaded.faces, logo: loaded.logo.as_ref() };
+fn files(loaded: &Loaded, size: usize, tongue: &Tongue) -> Result<Vec<Made>, Diagnostic> {
+    let Tongue { messages, others, .. } = tongue;
+    let (kit, drawing, ground) = (kit_of(loaded, size), tongue.drawing.for_size(size), loaded.ground().for_size(size));
+    let (layouts, _) = plan::layouts(&kit, &ground);
+    let (forms, faces, logo) = (Forms::of(&drawing), &loaded.faces, loaded.logo.as_ref());
+    let job = Job { kit: &kit, drawing: &drawing, ground: &ground, forms: &forms, messages, others, faces, logo };
     layouts.into_iter().map(|layout| file(&job, &loaded.kit, size, layout)).collect()
 }
 
@@ -59,5 +59,5 @@ fn file(job: &Job, whole: &Kit, size: usize, layout: Layout) -> Result<Made, Dia
     let name = Names::of(job.kit).home_size(&paper, whole, size);
     let title = job.kit.sizes.first().map(|size| size.name.clone()).unwrap_or_default();
     let kind = FileKind::HomeSize { paper, size: title, sheets: layout.sheets.len() };
-    Ok(Made { layout, entry: Entry::new(name, pressed.bytes), kind, promises: Some(pressed.promises) })
+    Ok(Made { layout, entry: Entry::new(name, pressed.bytes), kind, language: None, promises: Some(pressed.promises) })
 }

@@ -5,7 +5,8 @@ use super::fonts::{self, Choice};
 use super::geometry::Geometry;
 use super::ink;
 use super::layers::Layers;
-use super::model::{Clip, Fill, ImageShape, Item, PathShape, Piece, Shape, Stroke};
+use super::lettering;
+use super::model::{Clip, Fill, ImageShape, Item, Lettering, PathShape, Piece, Shape, Stroke};
 use super::outline::Outline;
 use super::pictures::{self, Refused};
 use super::pieces::Pieces;
@@ -56,6 +57,8 @@ pub struct Converted {
     pub pieces: Vec<Piece>,
     /// Elements that the SVG library kept, whether printed or not.
     pub seen: BTreeSet<usize>,
+    /// Printed words.
+    pub lettering: Vec<Lettering>,
 }
 
 /// Converts the whole tree.
@@ -67,11 +70,12 @@ pub fn convert(tree: &usvg::Tree, known: &Known, findings: &mut Findings) -> Con
         pieces: Pieces::default(),
         seen: BTreeSet::new(),
         outside: Vec::new(),
+        lettering: Vec::new(),
     };
     let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new(), lettering: false };
     converter.group(tree.root(), &top);
     converter.report_outside();
-    Converted { pieces: converter.pieces.finish(), seen: converter.seen }
+    Converted { pieces: converter.pieces.finish(), seen: converter.seen, lettering: converter.lettering }
 }
 
 /// What a group hands down.
@@ -92,6 +96,7 @@ struct Converter<'a> {
     pieces: Pieces,
     seen: BTreeSet<usize>,
     outside: Vec<usize>,
+    lettering: Vec<Lettering>,
 }
 
 impl Converter<'_> {
@@ -190,6 +195,9 @@ impl Converter<'_> {
             Node::Text(text) => {
                 let element = self.element(text.id(), around.element);
                 self.words(text, element);
+                if self.known.layers.printed(element).is_some() {
+                    self.lettering.extend(lettering::of(text, around.to_paper, &self.place(element)));
+                }
                 self.group(text.flattened(), &Context { element, lettering: true, ..around.clone() });
             }
         }

@@ -50,7 +50,8 @@ impl Drawing {
         let sizes = kit.sizes.iter().enumerate();
         let sizes = sizes.map(|(index, size)| Layer { name: size.layer.clone(), role: Role::Size(index) });
         let controls = kit.controls.iter().map(|_| None).collect();
-        Self { size: Size::mm(0.0, 0.0), layers: base.chain(sizes).collect(), pieces: Vec::new(), controls, held: None }
+        let (pieces, lettering) = (Vec::new(), Vec::new());
+        Self { size: Size::mm(0.0, 0.0), layers: base.chain(sizes).collect(), pieces, controls, held: None, lettering }
     }
 }
 

@@ -10,6 +10,7 @@ mod geometry;
 mod held;
 mod ink;
 mod layers;
+mod lettering;
 mod model;
 mod numbers;
 mod outline;
@@ -18,6 +19,7 @@ mod pieces;
 mod prepass;
 mod read;
 mod request;
+mod reword;
 mod scale;
 mod shape;
 mod source;
@@ -28,9 +30,14 @@ mod tree;
 mod trial;
 mod uses;
 mod viewport;
+mod words;
 
 pub use held::{FRAME_ID, grid_id};
-pub use model::{Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke};
+pub use lettering::rooms;
+pub use model::{
+    Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Lettering, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke,
+};
 pub use pictures::{decode, picture};
 pub use read::read;
 pub use request::{FontFile, Request, Resources};
+pub use words::{Word, same_elements, with_words, words};

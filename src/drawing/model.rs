@@ -19,6 +19,23 @@ pub struct Drawing {
     pub controls: Vec<Option<Measured>>,
     /// The grid of blank sheets that it was drawn on, if it was.
     pub held: Option<Held>,
+    /// Its printed words, for those who translate them.
+    pub lettering: Vec<Lettering>,
+}
+
+/// Words on paper.
+#[derive(Clone, Debug)]
+pub struct Lettering {
+    /// The text element.
+    pub origin: Place,
+    /// What they say, without blanks around them.
+    pub text: String,
+    /// How far their line is turned, in radians, clockwise on paper.
+    pub angle: f64,
+    /// Their box in mm, once the paper is turned back by that angle about its top left.
+    pub area: Rect,
+    /// Whether longer words would reach further back, and further on.
+    pub grows: (bool, bool),
 }
 
 /// A grid of blank sheets, found again in a drawing that was made on it.

@@ -90,7 +90,14 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
     findings.extend(scale_finding);
     findings.extend(empty(source, &layers, &converted.pieces));
     let held = held::held(&shapes);
-    Some(Drawing { size: scale.size, layers: layers.list, pieces: converted.pieces, controls: taken.measured, held })
+    Some(Drawing {
+        size: scale.size,
+        layers: layers.list,
+        pieces: converted.pieces,
+        controls: taken.measured,
+        held,
+        lettering: converted.lettering,
+    })
 }
 
 /// Numbers that lie so far out that the SVG library could not keep hundredths of a millimetre.

@@ -12,6 +12,18 @@ pub struct PackedFile {
     pub name: String,
     /// What it is.
     pub kind: FileKind,
+    /// Tag of the language of its words, for printed files that are there once more in that language.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub language: Option<String>,
+}
+
+/// The files that readers of a language are told of: those of other languages are left out, and so are those that are there
+/// in the reader's own.
+pub fn files_in(files: &[PackedFile], language: &str) -> Vec<PackedFile> {
+    let own = |file: &&PackedFile| file.language.as_deref() == Some(language);
+    let has_own = |kind: &FileKind| files.iter().filter(own).any(|file| file.kind == *kind);
+    let told = files.iter().filter(|file| own(file) || file.language.is_none() && !has_own(&file.kind));
+    told.cloned().collect()
 }
 
 /// What a file of the package is.

@@ -17,7 +17,7 @@ mod terms;
 mod texts;
 mod view;
 
-pub use files::{FileKind, PackedFile, describe};
+pub use files::{FileKind, PackedFile, describe, files_in};
 pub use pages::page_ranges;
 pub use planned::Planned;
 pub use section::ids;

@@ -69,7 +69,7 @@ fn a_size_may_have_a_file_of_its_own() {
     let layouts = [layout("a4", 2, 4, &[("36", &[0, 1, 2]), ("38", &[0, 1])])];
     let mut files = files(&layouts);
     let kind = FileKind::HomeSize { paper: "a4".into(), size: "36".into(), sheets: 2 };
-    files.push(PackedFile { name: "apron-home-a4-36.pdf".into(), kind });
+    files.push(PackedFile { name: "apron-home-a4-36.pdf".into(), kind, language: None });
     let kit = kit(&["36", "38"], GuideTexts::default());
     let words = text(&html(&kit, &layouts, &maps(&[map(&layouts[0])]), &files, &english(), &KitWords::as_written()).unwrap());
     assert!(words.contains("or the file of this size alone, 3 pages: apron-home-a4-36.pdf"), "the check page counts");

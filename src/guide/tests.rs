@@ -19,7 +19,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         mark_colour: Colour::BLACK,
         source_language: "en".into(),
         languages: vec!["en".into()],
-        drawing: DrawingSource { file: "apron.svg".into(), units_per_inch: None },
+        drawing: DrawingSource { file: "apron.svg".into(), ..DrawingSource::default() },
         blank: None,
         sizes: sizes
             .iter()
@@ -107,7 +107,7 @@ pub(super) fn map(layout: &Layout) -> String {
 
 /// The files of a package with these layouts.
 pub(super) fn files(layouts: &[Layout]) -> Vec<PackedFile> {
-    let file = |name: &str, kind| PackedFile { name: name.into(), kind };
+    let file = |name: &str, kind| PackedFile { name: name.into(), kind, language: None };
     let mut files = vec![
         file("README.txt", FileKind::ReadMe { language: "en".into() }),
         file("SHA256SUMS", FileKind::Checksums),
@@ -300,7 +300,7 @@ fn with_size_files(kit: &Kit, layouts: &[Layout]) -> String {
     for (layout, size) in homes().flat_map(|layout| layout.sizes.iter().map(move |size| (layout, size))) {
         let (paper, size, sheets) = (layout.setup.paper.id.clone(), size.name.clone(), size.sheets.len());
         let name = format!("tansy-apron-1.2.0-home-{paper}-size-{size}.pdf");
-        files.push(PackedFile { name, kind: FileKind::HomeSize { paper, size, sheets } });
+        files.push(PackedFile { name, kind: FileKind::HomeSize { paper, size, sheets }, language: None });
     }
     let bird = r#"<svg viewBox="0 0 40 10" role="img" aria-label="Ploverfield Paper"><path d="M0,9C9,-4 31,-4 40,9Z"/></svg>"#;
     let (homes, logo) = (homes().map(map).collect::<Vec<_>>(), Logo { html: bird.into() });

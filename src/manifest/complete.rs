@@ -106,7 +106,8 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
 }
 
 fn drawing(check: &mut Check<'_>, raw: &RawManifest) -> Option<DrawingSource> {
-    let RawDrawing { file, units_per_inch } = check.required("drawing", &raw.drawing, |drawing| Ok(drawing.clone()))?;
+    let raw = check.required("drawing", &raw.drawing, |drawing| Ok(drawing.clone()))?;
+    let RawDrawing { file, units_per_inch, translate_words } = raw;
     let file = check.take("drawing.file", files::inside(&file.0))?;
     let svg = file.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("svg"));
     if !svg {
@@ -114,7 +115,7 @@ fn drawing(check: &mut Check<'_>, raw: &RawManifest) -> Option<DrawingSource> {
         check.refuse("drawing.file", finding.hint("export the drawing as plain, uncompressed SVG, and name that file here"));
         return None;
     }
-    Some(DrawingSource { file, units_per_inch })
+    Some(DrawingSource { file, units_per_inch, translate_words: translate_words.unwrap_or_default(), words: Vec::new() })
 }
 
 /// The kit's list of languages begins with the source language, so its places move along.

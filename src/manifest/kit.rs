@@ -98,6 +98,34 @@ pub struct DrawingSource {
     /// How many user units (or px) make one inch, where the manifest states it; else the file's own size rules, at the 96
     /// of CSS.
     pub units_per_inch: Option<f64>,
+    /// Whether its words are translated, and each language gets sheets of its own.
+    pub translate_words: bool,
+    /// Its words, once they were read; empty if they are not to be translated.
+    pub words: Vec<DrawnWords>,
+}
+
+/// Words in the drawing that are to be translated.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DrawnWords {
+    /// What they say, without blanks around them.
+    pub text: String,
+    /// Line of the drawing's file, from 1.
+    pub line: u32,
+    /// Visible name or id of what they belong to.
+    pub element: String,
+    /// How long they are on paper, in mm, if that is known.
+    pub width_mm: Option<f64>,
+    /// How long they may become.
+    pub room_mm: Option<f64>,
+}
+
+impl DrawnWords {
+    /// How many letters have room, if they are as wide as those of the text; as many as there are, if nothing is known.
+    pub fn letters(&self) -> usize {
+        let letters = self.text.chars().count();
+        let grown = self.width_mm.zip(self.room_mm).filter(|(width, _)| *width > 0.0);
+        grown.map_or(letters, |(width, room)| (letters as f64 * room / width) as usize).max(letters)
+    }
 }
 
 /// One size and the layer that holds its lines.

@@ -26,8 +26,8 @@ pub use document::{Document, parse};
 pub use fonts::FontSource;
 pub use guide::{Chapter, CutRow, FabricRow, GuideTexts, MEASURES, Measure, MeasureRow, Worn};
 pub use kit::{
-    Blank, Colour, Control, ControlTarget, DrawingSource, Extent, Fills, Inking, Joins, Kit, PaperSetup, Pin, Sharing,
-    SizeLayer, SizeLines, SizeNames, Untranslated,
+    Blank, Colour, Control, ControlTarget, DrawingSource, DrawnWords, Extent, Fills, Inking, Joins, Kit, PaperSetup, Pin,
+    Sharing, SizeLayer, SizeLines, SizeNames, Untranslated,
 };
 pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;

@@ -105,6 +105,8 @@ pub struct RawDrawing {
     /// How many units of the drawing make one inch. Default: the file's own size, at the 96 px of CSS.
     #[schemars(range(min = 1, max = 10000))]
     pub units_per_inch: Option<f64>,
+    /// Whether the words in the drawing are translated too, so that each language gets sheets of its own. Default: `false`.
+    pub translate_words: Option<bool>,
 }
 
 /// A grid of empty sheets.

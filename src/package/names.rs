@@ -33,6 +33,14 @@ impl Names {
         if language == kit.source_language { Self::READ_ME.into() } else { format!("README-{language}.txt") }
     }
 
+    /// A printed file with the words of another language than the one that the publisher writes in.
+    pub fn in_language(name: &str, language: &str) -> String {
+        match name.rsplit_once('.') {
+            Some((stem, ending)) => format!("{stem}-{language}.{ending}"),
+            None => format!("{name}-{language}"),
+        }
+    }
+
     /// The guide in a language.
     pub fn guide(&self, language: &str) -> String {
         format!("{}-guide-{language}.html", self.stem)

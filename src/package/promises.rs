@@ -36,6 +36,9 @@ struct PaperPromise {
     /// `flat` or `projection`, for a second file with the same drawing; absent for the paper's own file.
     #[serde(skip_serializing_if = "Option::is_none")]
     variant: Option<&'static str>,
+    /// Tag of the language of its words, for a file that is there once more in another one than the source language.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    language: Option<String>,
     one_of_many_sizes: bool,
     origin_mm: [f64; 2],
     tile_mm: [f64; 4],
@@ -87,6 +90,8 @@ pub struct Printed {
     pub file: String,
     /// `flat` or `projection`, if it is not the paper's own file.
     pub variant: Option<&'static str>,
+    /// Tag of the language of its words, if that is not the source language.
+    pub language: Option<String>,
     /// Page, from 1, and what is promised on it.
     pub marks: Vec<(usize, ScaleMark)>,
 }
@@ -117,7 +122,7 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
 }
 
 fn paper(printed: &Printed, size_count: usize) -> PaperPromise {
-    let Printed { layout, file, variant, marks } = printed;
+    let Printed { layout, file, variant, language, marks } = printed;
     let home = layout.setup.paper.press == Press::Home;
     PaperPromise {
         paper: layout.setup.paper.id.clone(),
@@ -127,6 +132,7 @@ fn paper(printed: &Printed, size_count: usize) -> PaperPromise {
         height_mm: rounded(layout.sheet_size.height.to_mm()),
         press: if home { "home" } else { "wide" },
         variant: *variant,
+        language: language.clone(),
         one_of_many_sizes: layout.sizes.len() < size_count,
         origin_mm: [rounded(layout.origin.x.to_mm()), rounded(layout.origin.y.to_mm())],
         tile_mm: corners(layout.tile),

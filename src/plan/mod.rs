@@ -1,6 +1,7 @@
 //! The plan: which tile of the drawing goes on which sheet; pure geometry, no file format, no words, no colour.
 
 mod axis;
+mod bare;
 mod blank;
 mod budget;
 mod clip;
@@ -26,6 +27,7 @@ pub(crate) mod tests;
 mod used;
 mod windows;
 
+pub use bare::bare_sheets;
 pub use blank::blank_layouts;
 pub use label::sheet_label;
 pub use layout::{Budget, Facts, Join, JoinMark, Layout, Legend, LongCheck, Plate, PlateForm, Sheet, SizeSheets};

@@ -51,6 +51,8 @@ pub struct Job<'a> {
     pub kit: &'a Kit,
     /// Its drawing.
     pub drawing: &'a Drawing,
+    /// The same with the words of all languages, on whose ink no mark may stand; the marks of all languages then lie alike.
+    pub ground: &'a Drawing,
     /// The drawing's pieces as PDF forms.
     pub forms: &'a Forms,
     /// Words on paper.

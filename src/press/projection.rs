@@ -33,7 +33,7 @@ const GROUNDS: [(&str, Option<Colour>, Colour); 2] = [
 
 /// One page for each ground, with the whole drawing on it; none for a drawing without ink.
 pub fn projection_layout(job: &Job) -> Option<Layout> {
-    let ink = job.drawing.pieces.iter().map(|piece| piece.bounds).reduce(|a, b| a.union(b))?;
+    let ink = job.ground.pieces.iter().map(|piece| piece.bounds).reduce(|a, b| a.union(b))?;
     let across = SIDES.iter().map(|side| side * f64::from(SQUARES.0)).sum::<f64>() + AIR;
     let band = SQUARES_FROM + SIDES[1] * f64::from(SQUARES.1) + AIR;
     let sheet_size = Size::mm((ink.width().max(across) + 2.0 * AIR).ceil(), (ink.height() + band + AIR).ceil());

@@ -13,5 +13,5 @@ pub mod xliff;
 pub use header::Header;
 pub use receive::{Received, receive};
 pub use state::{State, Status, spoken, status};
-pub use texts::{Kind, KitText, OURS, Room, kit_texts};
+pub use texts::{DRAWING, Kind, KitText, OURS, Room, kit_texts};
 pub use update::{Tally, Update, update};

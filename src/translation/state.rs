@@ -1,6 +1,6 @@
 //! In what state a catalogue is: which texts are done, and what is wrong with the others.
 
-use super::texts::{Kind, KitText, Room};
+use super::texts::{Kind, KitText};
 use crate::catalogue::po::Entry;
 use crate::catalogue::{KitWords, PluralRule, holes};
 use crate::diagnostic::Place;
@@ -90,7 +90,7 @@ fn fault(text: &KitText, string: &str) -> Option<State> {
         Kind::Pattern => placeholder(text, string).map(State::Placeholder),
     };
     broken.or_else(|| match text.room {
-        Some(Room::Letters(most)) if string.chars().count() > most => Some(State::TooLong(string.chars().count(), most)),
+        Some(room) if string.chars().count() > room.letters() => Some(State::TooLong(string.chars().count(), room.letters())),
         _ => None,
     })
 }

@@ -3,12 +3,14 @@
 use crate::catalogue::Messages;
 use crate::diagnostic::Place;
 use crate::guide::own_texts;
-use crate::manifest::{Kit, Measure};
+use crate::manifest::{DrawnWords, Kit, Measure};
 use crate::markdown;
 use std::collections::BTreeMap;
 
 /// What stands before the keys of kitwright's own texts in a kit's catalogue, so that no text of a kit is taken for one.
 pub const OURS: &str = "kitwright/";
+/// The context of the words in the drawing.
+pub const DRAWING: &str = "drawing";
 
 /// Letters of the title; as many as the manifest allows, since sheets and guide have room for no more.
 const TITLE: usize = 60;
@@ -52,6 +54,30 @@ pub enum Kind {
 pub enum Room {
     /// So many letters.
     Letters(usize),
+    /// So many whole millimetres on paper, which is about so many letters.
+    Width {
+        /// From 0.
+        mm: u32,
+        /// As many as fit if they are as wide as those of the text.
+        letters: usize,
+    },
+}
+
+impl Room {
+    /// The most letters that a translation may have.
+    pub const fn letters(self) -> usize {
+        match self {
+            Self::Letters(most) | Self::Width { letters: most, .. } => most,
+        }
+    }
+
+    /// In words.
+    fn told(self) -> String {
+        match self {
+            Self::Letters(most) => format!("At most {most} letters."),
+            Self::Width { mm, letters } => format!("At most {mm} mm on paper, about {letters} letters."),
+        }
+    }
 }
 
 impl KitText {
@@ -68,7 +94,7 @@ impl KitText {
 
     /// The comments of its entry: what it is, how long it may be, and what its signs mean.
     pub fn notes(&self) -> Vec<String> {
-        let room = self.room.map(|Room::Letters(most)| format!("At most {most} letters."));
+        let room = self.room.map(Room::told);
         let marks = ["**", "*", "[", "`", "!["].into_iter().any(|mark| self.text.contains(mark));
         let markup = (self.kind == Kind::Markdown && marks).then(|| {
             "Markdown: *emphasis*, **strong**, [words](address); translate the words, keep signs and addresses.".to_owned()
@@ -79,7 +105,8 @@ impl KitText {
     /// The references of its entry: file and line.
     pub fn references(&self) -> Vec<String> {
         let of = |place: &Place| match (place.line, &place.element) {
-            (_, Some(element)) => format!("{} ({element})", place.file),
+            (Some(line), Some(element)) => format!("{}:{line} ({element})", place.file),
+            (None, Some(element)) => format!("{} ({element})", place.file),
             (Some(line), None) => format!("{}:{line}", place.file),
             (None, None) => place.file.clone(),
         };
@@ -93,6 +120,7 @@ pub fn kit_texts(kit: &Kit, language: &str) -> Vec<KitText> {
     let mut list = Vec::new();
     titles(kit, &mut list);
     guide(kit, &mut list);
+    list.extend(kit.drawing.words.iter().map(|words| drawn(kit, words)));
     if Messages::builtin(language).is_none() {
         list.extend(ours());
     }
@@ -150,6 +178,13 @@ fn tables(kit: &Kit) -> Vec<KitText> {
     measures.chain(fabrics).chain(pieces).collect()
 }
 
+/// Words in the drawing.
+fn drawn(kit: &Kit, words: &DrawnWords) -> KitText {
+    let place = Place { line: Some(words.line), ..Place::file(&kit.drawing.file) }.element(&words.element);
+    let room = words.room_mm.map(|mm| Room::Width { mm: mm.max(0.0) as u32, letters: words.letters() });
+    KitText::new(DRAWING, &words.text, place, Kind::Line).noted("Words in the drawing.", room)
+}
+
 /// kitwright's own texts, for a language that it does not know.
 fn ours() -> Vec<KitText> {
     let entries = Messages::source_entries().into_iter().filter(|entry| !entry.is_header());
@@ -174,6 +209,7 @@ fn merged(list: Vec<KitText>) -> Vec<KitText> {
         let key = (text.context.clone(), text.text.clone());
         match known.get(&key).and_then(|&index| merged.get_mut(index)) {
             Some(first) => {
+                first.room = first.room.into_iter().chain(text.room).min_by_key(|room| room.letters());
                 let new: Vec<Place> = text.places.into_iter().filter(|place| !first.places.contains(place)).collect();
                 first.places.extend(new);
             }

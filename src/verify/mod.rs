@@ -8,10 +8,12 @@
 #![allow(clippy::result_large_err)]
 
 mod active;
+mod alike;
 mod archive;
 mod boxes;
 mod controls;
 mod ink;
+mod lines;
 mod marks;
 mod markup;
 mod names;
@@ -58,6 +60,7 @@ fn check(files: &Files, verdict: &mut Verdict) {
     guides(&promises, files, verdict);
     for paper in &promises.papers {
         paper::check(paper, &promises, files, verdict);
+        alike::check(paper, &promises, files, verdict);
     }
     unmeasured(&promises, files, verdict);
 }

@@ -3,6 +3,7 @@
 use super::active;
 use super::boxes::Boxes;
 use super::ink::{Ink, TooMuch, UNITS};
+use super::lines::{Line, Lines};
 use super::words::Words;
 use hayro_interpret::hayro_syntax::object::{Dict, Name};
 use hayro_interpret::hayro_syntax::page::Page as PdfPage;
@@ -51,6 +52,26 @@ pub(super) fn guarded<T: Send>(read: impl FnOnce() -> Result<T, String> + Send) 
         Ok(Err(panic)) => Err(why(panic.as_ref()).to_owned()),
         Err(error) => Err(format!("no thread can be had to read it: {error}")),
     }
+}
+
+/// The lines of all pages, for files that were read without a fault before.
+pub(super) fn lines(bytes: &Arc<Vec<u8>>) -> Result<Vec<Vec<Line>>, String> {
+    guarded(|| {
+        let pdf = Pdf::new(all_shown(bytes)).map_err(|_| "it cannot be read")?;
+        // What a stream unpacks to must be known before anything interprets it.
+        active::faults(&pdf)?;
+        let cache = InterpreterCache::new();
+        let mut all = Vec::new();
+        for (number, page) in (1..).zip(pdf.pages().iter()) {
+            let (size, place) = space(&Boxes::read(page.raw()));
+            let mut lines = Lines::new(size);
+            let settings = settings(number, &Warnings::default());
+            let mut context = Context::new(place, size.scale_from_origin(UNITS), &cache, page.xref(), settings);
+            interpret_page(page, &mut context, &mut lines);
+            all.push(lines.list);
+        }
+        Ok(all)
+    })
 }
 
 fn why(panic: &(dyn Any + Send)) -> &'static str {
@@ -119,15 +140,20 @@ fn settings(number: usize, warnings: &Warnings) -> InterpreterSettings {
 
 fn paint<'a>(page: &PdfPage<'a>, cache: &InterpreterCache<'a>, settings: InterpreterSettings, wanted: &[Point]) -> Page {
     let boxes = Boxes::read(page.raw());
-    let shown = boxes.shown();
-    let size = Rect::from_origin_size(Point::ORIGIN, shown.size());
-    // From the page's space, y up, to the device's, y down; a turned page is a finding, and measured unturned.
-    let place = Affine::new([boxes.unit, 0.0, 0.0, -boxes.unit, -shown.x0, shown.y1]).then_scale(UNITS);
+    let (size, place) = space(&boxes);
     // Fonts and forms are kept from page to page in the cache; layers begin anew with each context.
     let mut ink = Ink::new(size, wanted);
     let mut context = Context::new(place, size.scale_from_origin(UNITS), cache, page.xref(), settings);
     interpret_page(page, &mut context, &mut ink);
     Page { boxes, ends: ink.ends, words: ink.words }
+}
+
+/// The page in mm, and the way from its own space, y up, to the device's, y down; a turned page is a finding, and measured
+/// unturned.
+fn space(boxes: &Boxes) -> (Rect, Affine) {
+    let shown = boxes.shown();
+    let place = Affine::new([boxes.unit, 0.0, 0.0, -boxes.unit, -shown.x0, shown.y1]).then_scale(UNITS);
+    (Rect::from_origin_size(Point::ORIGIN, shown.size()), place)
 }
 
 /// `/ViewerPreferences << /PrintScaling /None >>` (ISO 32000-1, 12.2).

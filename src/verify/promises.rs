@@ -47,6 +47,9 @@ pub(super) struct Paper {
     pub height_mm: f64,
     /// Home printer or copy shop.
     pub press: Press,
+    /// Language of the words in the drawing, if the file is there in another one than the source language.
+    #[serde(default)]
+    pub language: Option<String>,
     /// Whether the file holds the lines of one size alone, so that controls of other sizes cannot be on it.
     #[serde(default)]
     pub one_of_many_sizes: bool,

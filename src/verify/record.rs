@@ -25,7 +25,7 @@ pub struct VerdictRecord {
 /// How the checks of one kind went.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct CheckRecord {
-    /// `package`, `checksum`, `promises`, `pdf`, `page-box`, `label`, `scale-mark`, `control` or `markup`.
+    /// `package`, `checksum`, `promises`, `pdf`, `page-box`, `label`, `scale-mark`, `control`, `languages` or `markup`.
     pub check: String,
     /// Checks made.
     pub made: usize,

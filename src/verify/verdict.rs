@@ -23,6 +23,8 @@ pub enum Check {
     ScaleMark,
     /// Control measurements of the drawing have the promised length.
     Control,
+    /// Files of other languages have the same pages, sheets and lines as those of the source language.
+    Languages,
     /// HTML and SVG run nothing and load nothing.
     Markup,
 }
@@ -39,6 +41,7 @@ impl Check {
             Self::Label => "label",
             Self::ScaleMark => "scale-mark",
             Self::Control => "control",
+            Self::Languages => "languages",
             Self::Markup => "markup",
         }
     }
@@ -54,6 +57,7 @@ impl Check {
             Self::Label => "labels and editions",
             Self::ScaleMark => "scale marks",
             Self::Control => "control measurements",
+            Self::Languages => "same lines in all languages",
             Self::Markup => "web pages and SVGs safe",
         }
     }

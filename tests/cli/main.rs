@@ -6,6 +6,7 @@
 mod blank;
 mod build;
 mod catalogue;
+mod drawing_words;
 mod exits;
 mod first_kit;
 mod house;

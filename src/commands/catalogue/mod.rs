@@ -8,6 +8,7 @@ mod update;
 use super::args;
 use super::bundle;
 use super::check::refuse;
+use super::drawn;
 use super::screen::Screen;
 use super::texts::{Texts, read_texts};
 use crate::diagnostic::{Diagnostic, Findings, or_list};
@@ -32,7 +33,11 @@ pub(super) fn run(wish: &args::Catalogue, screen: &Screen) -> Result<Findings, D
 
 /// The kit's texts, unless something stands in the way, which is told.
 fn texts(kit: &Path, screen: &Screen) -> Result<(Texts, Findings), Findings> {
-    let (texts, findings) = read_texts(kit);
+    let (mut texts, mut findings) = read_texts(kit);
+    if let Some(texts) = &mut texts {
+        let known = drawn::know(texts, true, &mut findings);
+        findings.take(known);
+    }
     match texts.filter(|_| !screen.stopped_by(&findings)) {
         Some(texts) => Ok((texts, findings)),
         None => {

@@ -97,6 +97,7 @@ impl Sample {
             pieces,
             controls: Vec::new(),
             held: None,
+            lettering: Vec::new(),
         }
     }
 
@@ -115,7 +116,7 @@ impl Sample {
             mark_colour: Colour::BLACK,
             source_language: "en".into(),
             languages: vec!["en".into()],
-            drawing: DrawingSource { file: "tote.svg".into(), units_per_inch: None },
+            drawing: DrawingSource { file: "tote.svg".into(), ..DrawingSource::default() },
             blank: None,
             sizes: sizes.collect(),
             base_layers: None,

@@ -51,7 +51,7 @@ pub(super) fn note(job: &Job, layout: &Layout, sheet: usize, sides: [Side; 4]) -
     // Words stand on the foot of their strip, less the descenders.
     let mut free: Vec<(f64, f64, f64)> = Vec::new();
     for strip in strips {
-        let gaps = gaps(job.drawing, layout, sheet, strip).into_iter();
+        let gaps = gaps(job.ground, layout, sheet, strip).into_iter();
         free.extend(gaps.map(|(left, right)| (left + air(left, from), right - air(right, to), strip.y1 - 0.45)));
     }
     for saying in sayings(job, layout, sheet, sides) {

@@ -47,7 +47,7 @@ pub(super) fn with_names<T>(job: &Job, layout: &Layout, press: impl Fn(&Job) -> 
 /// The drawing with names for the sheets of a layout.
 pub(super) fn named(job: &Job, layout: &Layout) -> Drawing {
     let lines = Lines::of(job);
-    let room = Room::of(job.drawing);
+    let room = Room::of(job.ground);
     let names = |sheet: usize| names_on(layout, sheet, &lines, &room, job.faces);
     let found: Vec<(usize, Item)> = (0..layout.sheets.len()).into_par_iter().flat_map_iter(names).collect();
     let mut drawing = job.drawing.clone();

@@ -41,6 +41,7 @@ impl Pressable {
         let job = Job {
             kit: &self.kit,
             drawing: &self.drawing,
+            ground: &self.drawing,
             forms: &forms,
             messages: &messages,
             faces: &faces,

@@ -3,6 +3,7 @@
 mod breaks;
 mod damage;
 mod good;
+mod languages;
 mod safety;
 mod sample;
 mod zips;

@@ -1,0 +1,136 @@
+//! Words in the drawing: what there is to translate, and the drawing with the words of each language.
+
+use super::bundle;
+use super::fonts::{self, Shelves};
+use super::kit::{KitFiles, drawing_bytes};
+use super::languages::Language;
+use super::texts::Texts;
+use crate::catalogue::{Said, is_pseudo};
+use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::drawing::{self, Drawing, Lettering, Request, Word};
+use crate::manifest::{DrawnWords, Kit};
+use crate::plan::{self, Layout};
+use crate::translation::DRAWING;
+
+/// By how much words may outgrow their room before that is told: a tenth of the air around them, in mm.
+const SLACK: f64 = 0.1;
+
+/// The drawing in a language.
+pub(super) struct Worded {
+    /// Tag of the language.
+    pub(super) language: String,
+    /// With its words.
+    pub(super) drawing: Drawing,
+}
+
+/// Puts the drawing's words into a kit that was read without its drawing: from a bundle, or from the drawing's file, where they
+/// are measured if that is wished.
+pub(super) fn know(texts: &mut Texts, measured: bool, findings: &mut Findings) -> Result<(), Diagnostic> {
+    let Texts { kit, folder, .. } = texts;
+    if !kit.drawing.translate_words {
+        return Ok(());
+    }
+    if bundle::is_bundle(folder) {
+        kit.drawing.words = bundle::read(folder)?.words;
+        return Ok(());
+    }
+    let Some(bytes) = drawing_bytes(kit, folder, findings) else { return Ok(()) };
+    // What is wrong with the drawing is told by `check`; without it the words only lack their room.
+    let mut unheard = Findings::new();
+    let drawing = measured.then(|| {
+        let fonts = fonts::named(kit, &Shelves { kit: folder, lent: None }, &mut unheard);
+        drawing::read(&bytes, &Request::of(kit), &KitFiles { folder, fonts: &fonts }).0
+    });
+    kit.drawing.words = words(kit, &bytes, drawing.flatten().as_ref());
+    Ok(())
+}
+
+/// The words of a drawing, with the room that they have in it.
+pub(super) fn words(kit: &Kit, bytes: &[u8], drawing: Option<&Drawing>) -> Vec<DrawnWords> {
+    let rooms = drawing.map(drawing::rooms).unwrap_or_default();
+    let one = |word: Word| {
+        let is_it = |(lettering, _): &&(&Lettering, f64)| lettering.origin == word.origin && lettering.text == word.text;
+        let set = rooms.iter().find(is_it);
+        let Word { text, line, element, .. } = word;
+        let (width_mm, room_mm) = (set.map(|(lettering, _)| lettering.area.width()), set.map(|(_, room)| *room));
+        DrawnWords { text, line, element, width_mm, room_mm }
+    };
+    drawing::words(bytes, &Request::of(kit)).into_iter().map(one).collect()
+}
+
+/// The drawing in every language that translates any of its words; languages that are made up leave it alone.
+pub(super) fn worded(
+    kit: &Kit,
+    bytes: &[u8],
+    files: &KitFiles,
+    source: &Drawing,
+    languages: &[Language],
+    findings: &mut Findings,
+) -> Vec<Worded> {
+    let wanted = languages.iter().skip(1).filter(|language| kit.drawing.translate_words && !is_pseudo(language.tag()));
+    wanted.filter_map(|language| in_language(kit, bytes, files, source, language, findings)).collect()
+}
+
+fn in_language(
+    kit: &Kit,
+    bytes: &[u8],
+    files: &KitFiles,
+    source: &Drawing,
+    language: &Language,
+    findings: &mut Findings,
+) -> Option<Worded> {
+    let say = |text: &str| match language.words.say(DRAWING, text) {
+        Said::Translated(words) => Some(words),
+        Said::AsWritten | Said::Untranslated => None,
+    };
+    kit.drawing.words.iter().find_map(|words| say(&words.text))?;
+    let changed = drawing::with_words(bytes, &say);
+    let (read, more) = drawing::read(&changed, &Request::of(kit), files);
+    // What the drawing has in any language was told of the source language already.
+    let told: Vec<(&str, String)> = findings.iter().map(|finding| (finding.code, finding.message.clone())).collect();
+    findings.extend(more.into_iter().filter(|finding| !told.contains(&(finding.code, finding.message.clone()))));
+    let known = drawing::same_elements(&kit.drawing.file, &changed, bytes);
+    let drawing = source.reworded(&read?, &known);
+    findings.extend(too_wide(kit, source, &drawing, language.tag()));
+    Some(Worded { language: language.tag().to_owned(), drawing })
+}
+
+/// Words that run into other ink, measured as they are set. The words of both drawings come in the same order.
+fn too_wide(kit: &Kit, source: &Drawing, worded: &Drawing, language: &str) -> Vec<Diagnostic> {
+    let rooms = drawing::rooms(source);
+    let pairs = rooms.iter().zip(&worded.lettering).filter(|((mine, _), theirs)| mine.origin == theirs.origin);
+    let wide = pairs.filter(|((mine, room), theirs)| mine.text != theirs.text && theirs.area.width() > room + SLACK);
+    let finding = |((mine, room), theirs): (&(&Lettering, f64), &Lettering)| {
+        let message = format!(
+            "“{}” is {:.0} mm long in the drawing in `{language}`, and there is room for {:.0} mm",
+            theirs.text,
+            theirs.area.width().ceil(),
+            room.floor()
+        );
+        let finding = Diagnostic::warning("words-too-long", message).at(mine.origin.clone());
+        finding.hint(format!("find shorter words in `languages/{language}.po`, or make room in `{}`", kit.drawing.file))
+    };
+    wide.map(finding).collect()
+}
+
+/// Sheets that only the words of another language need: all languages have them, so that all have the same plan.
+pub(super) fn more_sheets(layouts: &[Layout], source: &Drawing, worded: &[Worded]) -> Vec<Diagnostic> {
+    let bare =
+        layouts.iter().flat_map(|layout| plan::bare_sheets(layout, source).into_iter().map(move |sheet| (layout, sheet)));
+    let finding = |(layout, sheet): (&Layout, usize)| {
+        let sheet = layout.sheets.get(sheet)?;
+        let area = sheet.area.to_kurbo_mm();
+        let reaches = |lettering: &&Lettering| {
+            let turned = kurbo::Affine::rotate(lettering.angle).transform_rect_bbox(lettering.area);
+            turned.overlaps(area)
+        };
+        let words = worded.iter().find_map(|worded| Some((worded, worded.drawing.lettering.iter().find(reaches)?)));
+        let why = words.map_or_else(String::new, |(worded, it)| format!(" by “{}” in `{}`", it.text, worded.language));
+        let message = format!("sheet {} of `{}` is needed only{why}", sheet.label, layout.setup.paper.id);
+        let place = words.map_or_else(Place::default, |(_, lettering)| lettering.origin.clone());
+        Some(
+            Diagnostic::warning("words-move-sheets", message).at(place).hint("find shorter words, or make room in the drawing"),
+        )
+    };
+    bare.filter_map(finding).collect()
+}

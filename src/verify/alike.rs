@@ -1,0 +1,68 @@
+//! Files of another language against those of the source language: the same pages, the same sheets, the same lines; what
+//! differs can only be words.
+
+use super::archive::Files;
+use super::lines::Line;
+use super::pdf;
+use super::promises::{FILE, Paper, Press, Promises, Sheet};
+use super::verdict::{Check, Verdict};
+use crate::diagnostic::{Diagnostic, counted};
+
+/// How far a line may be off, in mm: the error budget.
+const OFF: f64 = 0.01;
+
+/// Compares one paper's file, if it is one of another language.
+pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: &mut Verdict) {
+    let Some(language) = &paper.language else { return };
+    let twin = promises.papers.iter().find(|other| other.language.is_none() && spoken(&other.file, language) == paper.file);
+    let alone = || {
+        let message = format!("no file of the source language is promised beside `{}`", paper.file);
+        Diagnostic::error("promises-bad", message).at(verdict.place(FILE)).hint("build the package again")
+    };
+    let Some(twin) = verdict.take(Check::Languages, twin.ok_or_else(alone)) else { return };
+    verdict.judge(Check::Languages, same_plan(paper, twin, verdict));
+    // A file that is missing or cannot be read is told where it is looked for first.
+    let read = |paper: &Paper| files.get(&paper.file).and_then(|bytes| pdf::lines(bytes).ok());
+    let (Some(mine), Some(theirs)) = (read(paper), read(twin)) else { return };
+    for (number, (mine, theirs)) in (1..).zip(mine.iter().zip(&theirs)).filter(|(number, _)| paper.check_page != Some(*number))
+    {
+        verdict.judge(Check::Languages, same_lines(number, mine, theirs).map_err(|why| differs(paper, twin, &why, verdict)));
+    }
+}
+
+/// The name of a file in a language.
+fn spoken(file: &str, language: &str) -> String {
+    file.strip_suffix(".pdf").map_or_else(|| file.to_owned(), |stem| format!("{stem}-{language}.pdf"))
+}
+
+fn differs(paper: &Paper, twin: &Paper, why: &str, verdict: &Verdict) -> Diagnostic {
+    let message = format!("not only the words differ from `{}`: {why}", twin.file);
+    let hint = "build the package again; if the words in the drawing have an outline, give them a fill alone";
+    Diagnostic::error("language-differs", message).at(verdict.place(&paper.file)).hint(hint)
+}
+
+/// As many pages of the same size, with the same parts of the drawing on them.
+fn same_plan(paper: &Paper, twin: &Paper, verdict: &Verdict) -> Result<(), Diagnostic> {
+    // The label of a page for projecting is in words.
+    let label = |sheet: &Sheet| Some(sheet.label.clone()).filter(|_| paper.press == Press::Home);
+    let sheets = |paper: &Paper| -> Vec<_> {
+        paper.sheets.iter().map(|sheet| (label(sheet), sheet.page, sheet.row, sheet.column, sheet.area_mm)).collect()
+    };
+    let place = |paper: &Paper| (paper.width_mm, paper.height_mm, paper.origin_mm, paper.tile_mm, paper.page_count());
+    let same = place(paper) == place(twin) && sheets(paper) == sheets(twin);
+    same.then_some(()).ok_or_else(|| differs(paper, twin, "the plan is another one", verdict))
+}
+
+/// The same lines in the same order.
+fn same_lines(page: usize, mine: &[Line], theirs: &[Line]) -> Result<(), String> {
+    if mine.len() != theirs.len() {
+        let (mine, theirs) = (counted(mine.len(), "line"), theirs.len());
+        return Err(format!("page {page} has {mine}, not {theirs}"));
+    }
+    let off = mine.iter().zip(theirs).map(|(mine, theirs)| mine.off(theirs)).fold(0.0, f64::max);
+    match off {
+        off if off <= OFF => Ok(()),
+        off if off.is_finite() => Err(format!("a line on page {page} is {off:.2} mm off")),
+        _ => Err(format!("a line on page {page} is another one")),
+    }
+}
