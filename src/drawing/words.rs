@@ -170,7 +170,7 @@ impl Walker<'_> {
     fn release(&mut self) {
         let Some((element, range, said)) = self.held.take() else { return };
         let raw = self.source.text.get(range.clone()).unwrap_or_default();
-        let text = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let text = said.split_ascii_whitespace().collect::<Vec<_>>().join(" ");
         if !text.is_empty() {
             let before = raw.len() - raw.trim_start().len();
             let range = range.start + before..range.start + before + raw.trim().len();

@@ -24,7 +24,7 @@ pub(super) fn read(words: &str) -> Option<Vec<Event<'static>>> {
 
 /// Words on one line, number signs at their end kept from counting as the heading's.
 fn guarded(words: &str) -> String {
-    let line = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = words.split_ascii_whitespace().collect::<Vec<_>>().join(" ");
     match line.strip_suffix('#').filter(|before| !before.ends_with('\\')) {
         Some(before) => format!("{before}\\#"),
         None => line,

@@ -89,7 +89,7 @@ fn wrapped(text: &str, lead: &str) -> String {
     let indent = " ".repeat(lead.chars().count());
     let mut lines = vec![lead.to_owned()];
     for paragraph in text.trim_end().lines() {
-        for word in paragraph.split_whitespace() {
+        for word in paragraph.split_ascii_whitespace() {
             let line = lines.last().cloned().unwrap_or_default();
             let bare = line.trim().is_empty() || line == lead;
             let joined = if bare { format!("{line}{word}") } else { format!("{line} {word}") };
