@@ -3,6 +3,7 @@
 use super::args;
 use super::check::refuse;
 use super::guide::page;
+use super::key;
 use super::kit::{Loaded, load};
 use super::languages::Language;
 use super::make::{Made, planned, pressed};
@@ -12,8 +13,10 @@ use super::screen::{Screen, records};
 use crate::catalogue::Messages;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
-use crate::guide::{self, FileKind};
-use crate::package::{self, Entry, Names};
+use crate::guide::{self, FileKind, PackedFile};
+use crate::package::{self, Entry, Names, Signer};
+use crate::plan::SizeSheets;
+use crate::press;
 use std::path::Path;
 
 /// Makes a package.
@@ -25,7 +28,8 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
         return Ok(findings);
     };
     screen.findings(&findings);
-    let entries = make(&chosen, screen)?;
+    let signer = wish.sign.as_deref().map(key::signer).transpose()?;
+    let entries = make(&chosen, signer.as_ref(), screen)?;
     let files: Vec<String> = entries.iter().map(|entry| entry.name.clone()).collect();
     let bytes = package::zip(entries, chosen.loaded.kit.date)?;
     let folder = wish.out.clone().unwrap_or_else(|| chosen.loaded.folder.join("out"));
@@ -72,16 +76,20 @@ pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &m
     }
 }
 
-/// Presses every paper, writes every guide and the records about them.
-fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
+/// Presses every paper, writes every guide and the records about them, and signs them if there is a key.
+fn make(chosen: &Chosen, signer: Option<&Signer>, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     let Chosen { loaded, languages, .. } = chosen;
     let Loaded { kit, drawing, layouts, .. } = loaded;
     let mut made = pressed(loaded, languages, screen)?;
     let built: Vec<&Language> =
         loaded.languages.iter().filter(|language| languages.iter().any(|tag| tag == language.tag())).collect();
     let guides: Vec<&Messages> = built.iter().map(|language| &language.messages).collect();
-    let planned = planned(loaded, languages, &guides, &made);
-    let promises = package::promises(kit, languages, drawing, &printed(&mut made));
+    let mut planned = planned(loaded, languages, &guides, &made);
+    if signer.is_some() {
+        let kind = FileKind::Signature;
+        planned.files.push(PackedFile { name: Names::SIGNATURE.into(), kind, language: None });
+    }
+    let promises = package::promises(kit, languages, drawing, &printed(&mut made, loaded)?);
     let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
     entries.push(Entry::new(Names::PROMISES, promises));
     let pictures = GuidePictures::of(loaded)?;
@@ -94,12 +102,19 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
         entries.push(Entry::new(names.guide(tag), page(kit, &planned, &pictures, language)?));
     }
     entries.sort_by(|a, b| a.name.cmp(&b.name));
-    entries.push(Entry::new(Names::SUMS, package::sums(&entries)));
+    let sums = package::sums(&entries);
+    if let Some(signer) = signer {
+        let about = format!("{} {} of {}", kit.name, kit.edition, kit.date);
+        entries.push(Entry::new(Names::SIGNATURE, signer.sign(&sums, &about)?));
+    }
+    entries.push(Entry::new(Names::SUMS, sums));
     Ok(entries)
 }
 
 /// What the pressed files promise, for the record.
-fn printed(made: &mut [Made]) -> Vec<package::Printed> {
+fn printed(made: &mut [Made], loaded: &Loaded) -> Result<Vec<package::Printed>, Diagnostic> {
+    let source = loaded.source()?;
+    let spoken = |tag: &String| loaded.languages.iter().find(|language| language.tag() == tag).map(|it| &it.messages);
     let one = |made: &mut Made| {
         let variant = match made.kind {
             FileKind::WideFlat { .. } => Some("flat"),
@@ -108,9 +123,13 @@ fn printed(made: &mut [Made]) -> Vec<package::Printed> {
         };
         let (layout, file) = (made.layout.clone(), made.entry.name.clone());
         let language = made.language.clone();
-        Some(package::Printed { layout, file, variant, language, marks: made.promises.take()? })
+        let messages = language.as_ref().and_then(spoken).unwrap_or(source);
+        // A flat file has no layers, and a kit without sizes none for them.
+        let layered = |size: &&SizeSheets| variant != Some("flat") && !size.name.is_empty();
+        let size_layers = layout.sizes.iter().filter(layered).map(|size| press::size_layer(messages, &size.name)).collect();
+        Some(package::Printed { layout, file, variant, language, size_layers, marks: made.promises.take()? })
     };
-    made.iter_mut().filter_map(one).collect()
+    Ok(made.iter_mut().filter_map(one).collect())
 }
 
 /// A file of the same name that kitwright did not make for this kit is never replaced.

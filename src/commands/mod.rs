@@ -14,6 +14,7 @@ mod exit;
 mod fonts;
 mod guide;
 mod held;
+mod key;
 mod kit;
 mod languages;
 mod make;
@@ -78,6 +79,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Guide(wish) => guide::run(&wish, &screen),
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
+        Command::Key(wish) => key::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
         let findings = finding.into();

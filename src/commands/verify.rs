@@ -1,6 +1,7 @@
 //! `verify`: a finished package, measured from what is inside it alone.
 
 use super::args;
+use super::key;
 use super::screen::Screen;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
@@ -12,7 +13,12 @@ const PACKAGE_BYTES: u64 = 2_000_000_000;
 
 /// Measures a package and tells the figures.
 pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let verdict = measured(&wish.package)?;
+    let key = wish.key.as_deref().map(key::text).transpose()?;
+    let verdict = measured(&wish.package, key.as_deref())?;
+    if let Some(file) = &wish.report {
+        let failed = |error| Diagnostic::error("bug-template", format!("the report could not be made: {error}"));
+        files::write_new(file, verify::report(&verdict).map_err(failed)?.as_bytes())?;
+    }
     if screen.for_machines() {
         screen.record(&VerdictRecord::from(&verdict));
     } else {
@@ -22,16 +28,16 @@ pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diag
     Ok(verdict.findings)
 }
 
-fn measured(path: &Path) -> Result<Verdict, Diagnostic> {
+fn measured(path: &Path, key: Option<&str>) -> Result<Verdict, Diagnostic> {
     let name = path.display().to_string();
     if !path.exists() {
         let finding = Diagnostic::error("package-missing", format!("there is no `{name}`"));
         return Err(finding.at(Place::file(name)).hint("give the zip that `kitwright build` made"));
     }
     if path.is_dir() {
-        return Ok(verify::entries(&name, folder(path)?));
+        return Ok(verify::entries(&name, folder(path)?, key));
     }
-    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, "package-missing")?))
+    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, "package-missing")?, key))
 }
 
 /// The plain files of an unpacked package, by name.

@@ -6,7 +6,7 @@ use super::geometry::Geometry;
 use super::ink;
 use super::layers::Layers;
 use super::lettering;
-use super::model::{Clip, Fill, ImageShape, Item, Lettering, PathShape, Piece, Shape, Stroke};
+use super::model::{Clip, Fill, ImageShape, Item, Letter, Lettering, PathShape, Piece, Shape, Stroke};
 use super::outline::Outline;
 use super::pictures::{self, Refused};
 use super::pieces::Pieces;
@@ -72,7 +72,7 @@ pub fn convert(tree: &usvg::Tree, known: &Known, findings: &mut Findings) -> Con
         outside: Vec::new(),
         lettering: Vec::new(),
     };
-    let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new(), lettering: false };
+    let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new(), letter: None };
     converter.group(tree.root(), &top);
     converter.report_outside();
     Converted { pieces: converter.pieces.finish(), seen: converter.seen, lettering: converter.lettering }
@@ -85,7 +85,7 @@ struct Context {
     element: usize,
     opacity: f64,
     clips: Vec<Arc<Clip>>,
-    lettering: bool,
+    letter: Option<Letter>,
 }
 
 struct Converter<'a> {
@@ -198,7 +198,7 @@ impl Converter<'_> {
                 if self.known.layers.printed(element).is_some() {
                     self.lettering.extend(lettering::of(text, around.to_paper, &self.place(element)));
                 }
-                self.group(text.flattened(), &Context { element, lettering: true, ..around.clone() });
+                self.group(text.flattened(), &Context { element, letter: Some(Letter::Words), ..around.clone() });
             }
         }
     }
@@ -328,7 +328,7 @@ impl Converter<'_> {
         let group = self.known.layers.pieces.get(around.element).copied().flatten();
         let name = |group: usize| self.known.outline.elements.get(group)?.visible_name().map(|name| name.into_owned());
         let group = group.map(|group| (group, name(group)));
-        let item = Item { shape, clips, bounds, origin: self.place(around.element), lettering: around.lettering };
+        let item = Item { shape, clips, bounds, origin: self.place(around.element), letter: around.letter };
         self.pieces.push(layer, group, item);
     }
 

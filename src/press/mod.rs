@@ -33,7 +33,7 @@ pub use picture::{sheet_picture, whole_picture};
 pub use projection::{projection_layout, projection_pdf};
 pub use scene::ScaleMark;
 pub use single::sheet_pdf;
-pub use texts::texts;
+pub use texts::{paper_title, texts};
 pub use wide::{wide_flat_pdf, wide_pdf, wide_svg};
 
 use crate::catalogue::Messages;
@@ -148,10 +148,15 @@ impl Job<'_> {
         };
         match size {
             Some(size) => {
-                let name = self.messages.text("layer.size", &[("size", &size.name)]);
+                let name = size_layer(self.messages, &size.name);
                 LayerName { name, switchable: true, shown: size.shown }
             }
             None => LayerName { name: layer.name.clone(), switchable: false, shown: true },
         }
     }
+}
+
+/// The name of a size's layer in PDFs.
+pub fn size_layer(messages: &Messages, size: &str) -> String {
+    messages.text("layer.size", &[("size", size)])
 }

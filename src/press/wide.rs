@@ -3,6 +3,7 @@
 use super::edges::running_on;
 use super::marks::{assembled_frame, join_marks, neighbour_names, plate, wide_frame, wide_legend};
 use super::names::with_names;
+use super::paper_title;
 use super::pdf::{self, Page};
 use super::scene::{ScaleMark, Scene};
 use super::svg::Svg;
@@ -89,7 +90,8 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
 
 /// The title of a wide layout's files.
 pub(super) fn title(job: &Job, layout: &Layout) -> String {
-    job.messages.text("pdf.title.wide", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)])
+    job.messages
+        .text("pdf.title.wide", &[("title", &job.kit.title), ("paper", &paper_title(&layout.setup.paper, job.messages))])
 }
 
 /// The frame, and all that lies on the tile.

@@ -2,8 +2,8 @@
 //! differs can only be words.
 
 use super::archive::Files;
-use super::lines::Line;
-use super::pdf;
+use super::mark::{Mark, Part};
+use super::pdf::{self, Page};
 use super::promises::{FILE, Paper, Press, Promises, Sheet};
 use super::verdict::{Check, Verdict};
 use crate::diagnostic::{Diagnostic, counted};
@@ -22,10 +22,10 @@ pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: 
     let Some(twin) = verdict.take(Check::Languages, twin.ok_or_else(alone)) else { return };
     verdict.judge(Check::Languages, same_plan(paper, twin, verdict));
     // A file that is missing or cannot be read is told where it is looked for first.
-    let read = |paper: &Paper| files.get(&paper.file).and_then(|bytes| pdf::lines(bytes).ok());
+    let read = |paper: &Paper| files.get(&paper.file).and_then(|bytes| pdf::read(bytes, &[]).ok());
     let (Some(mine), Some(theirs)) = (read(paper), read(twin)) else { return };
-    for (number, (mine, theirs)) in (1..).zip(mine.iter().zip(&theirs)).filter(|(number, _)| paper.check_page != Some(*number))
-    {
+    let pages = (1..).zip(mine.pages.iter().zip(&theirs.pages));
+    for (number, (mine, theirs)) in pages.filter(|(number, _)| paper.check_page != Some(*number)) {
         verdict.judge(Check::Languages, same_lines(number, mine, theirs).map_err(|why| differs(paper, twin, &why, verdict)));
     }
 }
@@ -53,16 +53,27 @@ fn same_plan(paper: &Paper, twin: &Paper, verdict: &Verdict) -> Result<(), Diagn
     same.then_some(()).ok_or_else(|| differs(paper, twin, "the plan is another one", verdict))
 }
 
-/// The same lines in the same order.
-fn same_lines(page: usize, mine: &[Line], theirs: &[Line]) -> Result<(), String> {
+/// Whether a mark is the same in every language: words are not, nor are fills of the frame, among which are letters.
+fn is_line(mark: &&Mark) -> bool {
+    match mark.part {
+        Part::Drawing => true,
+        Part::Frame => mark.pen.width.is_some(),
+        Part::Words | Part::Names => false,
+    }
+}
+
+/// The same lines and areas in the same order.
+fn same_lines(number: usize, mine: &Page, theirs: &Page) -> Result<(), String> {
+    let lines = |page: &Page| page.marks.iter().filter(is_line).cloned().collect::<Vec<Mark>>();
+    let (mine, theirs) = (lines(mine), lines(theirs));
     if mine.len() != theirs.len() {
         let (mine, theirs) = (counted(mine.len(), "line"), theirs.len());
-        return Err(format!("page {page} has {mine}, not {theirs}"));
+        return Err(format!("page {number} has {mine}, not {theirs}"));
     }
-    let off = mine.iter().zip(theirs).map(|(mine, theirs)| mine.off(theirs)).fold(0.0, f64::max);
-    match off {
+    let off = |(mine, theirs): (&Mark, &Mark)| mine.off(theirs).max(mine.pen.off(&theirs.pen)).max(mine.clip_off(theirs));
+    match mine.iter().zip(&theirs).map(off).fold(0.0, f64::max) {
         off if off <= OFF => Ok(()),
-        off if off.is_finite() => Err(format!("a line on page {page} is {off:.2} mm off")),
-        _ => Err(format!("a line on page {page} is another one")),
+        off if off.is_finite() => Err(format!("a line on page {number} is {off:.2} mm off")),
+        _ => Err(format!("a line on page {number} is another one")),
     }
 }

@@ -17,7 +17,7 @@ const MAX_TOTAL: u64 = 1 << 30;
 /// Most bytes that one file may have, unpacked.
 const MAX_ENTRY: u64 = 512 << 20;
 /// Most files in a package.
-const MAX_ENTRIES: usize = 10_000;
+pub(super) const MAX_ENTRIES: usize = 10_000;
 
 /// Reads all files of a zip; `None` if it cannot be read at all.
 pub(super) fn unpack(bytes: &[u8], verdict: &mut Verdict) -> Option<Files> {

@@ -4,7 +4,7 @@
 use super::archive::Files;
 use super::verdict::{Check, Verdict};
 use crate::diagnostic::{Diagnostic, Place};
-use tags::{Tag, tags};
+pub(super) use tags::{Tag, tags};
 
 mod script;
 mod tags;
@@ -104,7 +104,7 @@ fn is_outside(address: &str) -> bool {
 }
 
 /// A value as a browser reads an address: references resolved as far as letters can hide in them, white space dropped.
-fn plain(value: &str) -> String {
+pub(super) fn plain(value: &str) -> String {
     let mut text = String::new();
     let mut rest = value;
     while let Some((before, after)) = rest.split_once('&') {

@@ -4,20 +4,23 @@ use super::archive::Files;
 use super::pdf::{self, Page, Reading};
 use super::promises::{Paper, Press, Promises, Sheet, point};
 use super::verdict::{Check, Verdict};
-use super::{controls, marks, present};
+use super::{controls, maps, marks, present};
 use crate::diagnostic::{Diagnostic, counted};
 use kurbo::Point;
 
-/// Checks one paper.
-pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: &mut Verdict) {
+/// The part of a tile that white grounds of plates and marks stay well below.
+const WHITE: f64 = 0.25;
+
+/// Checks one paper, and gives what was read of it.
+pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: &mut Verdict) -> Option<Reading> {
     verdict.judge(Check::Promises, present(&paper.file, files, verdict));
-    let Some(bytes) = files.get(&paper.file) else { return };
+    let bytes = files.get(&paper.file)?;
     let unreadable = |why| {
         let finding = Diagnostic::error("pdf-unreadable", format!("the file cannot be read: {why}"));
         finding.at(verdict.place(&paper.file)).hint("build the package again")
     };
     let read = pdf::read(bytes, &wanted(paper, promises)).map_err(unreadable);
-    let Some(reading) = verdict.take(Check::Pdf, read) else { return };
+    let reading = verdict.take(Check::Pdf, read)?;
     // What was read is judged even if something is missing: a buyer of findings wants all of them at once.
     whole(paper, &reading, verdict);
     for (number, page) in (1..).zip(&reading.pages) {
@@ -26,9 +29,12 @@ pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: 
     // A wide sheet comes alone and needs no label to find its place.
     if paper.press == Press::Home {
         labels(paper, promises, &reading.pages, verdict);
+        maps::check(paper, &reading.pages, verdict);
     }
+    covered(paper, &reading.pages, verdict);
     marks::check(paper, &reading.pages, verdict);
     controls::check(paper, promises, &reading.pages, verdict);
+    Some(reading)
 }
 
 /// Where ends of lines matter, page by page.
@@ -59,6 +65,15 @@ fn whole(paper: &Paper, reading: &Reading, verdict: &mut Verdict) {
         Diagnostic::error("page-count", message).at(verdict.place(&paper.file)).hint("build the package again")
     };
     verdict.judge(Check::Promises, (found == promised).then_some(()).ok_or_else(miscounted));
+}
+
+/// White ground beneath a mark is as small as the mark; more of it hides the drawing.
+fn covered(paper: &Paper, pages: &[Page], verdict: &mut Verdict) {
+    let most = paper.tile().area() * WHITE;
+    for (number, _) in (1..).zip(pages).filter(|(_, page)| page.whites.iter().any(|white| white.area() > most)) {
+        let finding = Diagnostic::error("ink-covered", format!("a large white area hides what is drawn on page {number}"));
+        verdict.judge(Check::Sheets, Err(finding.at(verdict.place(&paper.file)).hint("build the package again")));
+    }
 }
 
 fn labels(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verdict) {

@@ -3,7 +3,7 @@
 use super::active;
 use super::boxes::Boxes;
 use super::ink::{Ink, TooMuch, UNITS};
-use super::lines::{Line, Lines};
+use super::mark::Mark;
 use super::words::Words;
 use hayro_interpret::hayro_syntax::object::{Dict, Name};
 use hayro_interpret::hayro_syntax::page::Page as PdfPage;
@@ -22,6 +22,10 @@ pub(super) struct Page {
     pub boxes: Boxes,
     /// Visible ends of lines near the wanted places, in mm from the page's top left, y down.
     pub ends: Vec<Point>,
+    /// All that is painted on it, in that order.
+    pub marks: Vec<Mark>,
+    /// Boxes of white areas that lie over marks, in mm.
+    pub whites: Vec<Rect>,
     /// Its text.
     pub words: Words,
 }
@@ -52,26 +56,6 @@ pub(super) fn guarded<T: Send>(read: impl FnOnce() -> Result<T, String> + Send) 
         Ok(Err(panic)) => Err(why(panic.as_ref()).to_owned()),
         Err(error) => Err(format!("no thread can be had to read it: {error}")),
     }
-}
-
-/// The lines of all pages, for files that were read without a fault before.
-pub(super) fn lines(bytes: &Arc<Vec<u8>>) -> Result<Vec<Vec<Line>>, String> {
-    guarded(|| {
-        let pdf = Pdf::new(all_shown(bytes)).map_err(|_| "it cannot be read")?;
-        // What a stream unpacks to must be known before anything interprets it.
-        active::faults(&pdf)?;
-        let cache = InterpreterCache::new();
-        let mut all = Vec::new();
-        for (number, page) in (1..).zip(pdf.pages().iter()) {
-            let (size, place) = space(&Boxes::read(page.raw()));
-            let mut lines = Lines::new(size);
-            let settings = settings(number, &Warnings::default());
-            let mut context = Context::new(place, size.scale_from_origin(UNITS), &cache, page.xref(), settings);
-            interpret_page(page, &mut context, &mut lines);
-            all.push(lines.list);
-        }
-        Ok(all)
-    })
 }
 
 fn why(panic: &(dyn Any + Send)) -> &'static str {
@@ -145,7 +129,7 @@ fn paint<'a>(page: &PdfPage<'a>, cache: &InterpreterCache<'a>, settings: Interpr
     let mut ink = Ink::new(size, wanted);
     let mut context = Context::new(place, size.scale_from_origin(UNITS), cache, page.xref(), settings);
     interpret_page(page, &mut context, &mut ink);
-    Page { boxes, ends: ink.ends, words: ink.words }
+    Page { boxes, ends: ink.ends, marks: ink.marks, whites: ink.whites, words: ink.words }
 }
 
 /// The page in mm, and the way from its own space, y up, to the device's, y down; a turned page is a finding, and measured

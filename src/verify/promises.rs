@@ -50,6 +50,9 @@ pub(super) struct Paper {
     /// Language of the words in the drawing, if the file is there in another one than the source language.
     #[serde(default)]
     pub language: Option<String>,
+    /// `flat` or `projection`, for a file beside the paper's own that shows the same drawing in other pens.
+    #[serde(default)]
+    pub variant: Option<String>,
     /// Whether the file holds the lines of one size alone, so that controls of other sizes cannot be on it.
     #[serde(default)]
     pub one_of_many_sizes: bool,
@@ -99,6 +102,9 @@ pub(super) struct Sheet {
 pub(super) struct SizePages {
     /// Name of the size.
     pub size: String,
+    /// Name of its layer in the file; none in a file without layers, whose lines of sizes cannot be told apart.
+    #[serde(default)]
+    pub layer: Option<String>,
     /// Pages, from 1.
     pub pages: Vec<usize>,
 }
@@ -133,6 +139,13 @@ pub(super) struct Control {
     pub from_mm: [f64; 2],
     /// The other end.
     pub to_mm: [f64; 2],
+}
+
+impl Promises {
+    /// Name of the guide in a language.
+    pub fn guide(&self, language: &str) -> String {
+        format!("{}-{}-guide-{language}.html", self.kit, self.edition)
+    }
 }
 
 impl Paper {

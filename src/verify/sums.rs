@@ -1,13 +1,14 @@
 //! Checksums: every file is listed in `SHA256SUMS`, every listed file is there, and every sum is right.
 
 use super::archive::Files;
+use super::signature;
 use super::verdict::{Check, Verdict};
 use crate::diagnostic::Diagnostic;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
 /// The list, in the format of the `sha256sum` command (GNU coreutils manual, "md5sum invocation").
-const FILE: &str = "SHA256SUMS";
+pub(super) const FILE: &str = "SHA256SUMS";
 
 /// Checks the list against the files.
 pub(super) fn check(files: &Files, verdict: &mut Verdict) {
@@ -16,8 +17,8 @@ pub(super) fn check(files: &Files, verdict: &mut Verdict) {
     let Some(list) = verdict.take(Check::Checksum, list) else { return };
     // A name that is not UTF-8 is turned into one that no file has, and so is found.
     let sums = read(&String::from_utf8_lossy(list), verdict);
-    // The list cannot hold its own sum.
-    for (name, bytes) in files.iter().filter(|(name, _)| *name != FILE) {
+    // The list cannot hold its own sum, nor that of its signature.
+    for (name, bytes) in files.iter().filter(|(name, _)| ![FILE, signature::FILE].contains(&name.as_str())) {
         verdict.judge(Check::Checksum, one(name, bytes, &sums, verdict));
     }
     for name in sums.keys().filter(|name| !files.contains_key(*name)) {

@@ -2,6 +2,7 @@
 
 use crate::diagnostic::{Diagnostic, Findings, Place, Severity, counted};
 use crate::units::Length;
+use kurbo::{BezPath, Rect};
 use std::collections::BTreeMap;
 
 /// A kind of check, in the order of the table.
@@ -11,6 +12,8 @@ pub enum Check {
     Package,
     /// Every file has its right checksum.
     Checksum,
+    /// The checksums are signed with the publisher's key.
+    Signature,
     /// What is promised makes sense, and the promised files, pages and sheets exist.
     Promises,
     /// PDFs can be read whole, embed their fonts, do nothing by themselves and ask for printing at 100 %.
@@ -25,6 +28,14 @@ pub enum Check {
     Control,
     /// Files of other languages have the same pages, sheets and lines as those of the source language.
     Languages,
+    /// The sheets of every paper, put together, show the same drawing.
+    Sheets,
+    /// The marks of two neighbours meet on their join and name each other.
+    Joins,
+    /// The pages listed for each size are those that hold its lines.
+    Sizes,
+    /// Guides and read-mes agree with the rest of the package, and their links lead somewhere.
+    Guides,
     /// HTML and SVG run nothing and load nothing.
     Markup,
 }
@@ -35,6 +46,7 @@ impl Check {
         match self {
             Self::Package => "package",
             Self::Checksum => "checksum",
+            Self::Signature => "signature",
             Self::Promises => "promises",
             Self::Pdf => "pdf",
             Self::PageBox => "page-box",
@@ -42,15 +54,20 @@ impl Check {
             Self::ScaleMark => "scale-mark",
             Self::Control => "control",
             Self::Languages => "languages",
+            Self::Sheets => "sheets",
+            Self::Joins => "joins",
+            Self::Sizes => "sizes",
+            Self::Guides => "guides",
             Self::Markup => "markup",
         }
     }
 
     /// Name for people.
-    const fn title(self) -> &'static str {
+    pub(super) const fn title(self) -> &'static str {
         match self {
             Self::Package => "files of the package",
             Self::Checksum => "checksums",
+            Self::Signature => "signature",
             Self::Promises => "promised files, pages and sheets",
             Self::Pdf => "PDFs safe and whole",
             Self::PageBox => "page sizes",
@@ -58,6 +75,10 @@ impl Check {
             Self::ScaleMark => "scale marks",
             Self::Control => "control measurements",
             Self::Languages => "same lines in all languages",
+            Self::Sheets => "same drawing on all papers",
+            Self::Joins => "marks meet on the joins",
+            Self::Sizes => "pages of each size",
+            Self::Guides => "guides agree with the sheets",
             Self::Markup => "web pages and SVGs safe",
         }
     }
@@ -100,6 +121,19 @@ impl Figure {
     }
 }
 
+/// A part of the drawing where something is off, for people to look at.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// What is off.
+    pub caption: String,
+    /// The part of the drawing that is shown, in its mm.
+    pub window: Rect,
+    /// Where lines should run.
+    pub wanted: Vec<BezPath>,
+    /// Where they were found.
+    pub found: Vec<BezPath>,
+}
+
 /// The outcome of a verification.
 #[derive(Clone, Debug)]
 pub struct Verdict {
@@ -109,13 +143,16 @@ pub struct Verdict {
     pub findings: Findings,
     /// Everything that was measured.
     pub figures: Vec<Figure>,
+    /// Where it is off, for a limited number of findings.
+    pub pictures: Vec<Picture>,
     /// How many checks of each kind were made.
     pub tallies: BTreeMap<Check, Tally>,
 }
 
 impl Verdict {
     pub(super) fn new(package: &str) -> Self {
-        Self { package: package.into(), findings: Findings::new(), figures: Vec::new(), tallies: BTreeMap::new() }
+        let (figures, pictures, tallies) = (Vec::new(), Vec::new(), BTreeMap::new());
+        Self { package: package.into(), findings: Findings::new(), figures, pictures, tallies }
     }
 
     /// Whether nothing stands against the package; warnings may.
@@ -173,7 +210,7 @@ impl Verdict {
         text
     }
 
-    fn headline(&self) -> String {
+    pub(super) fn headline(&self) -> String {
         let made = counted(self.tallies.values().map(|tally| tally.made).sum(), "check");
         let errors = counted(self.findings.count(Severity::Error), "error");
         match (self.is_fine(), self.findings.count(Severity::Warning)) {
