@@ -76,6 +76,8 @@ pub(super) fn run(wish: &args::CatalogueBundle, language: &str, screen: &Screen)
     // The kit's folder keeps its name, and a file beside it stays beside it, so that all paths in the manifest hold.
     let mut packed: Vec<Entry> = entries.into_iter().map(|entry| within(&kit.name, entry)).collect();
     packed.push(Entry::new(Names::READ_ME, read_me(kit, language)));
+    packed.sort_by(|a, b| a.name.cmp(&b.name));
+    packed.push(Entry::new(Names::SUMS, package::sums(&packed)));
     write(wish, kit, language, packed, &findings, screen, &loaded.folder)?;
     Ok(findings)
 }

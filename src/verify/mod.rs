@@ -12,6 +12,7 @@ mod alike;
 mod archive;
 mod assembly;
 mod boxes;
+mod bundle;
 mod controls;
 mod cover;
 mod guides;
@@ -69,6 +70,14 @@ fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
     sums::check(files, verdict);
     signature::check(files, key, verdict);
     markup::check(files, verdict);
+    if let Some(folder) = bundle::folder(files) {
+        return bundle::check(files, folder, verdict);
+    }
+    for name in files.keys().filter(|name| names::in_folder(name)) {
+        let message = format!("the name `{name}` lies in a folder, while a package keeps its files at the top");
+        let finding = Diagnostic::error("package-name", message).at(verdict.place(name)).hint("move the file to the top");
+        verdict.judge(Check::Package, Err(finding));
+    }
     let Some(promises) = promises::read(files, verdict) else { return };
     languages(&promises, files, verdict);
     let reference = sheets::Reference::of(&promises, files);

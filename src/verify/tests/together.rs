@@ -1,8 +1,9 @@
 //! Sheets that no longer belong together, and guides that tell of others.
 
-use super::super::package;
+use super::super::{package, sums};
 use super::sample::{GUIDE, HOME, Sample, WIDE, codes, guide, zip};
 use serde_json::json;
+use std::collections::BTreeMap;
 
 #[track_caller]
 fn gives(sample: &Sample, expected: &[&str]) {
@@ -136,4 +137,30 @@ fn the_report_shows_what_is_off() {
     }
     let fine = super::super::report(&Sample::good().verdict()).unwrap();
     assert!(fine.contains(": fine, ") && !fine.contains("<svg") && !fine.contains("Findings"), "{fine}");
+}
+
+#[test]
+fn a_translators_bundle_holds_no_drawing() {
+    let files = |more: &[(&str, &str)]| -> BTreeMap<String, Vec<u8>> {
+        let own = [
+            ("README.txt", "How to go about it."),
+            ("tote/bundle.json", "{\"language\": \"fr\"}"),
+            ("tote/kit.yaml", "drawing: {file: tote.svg}"),
+            ("tote/languages/fr.po", "msgid \"\"\n"),
+        ];
+        let all = own.iter().chain(more).filter(|(_, text)| !text.is_empty());
+        let mut files: BTreeMap<String, Vec<u8>> = all.map(|(name, text)| ((*name).into(), text.as_bytes().into())).collect();
+        let sums: String = files.iter().map(|(name, bytes)| format!("{}  {name}\n", sums::hex(bytes))).collect();
+        files.insert("SHA256SUMS".into(), sums.into_bytes());
+        files
+    };
+    let judged = |more: &[(&str, &str)]| codes(&package("b.zip", &zip(&files(more)), None));
+    assert_eq!(judged(&[]), Vec::<&str>::new());
+    assert_eq!(judged(&[("tote/tote.svg", "<svg/>")]), ["bundle-off"]);
+    assert_eq!(judged(&[("tote/home.pdf", "%PDF")]), ["bundle-off"]);
+    assert_eq!(judged(&[("tote/bundle.json", "{\"language\": \"de\"}")]), ["bundle-off"]);
+    assert_eq!(judged(&[("tote/bundle.json", "{")]), ["bundle-off"]);
+    let mut changed = files(&[]);
+    changed.insert("tote/languages/fr.po".into(), b"msgid \"x\"\n".to_vec());
+    assert_eq!(codes(&package("b.zip", &zip(&changed), None)), ["checksum-off"]);
 }
