@@ -74,6 +74,8 @@ pub(super) enum Command {
     Catalogue(Catalogue),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
+    /// Tell in plain words what a finding means, why it matters on paper and how to mend it
+    Explain(Explain),
 }
 
 /// Begin a kit.
@@ -283,4 +285,11 @@ pub(super) struct CatalogueExport {
 pub(super) struct Verify {
     /// A package (zip), or a folder that it was unpacked to
     pub(super) package: PathBuf,
+}
+
+/// Explain a finding.
+#[derive(Debug, Group)]
+pub(super) struct Explain {
+    /// Code of the finding, as it stands in its square brackets; without it, all codes are listed
+    pub(super) code: Option<String>,
 }

@@ -25,23 +25,22 @@ pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diag
 fn measured(path: &Path) -> Result<Verdict, Diagnostic> {
     let name = path.display().to_string();
     if !path.exists() {
-        let finding = Diagnostic::error("package-missing", format!("there is no `{name}`"));
-        return Err(finding.at(Place::file(name)).hint("give the zip that `kitwright build` made"));
+        return Err(error!("package-missing", name).at(Place::file(name)));
     }
     if path.is_dir() {
         return Ok(verify::entries(&name, folder(path)?));
     }
-    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, "package-missing")?))
+    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, code!("package-missing"))?))
 }
 
 /// The plain files of an unpacked package, by name.
 fn folder(path: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
     let shown = path.display().to_string();
-    let failed = |_| Diagnostic::error("package-missing", format!("cannot read the folder `{shown}`"));
+    let failed = |_| error!("package-missing/folder", shown);
     let mut files = Vec::new();
     for entry in std::fs::read_dir(path).map_err(failed)?.flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        files.push((name, files::read(&entry.path(), PACKAGE_BYTES, "package-missing")?));
+        files.push((name, files::read(&entry.path(), PACKAGE_BYTES, code!("package-missing"))?));
     }
     files.sort();
     Ok(files)

@@ -12,6 +12,7 @@ pub use archive::{is_ours, zip};
 pub use names::Names;
 pub use promises::{Printed, promises};
 pub use readme::readme;
+pub(crate) use readme::wrapped;
 pub use sums::sums;
 
 /// A file of the package.

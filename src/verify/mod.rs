@@ -74,11 +74,7 @@ fn guides(promises: &Promises, files: &Files, verdict: &mut Verdict) {
 }
 
 fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnostic> {
-    let missing = || {
-        Diagnostic::error("file-missing", format!("`{file}` is promised, but the package does not hold it"))
-            .at(verdict.place(promises::FILE))
-            .hint("build the package again")
-    };
+    let missing = || error!("file-missing", file).at(verdict.place(promises::FILE));
     files.contains_key(file).then_some(()).ok_or_else(missing)
 }
 
@@ -86,8 +82,6 @@ fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnosti
 fn unmeasured(promises: &Promises, files: &Files, verdict: &mut Verdict) {
     let promised = |file: &str| promises.papers.iter().any(|paper| paper.file == file);
     for file in files.keys().filter(|file| file.to_lowercase().ends_with(".pdf") && !promised(file)) {
-        let finding = Diagnostic::warning("file-unmeasured", "no paper promises this file, so nothing in it was measured");
-        let finding = finding.at(verdict.place(file)).hint(format!("name it in `{}` or leave it out", promises::FILE));
-        verdict.judge(Check::Promises, Err(finding));
+        verdict.judge(Check::Promises, Err(warning!("file-unmeasured", promises = promises::FILE).at(verdict.place(file))));
     }
 }

@@ -3,20 +3,23 @@
 /// Names that Windows keeps for devices, with any ending (Microsoft, "Naming Files, Paths, and Namespaces").
 const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "conin$", "conout$"];
 
+/// Words that are looked up only once a name is refused.
+type Why = fn() -> &'static str;
+
 /// Why a name is refused, if it is.
 pub(super) fn fault(name: &str) -> Option<&'static str> {
     // The most telling reason first: a path to the root also lies in a folder.
-    let faults: [(bool, &'static str); 8] = [
-        (name.is_empty(), "is empty"),
-        (name.starts_with('/'), "starts at the root of a disk"),
-        (has_drive(name), "names a drive"),
-        (name.contains('\\'), "holds a backslash"),
-        (name.split('/').any(|part| part == ".." || part == "."), "leads out of the folder"),
-        (name.contains('/'), "lies in a folder, while a package keeps its files at the top"),
-        (is_device(name), "is the name of a device on Windows"),
-        (has_bad_characters(name), "holds characters that Windows refuses"),
+    let faults: [(bool, Why); 8] = [
+        (name.is_empty(), || words!("is-empty")),
+        (name.starts_with('/'), || words!("starts-at-root")),
+        (has_drive(name), || words!("names-drive")),
+        (name.contains('\\'), || words!("holds-backslash")),
+        (name.split('/').any(|part| part == ".." || part == "."), || words!("leads-out-of-folder")),
+        (name.contains('/'), || words!("lies-in-folder-while")),
+        (is_device(name), || words!("is-name-of-device")),
+        (has_bad_characters(name), || words!("holds-characters-windows-refuses")),
     ];
-    faults.iter().find(|(wrong, _)| *wrong).map(|(_, why)| *why)
+    faults.iter().find(|(wrong, _)| *wrong).map(|(_, why)| why())
 }
 
 fn has_drive(name: &str) -> bool {

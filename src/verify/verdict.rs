@@ -1,6 +1,6 @@
 //! What a verification found: findings, measured figures, and how many checks of each kind were made.
 
-use crate::diagnostic::{Diagnostic, Findings, Place, Severity, counted};
+use crate::diagnostic::{Code, Diagnostic, Findings, Place, Severity, counted};
 use crate::units::Length;
 use std::collections::BTreeMap;
 
@@ -47,18 +47,18 @@ impl Check {
     }
 
     /// Name for people.
-    const fn title(self) -> &'static str {
+    fn title(self) -> &'static str {
         match self {
-            Self::Package => "files of the package",
-            Self::Checksum => "checksums",
-            Self::Promises => "promised files, pages and sheets",
-            Self::Pdf => "PDFs safe and whole",
-            Self::PageBox => "page sizes",
-            Self::Label => "labels and editions",
-            Self::ScaleMark => "scale marks",
-            Self::Control => "control measurements",
-            Self::Languages => "same lines in all languages",
-            Self::Markup => "web pages and SVGs safe",
+            Self::Package => words!("files-of-package"),
+            Self::Checksum => words!("checksums"),
+            Self::Promises => words!("promised-files-pages"),
+            Self::Pdf => words!("pdfs-safe-and-whole"),
+            Self::PageBox => words!("page-sizes"),
+            Self::Label => words!("labels-and-editions"),
+            Self::ScaleMark => words!("scale-marks"),
+            Self::Control => words!("control-measurements"),
+            Self::Languages => words!("same-lines-in-all"),
+            Self::Markup => words!("web-pages-and-svgs"),
         }
     }
 }
@@ -141,15 +141,14 @@ impl Verdict {
         self.findings.take(result)
     }
 
-    /// Counts a measurement and keeps its figure; `code` names the finding if it is too far off.
-    pub(super) fn measure(&mut self, figure: Figure, code: &'static str, hint: &str) {
-        let page = figure.page.map_or(String::new(), |page| format!(" on page {page}"));
+    /// Counts a measurement and keeps its figure; `code` names the finding if it is too far off, `hint` says what to do then.
+    pub(super) fn measure(&mut self, figure: Figure, code: Code, hint: &str) {
+        let page = figure.page.map_or(String::new(), |page| say!("on-page", page));
         let finding = || {
             let (what, off) = (&figure.what, exact(figure.deviation()));
             let (measured, promised, tolerance) = (exact(figure.measured), exact(figure.promised), exact(figure.tolerance));
-            let message =
-                format!("`{what}`{page} measures {measured}, not {promised}: off by {off}, where {tolerance} is allowed");
-            Diagnostic::error(code, message).at(self.place(&figure.file)).hint(hint)
+            let finding = error!(as code, "measures", what, page, measured, promised, off, tolerance);
+            finding.at(self.place(&figure.file)).hint(hint)
         };
         let result = if figure.fine { Ok(()) } else { Err(finding()) };
         self.judge(figure.check, result);
@@ -164,7 +163,7 @@ impl Verdict {
     /// A short verdict, then a table of the kinds of checks; findings are for the caller to print.
     pub fn text(&self) -> String {
         let mut text = format!("{}\n\n", self.headline());
-        text.push_str(&row("check", "made", "failed", "largest deviation"));
+        text.push_str(&row(words!("check"), words!("made"), words!("failed"), words!("largest-deviation")));
         for (&check, tally) in &self.tallies {
             // Kinds that only say yes or no leave the last column empty.
             let largest = self.largest(check).map_or(String::new(), exact);
@@ -177,10 +176,10 @@ impl Verdict {
         let made = counted(self.tallies.values().map(|tally| tally.made).sum(), "check");
         let errors = counted(self.findings.count(Severity::Error), "error");
         match (self.is_fine(), self.findings.count(Severity::Warning)) {
-            (true, 0) => format!("{}: fine, {made}", self.package),
-            (true, n) => format!("{}: fine, {made}, {}", self.package, counted(n, "warning")),
-            (false, 0) => format!("{}: not fine, {errors} in {made}", self.package),
-            (false, n) => format!("{}: not fine, {errors} and {} in {made}", self.package, counted(n, "warning")),
+            (true, 0) => say!("fine", package = self.package, made),
+            (true, n) => say!("fine-warnings", package = self.package, made, warnings = counted(n, "warning")),
+            (false, 0) => say!("not-fine", package = self.package, errors, made),
+            (false, n) => say!("not-fine-warnings", package = self.package, errors, warnings = counted(n, "warning"), made),
         }
     }
 }
