@@ -76,6 +76,8 @@ pub(super) enum Command {
     Verify(Verify),
     /// Make a pair of keys, to sign packages with
     Key(Key),
+    /// Tell in plain words what a finding means, why it matters on paper and how to mend it
+    Explain(Explain),
 }
 
 /// Begin a kit.
@@ -304,4 +306,11 @@ pub(super) struct Key {
     /// Leave the secret key without a password, for machines that build by themselves
     #[arg(long)]
     pub(super) no_password: bool,
+}
+
+/// Explain a finding.
+#[derive(Debug, Group)]
+pub(super) struct Explain {
+    /// Code of the finding, as it stands in its square brackets; without it, all codes are listed
+    pub(super) code: Option<String>,
 }

@@ -11,7 +11,7 @@ use super::outputs::{BuildRecord, VERSION};
 use super::pictures::GuidePictures;
 use super::screen::{Screen, records};
 use crate::catalogue::Messages;
-use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
+use crate::diagnostic::{Diagnostic, Findings, Place, counted, offered};
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
 use crate::package::{self, Entry, Names, Signer};
@@ -42,7 +42,7 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
         screen.record(&BuildRecord { version: VERSION, package, bytes: bytes.len(), files, findings: records(&findings) });
     } else {
         screen.data(&format!("{package}\n"));
-        screen.say(&format!("{}, {} KB", counted(files.len(), "file"), bytes.len() / 1000));
+        screen.say(&say!("written-file", files = counted(files.len(), "file"), kilobytes = bytes.len() / 1000));
     }
     Ok(findings)
 }
@@ -70,9 +70,7 @@ fn choose(mut loaded: Loaded, wish: &args::Build, findings: &mut Findings) -> Op
 
 pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings) {
     for name in wished.iter().filter(|name| !list.contains(name)) {
-        let guess = nearest(name, list.iter().map(String::as_str)).map(|near| format!("write `{near}` if that is meant"));
-        let finding = Diagnostic::error("argument-bad", format!("the manifest names no {what} `{name}`"));
-        findings.push(finding.hint(guess.unwrap_or_else(|| format!("choose from {}", or_list(list)))));
+        findings.push(error!("argument-bad", what, name).hint(offered(name, list.iter().map(String::as_str))));
     }
 }
 
@@ -96,7 +94,7 @@ fn make(chosen: &Chosen, signer: Option<&Signer>, screen: &Screen) -> Result<Vec
     let names = Names::of(kit);
     for language in built {
         let (tag, Language { messages, words }) = (language.tag(), language);
-        screen.progress(&format!("guide in {tag}"));
+        screen.progress(&say!("guide-in", tag));
         let read_me = package::readme(kit, layouts, &guide::files_in(&planned.files, tag), messages, words);
         entries.push(Entry::new(Names::read_me(kit, tag), read_me));
         entries.push(Entry::new(names.guide(tag), page(kit, &planned, &pictures, language)?));
@@ -134,10 +132,10 @@ fn printed(made: &mut [Made], loaded: &Loaded) -> Result<Vec<package::Printed>, 
 
 /// A file of the same name that kitwright did not make for this kit is never replaced.
 pub(super) fn refuse_strangers(path: &Path, kit: &str) -> Result<(), Diagnostic> {
-    if !path.exists() || files::read(path, u64::MAX - 1, "cannot-write").is_ok_and(|bytes| package::is_ours(&bytes, kit)) {
+    if !path.exists() || files::read(path, u64::MAX - 1, code!("cannot-write")).is_ok_and(|bytes| package::is_ours(&bytes, kit))
+    {
         return Ok(());
     }
     let shown = path.display().to_string();
-    let finding = Diagnostic::error("cannot-write", format!("`{shown}` is not a package of this kit, and is left alone"));
-    Err(finding.at(Place::file(shown)).hint("move that file away, or choose another folder with --out"))
+    Err(error!("cannot-write", shown).at(Place::file(shown)))
 }

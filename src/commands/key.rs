@@ -20,11 +20,7 @@ pub(super) fn run(wish: &args::Key, screen: &Screen) -> Result<Findings, Diagnos
     let keys = new_keys(if wish.no_password { Password::None } else { password() })?;
     files::write_new(&public, keys.public.as_bytes())?;
     files::write_new(&wish.file, keys.secret.as_bytes())?;
-    screen.say(&format!(
-        "{} is your secret key: keep it to yourself, and keep a copy safe\n{} is for testers and shops, who check packages with it",
-        wish.file.display(),
-        public.display()
-    ));
+    screen.say(&say!("secret-key-kept", secret = wish.file.display(), public = public.display()));
     Ok(Findings::new())
 }
 
@@ -37,7 +33,7 @@ pub(super) fn signer(path: &Path) -> Result<Signer, Diagnostic> {
 
 /// The text of a key's file.
 pub(super) fn text(path: &Path) -> Result<String, Diagnostic> {
-    let bytes = files::read(path, KEY_BYTES, "key-unusable")?;
+    let bytes = files::read(path, KEY_BYTES, code!("key-unusable"))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
@@ -55,7 +51,5 @@ fn refuse_kits(path: &Path) -> Result<(), Diagnostic> {
     // A folder that cannot be found is told when the file is read or written.
     let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
     let Some(kit) = whole.ancestors().skip(1).find(|folder| folder.join(MANIFEST).exists()) else { return Ok(()) };
-    let message = format!("`{}` lies in the kit `{}`, where it would soon be sent away", path.display(), kit.display());
-    let finding = Diagnostic::error("key-in-kit", message).at(Place::file(path.display().to_string()));
-    Err(finding.hint("keep the key in a folder of your own, outside all kits"))
+    Err(error!("key-in-kit", file = path.display(), kit = kit.display()).at(Place::file(path.display().to_string())))
 }

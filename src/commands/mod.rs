@@ -11,6 +11,7 @@ mod chapters;
 mod check;
 mod drawn;
 mod exit;
+mod explain;
 mod fonts;
 mod guide;
 mod held;
@@ -52,7 +53,7 @@ pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) ->
         }
     });
     exit.unwrap_or_else(|_| {
-        eprintln!("this is a bug in kitwright; nothing was written. Please report it with the lines above");
+        eprintln!("{}", words!("is-a-bug"));
         Exit::Bug
     })
     .into()
@@ -80,6 +81,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
         Command::Key(wish) => key::run(&wish, &screen),
+        Command::Explain(wish) => explain::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
         let findings = finding.into();

@@ -1,7 +1,7 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
 use super::outputs::{
-    BuildRecord, CataloguesRecord, CheckRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
+    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
     SheetFileRecord, StatusRecord,
 };
 use crate::verify::VerdictRecord;
@@ -23,6 +23,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("catalogue-merge", of::<MergeRecord>()),
         ("catalogue-file", of::<FileRecord>()),
         ("verify", of::<VerdictRecord>()),
+        ("explain", of::<ExplainRecord>()),
     ]
 }
 

@@ -19,7 +19,7 @@ pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diag
     let key = wish.key.as_deref().map(key::text).transpose()?;
     let verdict = measured(&wish.package, key.as_deref())?;
     if let Some(file) = &wish.report {
-        let failed = |error| Diagnostic::error("bug-template", format!("the report could not be made: {error}"));
+        let failed = |error| error!("bug-template", error);
         files::write_new(file, verify::report(&verdict).map_err(failed)?.as_bytes())?;
     }
     if screen.for_machines() {
@@ -34,13 +34,12 @@ pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diag
 fn measured(path: &Path, key: Option<&str>) -> Result<Verdict, Diagnostic> {
     let name = path.display().to_string();
     if !path.exists() {
-        let finding = Diagnostic::error("package-missing", format!("there is no `{name}`"));
-        return Err(finding.at(Place::file(name)).hint("give the zip that `kitwright build` made"));
+        return Err(error!("package-missing", name).at(Place::file(name)));
     }
     if path.is_dir() {
         return Ok(verify::entries(&name, folder(path)?, key));
     }
-    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, "package-missing")?, key))
+    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, code!("package-missing"))?, key))
 }
 
 /// The files of an unpacked package by name, those in folders by their path from the top.
@@ -53,14 +52,14 @@ fn folder(path: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
 
 fn gather(path: &Path, above: &str, files: &mut Vec<(String, Vec<u8>)>) -> Result<(), Diagnostic> {
     let shown = path.display().to_string();
-    let failed = |_| Diagnostic::error("package-missing", format!("cannot read the folder `{shown}`"));
+    let failed = |_| error!("package-missing/gather", shown);
     for entry in std::fs::read_dir(path).map_err(failed)?.flatten() {
         let name = format!("{above}{}", entry.file_name().to_string_lossy());
         // A link to a folder is read as a file, and refused as one: following it could lead anywhere.
         if entry.file_type().is_ok_and(|kind| kind.is_dir()) && name.matches('/').count() < DEEPEST {
             gather(&entry.path(), &format!("{name}/"), files)?;
         } else {
-            files.push((name, files::read(&entry.path(), PACKAGE_BYTES, "package-missing")?));
+            files.push((name, files::read(&entry.path(), PACKAGE_BYTES, code!("package-missing"))?));
         }
     }
     Ok(())

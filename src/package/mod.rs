@@ -13,6 +13,7 @@ pub use archive::{is_ours, zip};
 pub use names::Names;
 pub use promises::{Printed, promises};
 pub use readme::readme;
+pub(crate) use readme::wrapped;
 pub use signature::{NewKeys, Password, Signer, new_keys};
 pub use sums::sums;
 

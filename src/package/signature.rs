@@ -39,19 +39,13 @@ pub fn new_keys(password: Password) -> Result<NewKeys, Diagnostic> {
         let secret = pair.sk.to_box(Some("kitwright secret key: keep it to yourself"))?.into_string();
         Ok(NewKeys { secret, public: pair.pk.to_box()?.into_string() })
     });
-    texts.map_err(|error| {
-        let finding = Diagnostic::error("key-unusable", format!("no key can be made: {error}"));
-        finding.hint("try again at a terminal, or set `KITWRIGHT_KEY_PASSWORD`")
-    })
+    texts.map_err(|error| error!("key-unusable", error))
 }
 
 impl Signer {
     /// Reads a secret key; a password is needed only if the key is encrypted.
     pub fn read(text: &str, password: Password) -> Result<Self, Diagnostic> {
-        let unusable = |error: minisign::PError| {
-            let finding = Diagnostic::error("key-unusable", format!("the key cannot be used: {error}"));
-            finding.hint("give the file of a secret key in the form of minisign, and its password")
-        };
+        let unusable = |error: minisign::PError| error!("key-unusable/read", error);
         let open = || SecretKeyBox::from_string(text);
         let plain = open().and_then(SecretKeyBox::into_unencrypted_secret_key);
         let secret = match (plain, password) {
@@ -68,10 +62,7 @@ impl Signer {
     /// The signature of some checksums; `about` is signed with them. The same key and text give the same signature.
     pub fn sign(&self, sums: &str, about: &str) -> Result<String, Diagnostic> {
         let signed = minisign::sign(Some(&self.public), &self.secret, sums.as_bytes(), Some(about), Some(about));
-        signed.map(|signature| signature.into_string()).map_err(|error| {
-            let finding = Diagnostic::error("key-unusable", format!("the checksums cannot be signed: {error}"));
-            finding.hint("give the file of a secret key in the form of minisign, and its password")
-        })
+        signed.map(|signature| signature.into_string()).map_err(|error| error!("key-unusable/sign", error))
     }
 }
 

@@ -16,7 +16,7 @@ const OUTLINE: f64 = 0.18;
 /// The SVG of a blank layout at true size: a locked layer with the frame, known again when the file comes back as a drawing,
 /// and on top of it the kit's own layers, empty.
 pub fn blank_svg(job: &Job, layout: &Layout) -> Result<Vec<u8>, Diagnostic> {
-    let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the SVG could not be written: {error}"));
+    let failed = |error: std::io::Error| error!("bug-svg", error);
     svg(job, layout).map_err(failed)
 }
 

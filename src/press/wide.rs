@@ -65,7 +65,7 @@ fn promises(pages: Vec<Page>) -> Vec<(usize, ScaleMark)> {
 
 /// The same as an SVG at true size: the frame in a locked layer beneath the drawing; several sheets lie as assembled.
 pub fn wide_svg(job: &Job, layout: &Layout) -> Result<Vec<u8>, Diagnostic> {
-    let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the SVG could not be written: {error}"));
+    let failed = |error: std::io::Error| error!("bug-svg", error);
     with_names(job, layout, |job| svg(job, layout)).map_err(failed)
 }
 

@@ -15,10 +15,7 @@ const OFF: f64 = 0.01;
 pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: &mut Verdict) {
     let Some(language) = &paper.language else { return };
     let twin = promises.papers.iter().find(|other| other.language.is_none() && spoken(&other.file, language) == paper.file);
-    let alone = || {
-        let message = format!("no file of the source language is promised beside `{}`", paper.file);
-        Diagnostic::error("promises-bad", message).at(verdict.place(FILE)).hint("build the package again")
-    };
+    let alone = || error!("promises-bad", file = paper.file).at(verdict.place(FILE));
     let Some(twin) = verdict.take(Check::Languages, twin.ok_or_else(alone)) else { return };
     verdict.judge(Check::Languages, same_plan(paper, twin, verdict));
     // A file that is missing or cannot be read is told where it is looked for first.
@@ -36,9 +33,7 @@ fn spoken(file: &str, language: &str) -> String {
 }
 
 fn differs(paper: &Paper, twin: &Paper, why: &str, verdict: &Verdict) -> Diagnostic {
-    let message = format!("not only the words differ from `{}`: {why}", twin.file);
-    let hint = "build the package again; if the words in the drawing have an outline, give them a fill alone";
-    Diagnostic::error("language-differs", message).at(verdict.place(&paper.file)).hint(hint)
+    error!("language-differs", file = twin.file, why).at(verdict.place(&paper.file))
 }
 
 /// As many pages of the same size, with the same parts of the drawing on them.
@@ -50,7 +45,7 @@ fn same_plan(paper: &Paper, twin: &Paper, verdict: &Verdict) -> Result<(), Diagn
     };
     let place = |paper: &Paper| (paper.width_mm, paper.height_mm, paper.origin_mm, paper.tile_mm, paper.page_count());
     let same = place(paper) == place(twin) && sheets(paper) == sheets(twin);
-    same.then_some(()).ok_or_else(|| differs(paper, twin, "the plan is another one", verdict))
+    same.then_some(()).ok_or_else(|| differs(paper, twin, words!("plan-is-another-one"), verdict))
 }
 
 /// Whether a mark is the same in every language: words are not, nor are fills of the frame, among which are letters.
@@ -68,12 +63,12 @@ fn same_lines(number: usize, mine: &Page, theirs: &Page) -> Result<(), String> {
     let (mine, theirs) = (lines(mine), lines(theirs));
     if mine.len() != theirs.len() {
         let (mine, theirs) = (counted(mine.len(), "line"), theirs.len());
-        return Err(format!("page {number} has {mine}, not {theirs}"));
+        return Err(say!("page-has", page = number, mine, theirs));
     }
     let off = |(mine, theirs): (&Mark, &Mark)| mine.off(theirs).max(mine.pen.off(&theirs.pen)).max(mine.clip_off(theirs));
     match mine.iter().zip(&theirs).map(off).fold(0.0, f64::max) {
         off if off <= OFF => Ok(()),
-        off if off.is_finite() => Err(format!("a line on page {number} is {off:.2} mm off")),
-        _ => Err(format!("a line on page {number} is another one")),
+        off if off.is_finite() => Err(say!("line-is-off", page = number, off = format_args!("{off:.2}"))),
+        _ => Err(say!("line-on-page", page = number)),
     }
 }

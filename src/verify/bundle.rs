@@ -33,27 +33,25 @@ pub(super) fn folder(files: &Files) -> Option<&str> {
 pub(super) fn check(files: &Files, folder: &str, verdict: &mut Verdict) {
     let place = format!("{folder}/{RECORD}");
     for result in faults(files, folder) {
-        let refused = |why| Diagnostic::error("bundle-off", why).at(verdict.place(&place)).hint("ask for the bundle again");
-        verdict.judge(Check::Promises, result.map_err(refused));
+        verdict.judge(Check::Promises, result.map_err(|finding| finding.at(verdict.place(&place))));
     }
 }
 
-fn faults(files: &Files, folder: &str) -> Vec<Result<(), String>> {
+fn faults(files: &Files, folder: &str) -> Vec<Result<(), Diagnostic>> {
     let path = |name: &str| format!("{folder}/{name}");
     let bytes = |name: &str| files.get(&path(name)).map(|bytes| bytes.as_slice()).unwrap_or_default();
-    let record: Result<Record, String> =
-        serde_json::from_slice(bytes(RECORD)).map_err(|error| format!("the record cannot be read: {error}"));
-    let manifest: Result<Manifest, String> =
-        serde_yaml::from_slice(bytes(MANIFEST)).map_err(|error| format!("`{MANIFEST}` cannot be read: {error}"));
-    let there = |name: String| {
-        files.contains_key(&path(&name)).then_some(()).ok_or_else(|| format!("the bundle does not hold `{name}`"))
-    };
+    let record: Result<Record, Diagnostic> =
+        serde_json::from_slice(bytes(RECORD)).map_err(|error| error!("bundle-off/unreadable", file = RECORD, error));
+    let manifest: Result<Manifest, Diagnostic> =
+        serde_yaml::from_slice(bytes(MANIFEST)).map_err(|error| error!("bundle-off/unreadable", file = MANIFEST, error));
+    let there =
+        |name: String| files.contains_key(&path(&name)).then_some(()).ok_or_else(|| error!("bundle-off/lacks", file = name));
     let catalogue = record.and_then(|record| there(format!("languages/{}.po", record.language)));
     let drawing = manifest.and_then(|manifest| {
         let held = files.contains_key(&path(&manifest.drawing.file));
-        if held { Err(format!("the bundle holds the drawing `{}`", manifest.drawing.file)) } else { Ok(()) }
+        if held { Err(error!("bundle-off", file = manifest.drawing.file)) } else { Ok(()) }
     });
     let pdf = files.keys().find(|name| name.to_lowercase().ends_with(".pdf"));
-    let pdf = pdf.map_or(Ok(()), |name| Err(format!("the bundle holds `{name}`, and a translator needs no PDF")));
+    let pdf = pdf.map_or(Ok(()), |name| Err(error!("bundle-off/pdf", file = name)));
     vec![catalogue, drawing, pdf]
 }

@@ -21,14 +21,14 @@ pub(super) fn check(promises: &Promises, files: &Files, verdict: &mut Verdict) {
         let guide = Guide { language, text: &text, tags: tags(&text).collect() };
         let faults = guide.faults(promises, files);
         verdict.judge(Check::Guides, Ok(()));
-        for (code, why) in faults {
-            let finding = Diagnostic::error(code, why).at(verdict.place(&file)).hint("build the package again");
-            verdict.judge(Check::Guides, Err(finding));
+        for finding in faults {
+            verdict.judge(Check::Guides, Err(finding.at(verdict.place(&file))));
         }
         if let Some(count) = guide.untranslated() {
-            let message = format!("{} in it stand in another language", counted(count, "text"));
-            let finding = Diagnostic::warning("guide-incomplete", message).at(verdict.place(&file));
-            verdict.judge(Check::Guides, Err(finding.hint("finish the translation, then build again")));
+            verdict.judge(
+                Check::Guides,
+                Err(warning!("guide-incomplete", texts = counted(count, words!("text"))).at(verdict.place(&file))),
+            );
         }
     }
 }
@@ -41,11 +41,11 @@ struct Guide<'a> {
 }
 
 impl<'a> Guide<'a> {
-    fn faults(&self, promises: &Promises, files: &Files) -> Vec<(&'static str, String)> {
-        let mut faults: Vec<(&'static str, String)> = self.naming(promises);
-        faults.extend(self.dead_links(files).into_iter().map(|why| ("link-dead", why)));
+    fn faults(&self, promises: &Promises, files: &Files) -> Vec<Diagnostic> {
+        let mut faults = self.naming(promises);
+        faults.extend(self.dead_links(files));
         let own = promises.papers.iter().filter(|paper| self.shows(paper, promises));
-        faults.extend(own.flat_map(|paper| self.sheets(paper)).map(|why| ("guide-off", why)));
+        faults.extend(own.flat_map(|paper| self.sheets(paper)));
         faults
     }
 
@@ -58,36 +58,36 @@ impl<'a> Guide<'a> {
         paper.press == Press::Home && !paper.one_of_many_sizes && paper.language.as_deref() == own
     }
 
-    fn naming(&self, promises: &Promises) -> Vec<(&'static str, String)> {
+    fn naming(&self, promises: &Promises) -> Vec<Diagnostic> {
         let root = self.tags.iter().find(|tag| tag.is("html"));
         let spoken = root.and_then(|tag| tag.value("lang")).unwrap_or_default();
         let mut faults = Vec::new();
         if !spoken.eq_ignore_ascii_case(self.language) {
-            faults.push(("guide-off", format!("it says that it is in `{spoken}`, not in `{}`", self.language)));
+            faults.push(error!("guide-off/language", spoken, language = self.language));
         }
         if !alone(self.text, &promises.edition) {
-            faults.push(("guide-off", format!("it does not name the edition {}", promises.edition)));
+            faults.push(error!("guide-off/edition", edition = promises.edition));
         }
         faults
     }
 
     /// Links inside the page, and to files beside it, that lead nowhere.
-    fn dead_links(&self, files: &Files) -> Vec<String> {
+    fn dead_links(&self, files: &Files) -> Vec<Diagnostic> {
         let ids: BTreeSet<&str> = self.tags.iter().filter_map(|tag| tag.value("id")).collect();
         let links = self.tags.iter().filter(|tag| tag.is("a") || tag.is("use")).filter_map(|tag| tag.value("href"));
         let dead = links.filter(|link| match link.strip_prefix('#') {
             Some(id) => !ids.contains(id),
             None => !markup::plain(link).contains(':') && !files.contains_key(*link),
         });
-        dead.collect::<BTreeSet<_>>().into_iter().map(|link| format!("the link to `{link}` leads nowhere")).collect()
+        dead.collect::<BTreeSet<_>>().into_iter().map(|link| error!("link-dead", link)).collect()
     }
 
-    fn sheets(&self, paper: &Paper) -> Vec<String> {
+    fn sheets(&self, paper: &Paper) -> Vec<Diagnostic> {
         let name = paper.paper.as_str();
         let own = self.of_paper(name);
         let mut faults = Vec::new();
         if !maps(paper, &own) {
-            faults.push(format!("the map for paper `{name}` shows other sheets than the PDF has"));
+            faults.push(error!("guide-off/map", paper = name));
         }
         let rows: Vec<&Tag<'_>> =
             own.iter().copied().filter(|tag| tag.is("tr") && tag.value("data-sheets").is_some()).collect();
@@ -96,12 +96,11 @@ impl<'a> Guide<'a> {
         // Where there are several sizes, a last row tells the pages of all of them together.
         let sizes: Vec<&SizePages> = paper.sizes.iter().chain((paper.sizes.len() > 1).then_some(&every)).collect();
         if rows.len() != sizes.len() {
-            faults.push(format!("the list of pages for paper `{name}` has {} rows, not {}", rows.len(), sizes.len()));
+            faults.push(error!("guide-off/rows", paper = name, rows = rows.len(), wanted = sizes.len()));
         }
         let pairs = (1..).zip(rows.into_iter().zip(sizes));
-        faults.extend(pairs.filter(|(_, (row, size))| !self.lists(row, size, paper)).map(|(number, _)| {
-            format!("row {number} of the list for paper `{name}` names other sheets or pages than promised")
-        }));
+        let off = pairs.filter(|(_, (row, size))| !self.lists(row, size, paper));
+        faults.extend(off.map(|(number, _)| error!("guide-off/row", number, paper = name)));
         faults
     }
 
@@ -181,12 +180,11 @@ pub(super) fn read_mes(promises: &Promises, files: &Files, verdict: &mut Verdict
         files.iter().filter(|(name, _)| name.to_uppercase().contains("README") && name.ends_with(".txt")).collect();
     let silent = read_mes.iter().filter(|(_, bytes)| !alone(&String::from_utf8_lossy(bytes), &promises.edition));
     let silent: Vec<&str> = silent.map(|(name, _)| name.as_str()).collect();
-    let result = match silent.first() {
-        Some(first) => {
-            let message = format!("{} does not name the edition {}", or_list(silent.iter().copied()), promises.edition);
-            Err(Diagnostic::error("guide-off", message).at(verdict.place(first)).hint("build the package again"))
-        }
-        None => Ok(()),
-    };
+    let result =
+        match silent.first() {
+            Some(first) => Err(error!("guide-off", choices = or_list(silent.iter().copied()), edition = promises.edition)
+                .at(verdict.place(first))),
+            None => Ok(()),
+        };
     verdict.judge(Check::Guides, result);
 }

@@ -52,7 +52,7 @@ impl Join<'_> {
         };
         let (check, tolerance) = (Check::Joins, Length::mm(OFF));
         if off.is_finite() {
-            let what = format!("marks between {} and {}", self.first.label, self.second.label);
+            let what = say!("marks-between", first = self.first.label, second = self.second.label);
             let (file, measured) = (self.paper.file.clone(), Length::mm(off));
             let figure =
                 Figure { check, file, page: None, what, promised: Length::ZERO, measured, tolerance, fine: off <= OFF };
@@ -60,8 +60,8 @@ impl Join<'_> {
         }
         let how = match off {
             off if off <= OFF => None,
-            off if off.is_finite() => Some(format!("miss each other by {}", exact(Length::mm(off)))),
-            _ => Some(format!("do not pair: {} and {} lines end there", mine.len(), theirs.len())),
+            off if off.is_finite() => Some(say!("marks-miss", by = exact(Length::mm(off)))),
+            _ => Some(say!("marks-do-not-pair", one = mine.len(), other = theirs.len())),
         };
         verdict.judge(check, self.refused(how, verdict));
         // In a flat file numbers are outlines, which nobody can read.
@@ -72,9 +72,8 @@ impl Join<'_> {
 
     fn refused(&self, how: Option<String>, verdict: &Verdict) -> Result<(), Diagnostic> {
         how.map_or(Ok(()), |how| {
-            let message = format!("the marks on the join of sheets `{}` and `{}` {how}", self.first.label, self.second.label);
-            let finding = Diagnostic::error("join-off", message).at(verdict.place(&self.paper.file));
-            Err(finding.hint("keep this package back and build it again"))
+            Err(error!("join-off", label = self.first.label, second = self.second.label, how)
+                .at(verdict.place(&self.paper.file)))
         })
     }
 
@@ -110,10 +109,10 @@ impl Join<'_> {
         let (mine, theirs) = (self.words(one, self.first, feet), self.words(two, self.second, feet));
         let number = |word: &&String| word.chars().all(|c| c.is_ascii_digit());
         if !mine.contains(&self.second.label) || !theirs.contains(&self.first.label) {
-            return Some("do not name the neighbour".into());
+            return Some(words!("marks-do-not-name").into());
         }
         let common = mine.iter().filter(number).any(|word| theirs.contains(word));
-        (!common).then(|| "bear different numbers".into())
+        (!common).then(|| words!("marks-differ").into())
     }
 
     /// Words beside the marks.

@@ -20,8 +20,7 @@ pub(super) fn check(paper: &Paper, pages: &[Page], verdict: &mut Verdict) {
     if let Some(check) = paper.check_page.and_then(page) {
         // A check page without room for a map has none.
         let off_map = maps(paper, check).iter().any(|map| !map.keys().eq(&wanted));
-        let result = if off_map { Err(off(paper, "the map on the check page shows other sheets", verdict)) } else { Ok(()) };
-        verdict.judge(Check::Label, result);
+        tell(paper, off_map.then(|| error!("map-off/check-page")), verdict);
     }
     for (number, sheet) in (1..).zip(&paper.sheets) {
         let Some(page) = page(sheet.page) else { continue };
@@ -31,17 +30,15 @@ pub(super) fn check(paper: &Paper, pages: &[Page], verdict: &mut Verdict) {
             let pair = [number, paper.sheets.len()];
             numbers.windows(2).any(|two| two == pair || two.iter().rev().eq(&pair))
         });
-        let result = counted.then_some(()).ok_or_else(|| {
-            off(paper, &format!("sheet `{}` does not say that it is {number} of {}", sheet.label, paper.sheets.len()), verdict)
-        });
-        verdict.judge(Check::Label, result);
-        let result = maps(paper, page).iter().try_for_each(|map| here(paper, sheet, page, map, &wanted));
-        verdict.judge(Check::Label, result.map_err(|why| off(paper, &why, verdict)));
+        let count = (!counted).then(|| error!("map-off/count", label = sheet.label, number, all = paper.sheets.len()));
+        tell(paper, count, verdict);
+        let here = maps(paper, page).iter().find_map(|map| here(paper, sheet, page, map, &wanted));
+        tell(paper, here, verdict);
     }
 }
 
-fn off(paper: &Paper, why: &str, verdict: &Verdict) -> Diagnostic {
-    Diagnostic::error("map-off", why).at(verdict.place(&paper.file)).hint("build the package again")
+fn tell(paper: &Paper, finding: Option<Diagnostic>, verdict: &mut Verdict) {
+    verdict.judge(Check::Label, finding.map_or(Ok(()), |finding| Err(finding.at(verdict.place(&paper.file)))));
 }
 
 /// Rows and columns of sheets, from the topmost and leftmost that is used.
@@ -96,14 +93,13 @@ fn rectangles(page: &Page, outlined: bool) -> impl Iterator<Item = Rect> + '_ {
 }
 
 /// The small map on a sheet has a cell for every sheet, and its own filled.
-fn here(paper: &Paper, sheet: &Sheet, page: &Page, map: &Map, wanted: &BTreeSet<(u32, u32)>) -> Result<(), String> {
+fn here(paper: &Paper, sheet: &Sheet, page: &Page, map: &Map, wanted: &BTreeSet<(u32, u32)>) -> Option<Diagnostic> {
     if !map.keys().eq(wanted) {
-        return Err(format!("the map on sheet `{}` shows other sheets than there are", sheet.label));
+        return Some(error!("map-off", label = sheet.label));
     }
     let top = paper.sheets.iter().map(|sheet| sheet.row).min().unwrap_or(0);
     let left = paper.sheets.iter().map(|sheet| sheet.column).min().unwrap_or(0);
     let cell = map.get(&(sheet.row - top, sheet.column - left)).copied().unwrap_or(Rect::ZERO);
     let filled = rectangles(page, false).any(|area| (area.center() - cell.center()).hypot() < SAME);
-    let message = || format!("the map on sheet `{}` does not mark it as the one at hand", sheet.label);
-    filled.then_some(()).ok_or_else(message)
+    (!filled).then(|| error!("map-off/here", label = sheet.label))
 }

@@ -85,6 +85,13 @@ impl Mark {
         mine.iter().zip(theirs).map(|(one, two)| apart(*one, *two)).fold(0.0, f64::max)
     }
 
+    /// The end of a segment that is farthest from its partner in another mark.
+    pub fn farthest(&self, other: &Self) -> Option<Point> {
+        let pairs = self.path.elements().iter().zip(other.path.elements());
+        let ends = pairs.filter_map(|(one, two)| Some((one.end_point()?, apart(*one, *two))));
+        ends.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(end, _)| end)
+    }
+
     /// How far the box that another mark is clipped to is from this one's, in mm.
     pub fn clip_off(&self, other: &Self) -> f64 {
         let sides = |it: &Rect| [it.x0, it.y0, it.x1, it.y1];

@@ -13,6 +13,7 @@ mod archive;
 mod assembly;
 mod boxes;
 mod bundle;
+mod compared;
 mod controls;
 mod cover;
 mod guides;
@@ -74,9 +75,7 @@ fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
         return bundle::check(files, folder, verdict);
     }
     for name in files.keys().filter(|name| names::in_folder(name)) {
-        let message = format!("the name `{name}` lies in a folder, while a package keeps its files at the top");
-        let finding = Diagnostic::error("package-name", message).at(verdict.place(name)).hint("move the file to the top");
-        verdict.judge(Check::Package, Err(finding));
+        verdict.judge(Check::Package, Err(error!("package-name/check", name).at(verdict.place(name))));
     }
     let Some(promises) = promises::read(files, verdict) else { return };
     languages(&promises, files, verdict);
@@ -86,7 +85,7 @@ fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
         alike::check(paper, &promises, files, verdict);
         if let Some(reading) = reading {
             let shown = assembly::shown(paper, &reading.pages);
-            reference.iter().for_each(|reference| sheets::check(paper, &shown, reference, verdict));
+            reference.iter().for_each(|reference| compared::check(paper, &shown, reference, verdict));
             sizes::check(paper, &shown, verdict);
             joins::check(paper, &reading.pages, verdict);
         }
@@ -105,11 +104,7 @@ fn languages(promises: &Promises, files: &Files, verdict: &mut Verdict) {
 }
 
 fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnostic> {
-    let missing = || {
-        Diagnostic::error("file-missing", format!("`{file}` is promised, but the package does not hold it"))
-            .at(verdict.place(promises::FILE))
-            .hint("build the package again")
-    };
+    let missing = || error!("file-missing", file).at(verdict.place(promises::FILE));
     files.contains_key(file).then_some(()).ok_or_else(missing)
 }
 
@@ -117,8 +112,6 @@ fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnosti
 fn unmeasured(promises: &Promises, files: &Files, verdict: &mut Verdict) {
     let promised = |file: &str| promises.papers.iter().any(|paper| paper.file == file);
     for file in files.keys().filter(|file| file.to_lowercase().ends_with(".pdf") && !promised(file)) {
-        let finding = Diagnostic::warning("file-unmeasured", "no paper promises this file, so nothing in it was measured");
-        let finding = finding.at(verdict.place(file)).hint(format!("name it in `{}` or leave it out", promises::FILE));
-        verdict.judge(Check::Promises, Err(finding));
+        verdict.judge(Check::Promises, Err(warning!("file-unmeasured", promises = promises::FILE).at(verdict.place(file))));
     }
 }

@@ -2,9 +2,9 @@
 
 use super::assembly::Shown;
 use super::cover::inks;
-use super::promises::{Paper, Sheet, SizePages};
+use super::promises::{Paper, Sheet};
 use super::verdict::{Check, Verdict};
-use crate::diagnostic::{Diagnostic, or_list};
+use crate::diagnostic::or_list;
 use std::collections::BTreeSet;
 
 /// How far ink must reach into a tile to need its sheet, and how far from it it may end for the sheet to be idle, in mm.
@@ -29,26 +29,14 @@ pub(super) fn check(paper: &Paper, sheets: &[Shown], verdict: &mut Verdict) {
         let lacking = inked.iter().filter(|(sheet, marks)| !listed(sheet) && needs(marks, -HAIR));
         let idle = inked.iter().filter(|(sheet, marks)| listed(sheet) && !needs(marks, HAIR));
         let (lacking, idle) = (labels(lacking), labels(idle));
-        verdict.judge(Check::Sizes, agrees(paper, size, &lacking, "does not name", "lines of it are", verdict));
-        verdict.judge(Check::Sizes, agrees(paper, size, &idle, "names", "nothing for it is", verdict));
+        let lacking = (!lacking.is_empty()).then(|| error!("size-pages", size = size.size, sheets = or_list(&lacking)));
+        let idle = (!idle.is_empty()).then(|| error!("size-pages/idle", size = size.size, sheets = or_list(&idle)));
+        for finding in [lacking, idle] {
+            verdict.judge(Check::Sizes, finding.map_or(Ok(()), |finding| Err(finding.at(verdict.place(&paper.file)))));
+        }
     }
 }
 
 fn labels<'a>(sheets: impl Iterator<Item = &'a (&'a Sheet, &'a Shown)>) -> Vec<String> {
     sheets.map(|(sheet, _)| sheet.label.clone()).collect()
-}
-
-fn agrees(
-    paper: &Paper,
-    size: &SizePages,
-    labels: &[String],
-    does: &str,
-    printed: &str,
-    verdict: &Verdict,
-) -> Result<(), Diagnostic> {
-    if labels.is_empty() {
-        return Ok(());
-    }
-    let message = format!("the list for size `{}` {does} sheet {}, where {printed} printed", size.size, or_list(labels));
-    Err(Diagnostic::error("size-pages", message).at(verdict.place(&paper.file)).hint("build the package again"))
 }

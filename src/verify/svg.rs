@@ -5,7 +5,7 @@ use super::mark::{Mark, Part, Pen};
 use super::promises::{Paper, Press, point};
 use super::sheets::{OFF, Reference, placed};
 use super::verdict::{Check, Figure, Verdict, exact};
-use crate::diagnostic::{Diagnostic, counted};
+use crate::diagnostic::counted;
 use crate::units::Length;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect};
 use quick_xml::events::{BytesStart, Event};
@@ -21,11 +21,8 @@ pub(super) fn check(paper: &Paper, files: &Files, reference: &Reference<'_>, ver
     let own = paper.press == Press::Wide && paper.variant.is_none() && !paper.one_of_many_sizes;
     let name = paper.file.strip_suffix(".pdf").filter(|_| own).map(|stem| format!("{stem}.svg"));
     let Some((name, bytes)) = name.and_then(|name| files.get(&name).map(|bytes| (name, bytes))) else { return };
-    let unreadable = |why: String| {
-        let finding = Diagnostic::error("svg-unreadable", format!("the drawing in it cannot be measured: {why}"));
-        finding.at(verdict.place(&name)).hint("build the package again")
-    };
-    let read = std::str::from_utf8(bytes).map_err(|_| "it is not UTF-8".to_owned()).and_then(marks);
+    let unreadable = |why: String| error!("svg-unreadable", why).at(verdict.place(&name));
+    let read = std::str::from_utf8(bytes).map_err(|_| words!("is-not-utf-8").to_owned()).and_then(marks);
     let Some(marks) = verdict.take(Check::Sheets, read.map_err(unreadable)) else { return };
     let to_drawing = point(paper.origin_mm) - paper.tile().origin();
     let marks: Vec<Mark> = marks.iter().map(|mark| mark.moved(to_drawing)).collect();
@@ -34,29 +31,26 @@ pub(super) fn check(paper: &Paper, files: &Files, reference: &Reference<'_>, ver
 
 fn judge(name: &str, paper: &Paper, marks: &[Mark], reference: &Reference<'_>, verdict: &mut Verdict) {
     let (seen, extra) = reference.find(marks);
-    let refused = |code, message: String, verdict: &Verdict| {
-        Err(Diagnostic::error(code, message).at(verdict.place(name)).hint("build the package again"))
-    };
     let farthest = seen.iter().flatten().copied().fold(0.0, f64::max);
-    let (measured, tolerance) = (Length::mm(farthest), Length::mm(OFF));
-    let (what, fine) = (format!("distance from {}", reference.file()), farthest <= OFF);
-    let figure =
-        Figure { check: Check::Sheets, file: name.into(), page: None, what, promised: Length::ZERO, measured, tolerance, fine };
+    let (check, measured, tolerance) = (Check::Sheets, Length::mm(farthest), Length::mm(OFF));
+    let (what, fine) = (say!("distance-from", file = reference.file()), farthest <= OFF);
+    let figure = Figure { check, file: name.into(), page: None, what, promised: Length::ZERO, measured, tolerance, fine };
     verdict.figures.push(figure);
-    let moved =
-        || refused("ink-moved", format!("a line is {} from where `{}` has it", exact(measured), reference.file()), verdict);
-    let moved = if fine { Ok(()) } else { moved() };
-    verdict.judge(Check::Sheets, moved);
+    let file = reference.file();
+    let moved = (!fine).then(|| error!("ink-moved/svg", measured = exact(measured), file));
     let lost: Vec<Point> = reference.lost(paper, &seen);
-    let tell = |code, points: &[Point], what: &str, verdict: &mut Verdict| {
-        let first = points.first().map(|at| format!("{what} {}, the first {}", counted(points.len(), "line"), placed(*at)));
-        let result = first.map_or(Ok(()), |message| refused(code, format!("{message} of `{}`", reference.file()), verdict));
-        verdict.judge(Check::Sheets, result);
-    };
-    tell("ink-missing", &lost, "it lacks", verdict);
+    let lost = first(&lost).map(|(lines, at)| error!("ink-missing/svg", lines, file, at));
     // Names of sizes are areas, too, and set anew for each file.
-    let lines: Vec<Point> = extra.iter().filter(|mark| mark.pen.width.is_some()).map(Mark::start).collect();
-    tell("ink-extra", &lines, "it has more:", verdict);
+    let more: Vec<Point> = extra.iter().filter(|mark| mark.pen.width.is_some()).map(Mark::start).collect();
+    let more = first(&more).map(|(lines, at)| error!("ink-extra/svg", lines, file, at));
+    for finding in [moved, lost, more] {
+        verdict.judge(check, finding.map_or(Ok(()), |finding| Err(finding.at(verdict.place(name)))));
+    }
+}
+
+/// How many places there are, and the first of them, in words.
+fn first(places: &[Point]) -> Option<(String, String)> {
+    places.first().map(|at| (counted(places.len(), words!("line")), placed(*at)))
 }
 
 /// All painted paths inside the drawing's layer, in mm from the page's top left.
@@ -113,7 +107,7 @@ impl Walk {
 fn scale(root: &BytesStart<'_>) -> Result<Affine, String> {
     let mm = |name: &str| -> Result<f64, String> {
         let text = attribute(root, name)?.unwrap_or_default();
-        text.strip_suffix("mm").and_then(|number| number.parse().ok()).ok_or_else(|| format!("its {name} is not in mm"))
+        text.strip_suffix("mm").and_then(|number| number.parse().ok()).ok_or_else(|| say!("is-not-in-mm", name))
     };
     let (width, height) = (mm("width")?, mm("height")?);
     let text = attribute(root, "viewBox")?.unwrap_or_default();
@@ -122,7 +116,7 @@ fn scale(root: &BytesStart<'_>) -> Result<Affine, String> {
         [x, y, w, h] if *w > 0.0 && *h > 0.0 => {
             Ok(Affine::scale_non_uniform(width / w, height / h) * Affine::translate((-x, -y)))
         }
-        _ => Err("its view box is no rectangle".into()),
+        _ => Err(words!("view-box-no-rectangle").into()),
     }
 }
 

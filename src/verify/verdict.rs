@@ -1,6 +1,6 @@
 //! What a verification found: findings, measured figures, and how many checks of each kind were made.
 
-use crate::diagnostic::{Diagnostic, Findings, Place, Severity, counted};
+use crate::diagnostic::{Code, Diagnostic, Findings, Place, Severity, counted};
 use crate::units::Length;
 use kurbo::{BezPath, Rect};
 use std::collections::BTreeMap;
@@ -63,23 +63,23 @@ impl Check {
     }
 
     /// Name for people.
-    pub(super) const fn title(self) -> &'static str {
+    pub(super) fn title(self) -> &'static str {
         match self {
-            Self::Package => "files of the package",
-            Self::Checksum => "checksums",
-            Self::Signature => "signature",
-            Self::Promises => "promised files, pages and sheets",
-            Self::Pdf => "PDFs safe and whole",
-            Self::PageBox => "page sizes",
-            Self::Label => "labels and editions",
-            Self::ScaleMark => "scale marks",
-            Self::Control => "control measurements",
-            Self::Languages => "same lines in all languages",
-            Self::Sheets => "same drawing on all papers",
-            Self::Joins => "marks meet on the joins",
-            Self::Sizes => "pages of each size",
-            Self::Guides => "guides agree with the sheets",
-            Self::Markup => "web pages and SVGs safe",
+            Self::Package => words!("files-of-package"),
+            Self::Checksum => words!("checksums"),
+            Self::Signature => words!("signature"),
+            Self::Promises => words!("promised-files-pages"),
+            Self::Pdf => words!("pdfs-safe-and-whole"),
+            Self::PageBox => words!("page-sizes"),
+            Self::Label => words!("labels-and-editions"),
+            Self::ScaleMark => words!("scale-marks"),
+            Self::Control => words!("control-measurements"),
+            Self::Languages => words!("same-lines-in-all"),
+            Self::Sheets => words!("same-drawing-on-all"),
+            Self::Joins => words!("marks-meet-on-joins"),
+            Self::Sizes => words!("pages-of-each-size"),
+            Self::Guides => words!("guides-agree-with-sheets"),
+            Self::Markup => words!("web-pages-and-svgs"),
         }
     }
 }
@@ -178,15 +178,14 @@ impl Verdict {
         self.findings.take(result)
     }
 
-    /// Counts a measurement and keeps its figure; `code` names the finding if it is too far off.
-    pub(super) fn measure(&mut self, figure: Figure, code: &'static str, hint: &str) {
-        let page = figure.page.map_or(String::new(), |page| format!(" on page {page}"));
+    /// Counts a measurement and keeps its figure; `code` names the finding if it is too far off, `hint` says what to do then.
+    pub(super) fn measure(&mut self, figure: Figure, code: Code, hint: &str) {
+        let page = figure.page.map_or(String::new(), |page| say!("on-page", page));
         let finding = || {
             let (what, off) = (&figure.what, exact(figure.deviation()));
             let (measured, promised, tolerance) = (exact(figure.measured), exact(figure.promised), exact(figure.tolerance));
-            let message =
-                format!("`{what}`{page} measures {measured}, not {promised}: off by {off}, where {tolerance} is allowed");
-            Diagnostic::error(code, message).at(self.place(&figure.file)).hint(hint)
+            let finding = error!(as code, "measures", what, page, measured, promised, off, tolerance);
+            finding.at(self.place(&figure.file)).hint(hint)
         };
         let result = if figure.fine { Ok(()) } else { Err(finding()) };
         self.judge(figure.check, result);
@@ -201,7 +200,7 @@ impl Verdict {
     /// A short verdict, then a table of the kinds of checks; findings are for the caller to print.
     pub fn text(&self) -> String {
         let mut text = format!("{}\n\n", self.headline());
-        text.push_str(&row("check", "made", "failed", "largest deviation"));
+        text.push_str(&row(words!("check"), words!("made"), words!("failed"), words!("largest-deviation")));
         for (&check, tally) in &self.tallies {
             // Kinds that only say yes or no leave the last column empty.
             let largest = self.largest(check).map_or(String::new(), exact);
@@ -214,10 +213,10 @@ impl Verdict {
         let made = counted(self.tallies.values().map(|tally| tally.made).sum(), "check");
         let errors = counted(self.findings.count(Severity::Error), "error");
         match (self.is_fine(), self.findings.count(Severity::Warning)) {
-            (true, 0) => format!("{}: fine, {made}", self.package),
-            (true, n) => format!("{}: fine, {made}, {}", self.package, counted(n, "warning")),
-            (false, 0) => format!("{}: not fine, {errors} in {made}", self.package),
-            (false, n) => format!("{}: not fine, {errors} and {} in {made}", self.package, counted(n, "warning")),
+            (true, 0) => say!("fine", package = self.package, made),
+            (true, n) => say!("fine-warnings", package = self.package, made, warnings = counted(n, "warning")),
+            (false, 0) => say!("not-fine", package = self.package, errors, made),
+            (false, n) => say!("not-fine-warnings", package = self.package, errors, warnings = counted(n, "warning"), made),
         }
     }
 }

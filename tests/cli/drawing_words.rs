@@ -29,7 +29,9 @@ fn translated() -> Scene {
 /// The same, its drawing's words in the catalogue but not translated yet.
 fn kit() -> Scene {
     let scene = translated();
-    FRENCH.iter().for_each(|(text, translation)| scene.change("kit/languages/fr.po", &entry(text, translation), &entry(text, "")));
+    FRENCH
+        .iter()
+        .for_each(|(text, translation)| scene.change("kit/languages/fr.po", &entry(text, translation), &entry(text, "")));
     scene
 }
 
