@@ -44,8 +44,7 @@ pub(super) struct Bundle {
 pub(super) fn read(folder: &Path) -> Result<Bundle, Diagnostic> {
     let path = folder.join(PLANNED);
     let bytes = files::read(&path, PLANNED_BYTES, code!("bundle-unreadable"))?;
-    serde_json::from_slice(&bytes)
-        .map_err(|error| error!("bundle-unreadable", planned = PLANNED, error).at(Place::file(PLANNED)))
+    serde_json::from_slice(&bytes).map_err(|error| error!("bundle-unreadable", file = PLANNED, error).at(Place::file(PLANNED)))
 }
 
 /// Packs a bundle for one language.

@@ -49,8 +49,7 @@ fn explained(section: &Section, told: &Told) -> String {
         (words!("how-to-mend-it"), told.mend),
         (words!("in-short"), told.action),
     ];
-    let parts = parts.iter().filter(|(_, text)| !text.is_empty());
-    parts.fold(head, |page, (title, text)| page + &format!("\n{title}\n") + &wrapped(text, "  "))
+    parts.iter().fold(head, |page, (title, text)| page + &format!("\n{title}\n") + &wrapped(text, "  "))
 }
 
 fn list(section: &Section) -> String {

@@ -151,7 +151,7 @@ impl<'a> Walker<'a> {
             let at = self.source.offset_of(raw).unwrap_or(base);
             // The reader lets this pass too, but the SVG library refuses it far less clearly.
             if let Some(bracket) = raw.find('<') {
-                return Err(self.broken(at + bracket, "a `<` stands inside an attribute"));
+                return Err(self.broken(at + bracket, words!("less-than-in-attribute")));
             }
             let value = self.prepass.outline.entities.normalise(raw).map_err(|fault| self.entity(fault, at))?;
             match attribute.key.0 {
@@ -290,7 +290,7 @@ impl<'a> Walker<'a> {
     fn finish(&mut self) -> Result<(), Diagnostic> {
         let unclosed = self.open.last().and_then(|(number, _)| self.prepass.outline.elements.get(*number));
         match unclosed {
-            Some(element) => Err(self.broken(element.start, &format!("`<{}>` is never closed", element.tag))),
+            Some(element) => Err(self.broken(element.start, &say!("is-never-closed", tag = element.tag))),
             None if self.prepass.outline.elements.is_empty() => Err(self.broken(0, words!("holds-no-element"))),
             None => Ok(()),
         }

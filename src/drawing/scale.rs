@@ -64,7 +64,7 @@ pub fn scale(source: &Source, outline: &Outline, request: &Request, findings: &m
     }
     let [a, .., d, _, _] = scale.to_paper.as_coeffs();
     if ((a - d) / d).abs() > 1e-6 && root.stretches() {
-        findings.push(error!("scale-uneven", d = format_args!("{:.3}", (a / d - 1.0) * 100.0)).at(root.place()));
+        findings.push(error!("scale-uneven", percent = format_args!("{:.3}", (a / d - 1.0) * 100.0)).at(root.place()));
     }
     Some(scale)
 }

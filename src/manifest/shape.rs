@@ -72,7 +72,7 @@ impl<'a> Shape<'a> {
         if words.contains(&text) {
             return;
         }
-        self.fault(path, error!("value-unknown", called = called(path), text, choices = or_list(words)));
+        self.fault(path, error!("value-unknown", name = called(path), text, choices = or_list(words)));
     }
 
     fn text(&mut self, path: &str, text: &str, schema: &Json) {
@@ -80,7 +80,7 @@ impl<'a> Shape<'a> {
         let text = text.trim();
         if text.is_empty() {
             // Refused for all texts alike: a key without a text is better left out.
-            self.fault(path, error!("text-empty", called = called(path)));
+            self.fault(path, error!("text-empty", name = called(path)));
         } else if let Some(control) = text.chars().find(|&c| is_control(c, prose)) {
             self.control(path, control);
         } else {
@@ -91,7 +91,7 @@ impl<'a> Shape<'a> {
     fn long(&mut self, path: &str, text: &str, schema: &Json) {
         let (is, most) = (text.chars().count() as u64, schema.get("maxLength").and_then(Json::as_u64).unwrap_or(u64::MAX));
         if is > most {
-            self.fault(path, error!("text-long", called = called(path), is, most));
+            self.fault(path, error!("text-long", name = called(path), is, most));
         }
     }
 
@@ -101,17 +101,17 @@ impl<'a> Shape<'a> {
         } else {
             say!("control-character", control = format_args!("{:04X}", control as u32))
         };
-        self.fault(path, error!("text-control", called = called(path), what));
+        self.fault(path, error!("text-control", name = called(path), what));
     }
 
     fn number(&mut self, path: &str, text: &str, schema: &Json) {
         let Some(number) = text.parse::<f64>().ok().filter(|number| number.is_finite()) else {
-            return self.fault(path, error!("value-type/number", called = called(path), text));
+            return self.fault(path, error!("value-type/number", name = called(path), text));
         };
         let limit = |key: &str, default: f64| schema.get(key).and_then(Json::as_f64).unwrap_or(default);
         let (least, most) = (limit("minimum", f64::MIN), limit("maximum", f64::MAX));
         if !(least..=most).contains(&number) {
-            self.fault(path, error!("value-range", called = called(path), number, least, most));
+            self.fault(path, error!("value-range", name = called(path), number, least, most));
         }
     }
 
@@ -122,8 +122,7 @@ impl<'a> Shape<'a> {
         }
         self.fault(
             path,
-            error!("value-type/other", called = called(path), kind_name = kind_name("integer"), text)
-                .hint(kind_hint(&["integer"])),
+            error!("value-type/other", name = called(path), needs = kind_name("integer"), text).hint(kind_hint(&["integer"])),
         );
     }
 
@@ -135,7 +134,7 @@ impl<'a> Shape<'a> {
             "no" | "n" | "off" | "0" => words!("write-false"),
             _ => kind_hint(&["boolean"]),
         };
-        self.fault(path, error!("value-type/other", called = called(path), kind_name = kind_name("boolean"), text).hint(hint));
+        self.fault(path, error!("value-type/other", name = called(path), needs = kind_name("boolean"), text).hint(hint));
     }
 
     fn list(&mut self, path: &str, items: &[Node], schema: &'a Json) {
@@ -156,7 +155,7 @@ impl<'a> Shape<'a> {
             (least, _) if is < least => say!("list-length/least", entries = entries(least)),
             _ => say!("list-length/most", most),
         };
-        self.fault(path, error!("list-length", called = called(path), is = entries(is)).hint(hint));
+        self.fault(path, error!("list-length", name = called(path), is = entries(is)).hint(hint));
     }
 
     fn map(&mut self, path: &str, entries: &[(Key, Node)], schema: &'a Json) {
@@ -175,7 +174,7 @@ impl<'a> Shape<'a> {
         // The top level requires nothing by its schema; what both files lack together is found when they are one.
         let required = schema.get("required").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str);
         for key in required.filter(|key| !entries.iter().any(|(k, _)| k.text == *key)) {
-            self.fault(path, error!("key-missing/here", called = called(path), key));
+            self.fault(path, error!("key-missing/here", name = called(path), key));
         }
     }
 
@@ -217,7 +216,7 @@ impl<'a> Shape<'a> {
                 // The rest was not looked at, so nothing of the document may be used.
                 self.faults.insert(String::new());
                 let place = self.places.of_path("");
-                self.findings.push(error!("findings-many", max_findings = MAX_FINDINGS).at(place));
+                self.findings.push(error!("findings-many", most = MAX_FINDINGS).at(place));
             }
             _ => {}
         }
@@ -284,7 +283,7 @@ fn kind_hint(kinds: &[&str]) -> &'static str {
 fn null_hint(path: &str) -> &'static str {
     match path {
         "mark-colour" => words!("put-colour-in-quotes"),
-        _ => "write a value, or leave the key out if it is optional; put the words `null` and `~` in quotes if they are meant",
+        _ => words!("write-a-value"),
     }
 }
 

@@ -23,10 +23,10 @@ pub fn check(text: &str, checking: &Checking<'_>) -> Findings {
     let mut found = Found { checking, findings: Vec::new(), level: 1, html: None };
     match events(text) {
         Err(TooMuch::Large) => {
-            found.push(1, error!("markdown-large", largest = LARGEST / 1_000_000));
+            found.push(1, error!("markdown-large", most = LARGEST / 1_000_000));
         }
         Err(TooMuch::Deep(line)) => {
-            found.push(line, error!("markdown-deep", deepest = DEEPEST));
+            found.push(line, error!("markdown-deep", most = DEEPEST));
         }
         Ok(_) => {
             found.controls(text);
@@ -61,7 +61,7 @@ impl Found<'_> {
         let strange = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
         for (line, words) in (1..).zip(text.split('\n')) {
             if let Some(control) = words.chars().find(|c| strange(*c)) {
-                self.push(line, error!("text-control/markdown", u = format_args!("{:04X}", control as u32)));
+                self.push(line, error!("text-control/markdown", codepoint = format_args!("{:04X}", control as u32)));
             }
         }
     }

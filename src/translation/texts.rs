@@ -96,9 +96,7 @@ impl KitText {
     pub fn notes(&self) -> Vec<String> {
         let room = self.room.map(Room::told);
         let marks = ["**", "*", "[", "`", "!["].into_iter().any(|mark| self.text.contains(mark));
-        let markup = (self.kind == Kind::Markdown && marks).then(|| {
-            "Markdown: *emphasis*, **strong**, [words](address); translate the words, keep signs and addresses.".to_owned()
-        });
+        let markup = (self.kind == Kind::Markdown && marks).then(|| words!("markdown-signs").to_owned());
         self.note.clone().into_iter().chain(room).chain(markup).collect()
     }
 

@@ -112,6 +112,6 @@ fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnosti
 fn unmeasured(promises: &Promises, files: &Files, verdict: &mut Verdict) {
     let promised = |file: &str| promises.papers.iter().any(|paper| paper.file == file);
     for file in files.keys().filter(|file| file.to_lowercase().ends_with(".pdf") && !promised(file)) {
-        verdict.judge(Check::Promises, Err(warning!("file-unmeasured", promises = promises::FILE).at(verdict.place(file))));
+        verdict.judge(Check::Promises, Err(warning!("file-unmeasured", file = promises::FILE).at(verdict.place(file))));
     }
 }

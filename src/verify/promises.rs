@@ -217,7 +217,7 @@ fn parse(bytes: &[u8]) -> Result<Promises, String> {
     // Each place is compared with each end of a line: lists without end would make a wait without end.
     let endless = promises.papers.len() > MAX_LIST || promises.controls.len() > MAX_LIST;
     let endless = endless || promises.papers.iter().any(Paper::is_endless);
-    if endless { Err(say!("more-than-of-one", max_list = MAX_LIST)) } else { Ok(promises) }
+    if endless { Err(say!("more-than-of-one", most = MAX_LIST)) } else { Ok(promises) }
 }
 
 /// What makes no sense although it could be read.

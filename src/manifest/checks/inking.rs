@@ -21,7 +21,7 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest, size_count: usize) -> Inki
 fn few_enough(lines: SizeLines, size_count: usize) -> Result<SizeLines, Diagnostic> {
     if lines == SizeLines::Distinct && size_count > MOST_SIZES {
         let sizes = counted(size_count, "size");
-        return Err(error!("size-lines-many", sizes, most_sizes = MOST_SIZES));
+        return Err(error!("size-lines-many", sizes, most = MOST_SIZES));
     }
     Ok(lines)
 }

@@ -28,7 +28,7 @@ pub(super) fn normalised(text: &str) -> String {
 /// Reads the events of a normalised text; what is refused goes to `findings`.
 pub(super) fn read(name: &str, text: &str, findings: &mut Findings) -> Outcome {
     if text.len() > MAX_BYTES {
-        findings.push(error!("yaml-size", count = text.len(), max_bytes = MAX_BYTES).at(Place::file(name)));
+        findings.push(error!("yaml-size", count = text.len(), most = MAX_BYTES).at(Place::file(name)));
         return Outcome { root: None, whole: false };
     }
     events::Reader::new(name, findings).read(text)

@@ -85,7 +85,7 @@ fn finding(script: &str, lacking: &[(char, &str)]) -> Option<Diagnostic> {
     };
     let short: String = text.chars().take(60).collect();
     let words = if short.len() < text.len() { short + "…" } else { short };
-    let finding = error!("glyph-missing/sheets", c, u = format_args!("{:04X}", u32::from(*c)), more, words);
+    let finding = error!("glyph-missing/sheets", letter = c, codepoint = format_args!("{:04X}", u32::from(*c)), more, words);
     let known = super::known_fonts(script);
     Some(if known.is_empty() { finding } else { finding.hint(say!("free-fonts", known = known.join(", "))) })
 }

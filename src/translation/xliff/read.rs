@@ -86,7 +86,7 @@ impl Reading<'_> {
         let name: &str = name;
         let known = [("lt", '<'), ("gt", '>'), ("amp", '&'), ("quot", '"'), ("apos", '\'')];
         let letter = known.iter().find(|(known, _)| known == &name).map(|(_, letter)| *letter);
-        self.words.push(letter.ok_or_else(|| format!("the entity `&{name};` is not declared"))?);
+        self.words.push(letter.ok_or_else(|| say!("entity-not-declared", name))?);
         Ok(())
     }
 
@@ -121,7 +121,7 @@ impl Reading<'_> {
             self.words.clear();
         }
         self.open.push(name);
-        if self.open.len() > DEEPEST { Err(say!("more-than-levels", deepest = DEEPEST)) } else { Ok(()) }
+        if self.open.len() > DEEPEST { Err(say!("more-than-levels", most = DEEPEST)) } else { Ok(()) }
     }
 
     fn close(&mut self) -> Result<(), String> {
@@ -182,7 +182,7 @@ impl Reading<'_> {
 
     fn end(&mut self) {
         if let Some(name) = self.open.last() {
-            let why = format!("`<{name}>` is not closed");
+            let why = say!("element-not-closed", name);
             self.fault(&why, usize::MAX);
         }
         if !self.header.strings.is_empty() {
