@@ -52,7 +52,7 @@ fn folder(path: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
 
 fn gather(path: &Path, above: &str, files: &mut Vec<(String, Vec<u8>)>) -> Result<(), Diagnostic> {
     let shown = path.display().to_string();
-    let failed = |_| error!("package-missing/gather", shown);
+    let failed = |_| error!("package-missing/folder", shown);
     for entry in std::fs::read_dir(path).map_err(failed)?.flatten() {
         let name = format!("{above}{}", entry.file_name().to_string_lossy());
         // A link to a folder is read as a file, and refused as one: following it could lead anywhere.

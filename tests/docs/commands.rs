@@ -57,7 +57,7 @@ fn every_option_is_documented() {
     let told = text("docs/commands.md");
     let catalogues = ["update", "status", "bundle", "merge", "export"].map(|what| vec!["catalogue", what]);
     let commands =
-        ["new", "check", "plan", "build", "sheet", "picture", "guide", "verify", "explain"].map(|command| vec![command]);
+        ["new", "check", "plan", "build", "sheet", "picture", "guide", "verify", "key", "explain"].map(|command| vec![command]);
     for command in commands.into_iter().chain(catalogues) {
         let (name, all) = (command[0], command.join(" "));
         assert!(told.contains(&format!("## `{name}`")), "{name} has no section");
