@@ -36,6 +36,7 @@ pub use held::{FRAME_ID, grid_id};
 pub use lettering::rooms;
 pub use model::{
     Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Lettering, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke,
+    Trace, TraceKind,
 };
 pub use pictures::{decode, picture};
 pub use read::read;

@@ -25,7 +25,32 @@ impl Shapes<'_> {
     /// A shape on paper, in mm.
     pub fn on_paper(&self, element: usize) -> Result<BezPath, Immeasurable> {
         let tag = self.outline.elements.get(element).map_or("", |e| e.tag);
-        Ok(self.chain(element)? * self.local(element, tag)?)
+        let local = if tag == "use" { self.cloned(element)? } else { self.local(element, tag)? };
+        Ok(self.chain(element)? * local)
+    }
+
+    /// The shape that a `use` shows, in the units in which the `use` stands; clones of anything else are not measured.
+    fn cloned(&self, clone: usize) -> Result<BezPath, Immeasurable> {
+        let href = self.outline.href(clone).unwrap_or_default();
+        let shape = href.strip_prefix('#').and_then(|id| self.outline.by_id.get(id)).copied();
+        let found = shape.and_then(|shape| Some((shape, self.outline.elements.get(shape)?)));
+        let Some((shape, element)) = found.filter(|(_, element)| element.is_shape()) else {
+            return Err(Immeasurable("it is a clone of more than one shape: name the shape itself, or unlink the clone"));
+        };
+        let at = Vec2::new(self.length(clone, "x")?.unwrap_or(0.0), self.length(clone, "y")?.unwrap_or(0.0));
+        Ok(Affine::translate(at) * self.own(shape)? * self.local(shape, element.tag)?)
+    }
+
+    /// An element's own transform.
+    fn own(&self, element: usize) -> Result<Affine, Immeasurable> {
+        // Rare, and its percentages depend on boxes: better told than measured wrongly.
+        if self.property(element, "transform-origin").is_some() {
+            return Err(Immeasurable("it lies in a group with `transform-origin`"));
+        }
+        let own = self.property(element, "transform").filter(|own| own != "none");
+        own.map_or(Ok(Affine::IDENTITY), |own| {
+            viewport::transform(&own).ok_or(Immeasurable("it has a transform that cannot be read"))
+        })
     }
 
     /// All transforms around an element, its own included.
@@ -36,13 +61,7 @@ impl Shapes<'_> {
             if e.tag == "svg" {
                 all = self.nested(number)? * all;
             }
-            // Rare, and its percentages depend on boxes: better told than measured wrongly.
-            if self.property(number, "transform-origin").is_some() {
-                return Err(Immeasurable("it lies in a group with `transform-origin`"));
-            }
-            if let Some(own) = self.property(number, "transform").filter(|own| own != "none") {
-                all = viewport::transform(&own).ok_or(Immeasurable("it has a transform that cannot be read"))? * all;
-            }
+            all = self.own(number)? * all;
         }
         Ok(self.to_paper * all)
     }
@@ -112,7 +131,7 @@ impl Shapes<'_> {
                 let rect = Rect::from_origin_size(point("x", "y")?, Size::new(length("width")?, length("height")?));
                 Ok(rectangle(rect, rx.or(ry).unwrap_or(0.0), ry.or(rx).unwrap_or(0.0), self.off))
             }
-            "use" => Err(Immeasurable("it is a clone: name the shape itself, or unlink the clone")),
+            "use" => Err(Immeasurable("it is a clone")),
             "text" => Err(Immeasurable("it is text")),
             "image" => Err(Immeasurable("it is a picture")),
             _ => Err(Immeasurable("it is no shape")),

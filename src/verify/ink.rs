@@ -1,5 +1,6 @@
 //! A device that follows a page's paint and keeps where lines end, in page millimetres, y down.
 
+use super::trails::{self, Trail};
 use super::words::Words;
 use hayro_interpret::font::GlyphRun;
 use hayro_interpret::{BlendMode, ClipPath, Device, DrawMode, DrawProps, Image, ImageDrawProps, Paint, SoftMask};
@@ -22,21 +23,32 @@ pub(super) struct TooMuch;
 
 /// The ink of one page, as far as it lies near the places of interest.
 pub(super) struct Ink<'w> {
-    wanted: &'w [Point],
+    wanted: &'w Wanted,
     clips: Vec<Rect>,
     faded: Vec<bool>,
     steps: usize,
     /// Visible ends of lines and turning points of curves.
     pub ends: Vec<Point>,
+    /// Lines that may run past wanted points, each whole, whatever of it shows.
+    pub trails: Vec<Trail>,
     /// The page's text.
     pub words: Words,
 }
 
+/// What is looked for on a page.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Wanted {
+    /// Places near which ends of lines are kept.
+    pub ends: Vec<Point>,
+    /// Boxes around points past which one line runs.
+    pub lines: Vec<Rect>,
+}
+
 impl<'w> Ink<'w> {
     /// An empty page of that size in mm; ends are kept within [`REACH`] of the wanted places.
-    pub fn new(page: Rect, wanted: &'w [Point]) -> Self {
-        let words = Words::default();
-        Self { wanted, clips: vec![page], faded: Vec::new(), steps: 0, ends: Vec::new(), words }
+    pub fn new(page: Rect, wanted: &'w Wanted) -> Self {
+        let (ends, trails, words) = (Vec::new(), Vec::new(), Words::default());
+        Self { wanted, clips: vec![page], faded: Vec::new(), steps: 0, ends, trails, words }
     }
 
     fn clip(&self) -> Rect {
@@ -58,6 +70,7 @@ impl<'w> Ink<'w> {
     fn add(&mut self, path: &BezPath, transform: Affine) {
         let to_mm = Affine::scale(1.0 / UNITS) * transform;
         let clip = self.clip().inflate(CLIP_SLACK, CLIP_SLACK);
+        self.follow(path, to_mm, clip);
         for segment in path.segments() {
             let segment = to_mm * segment;
             self.keep(segment.start(), clip);
@@ -66,10 +79,22 @@ impl<'w> Ink<'w> {
         }
     }
 
+    /// Keeps lines that may run past wanted points, even if they are clipped there: another sheet shows the rest.
+    fn follow(&mut self, path: &BezPath, to_mm: Affine, clip: Rect) {
+        for line in path.subpaths().filter(|_| !self.wanted.lines.is_empty()) {
+            let bounds = to_mm.transform_rect_bbox(line.bounding_box());
+            if self.wanted.lines.iter().any(|points| trails::may_hold(bounds, *points)) {
+                self.step(line.len());
+                let segments = kurbo::segments(line.iter().copied()).map(|segment| to_mm * segment).collect();
+                self.trails.push(Trail { segments, clip });
+            }
+        }
+    }
+
     fn keep(&mut self, end: Point, clip: Rect) {
         // Most ends of a page are of no interest; keeping them all would cost more than painting it.
         let near = |place: &Point| place.distance_squared(end) <= REACH * REACH;
-        if clip.contains(end) && self.wanted.iter().any(near) {
+        if clip.contains(end) && self.wanted.ends.iter().any(near) {
             self.ends.push(end);
         }
     }

@@ -22,6 +22,7 @@ mod pdf;
 mod promises;
 mod record;
 mod sums;
+mod trails;
 mod verdict;
 mod words;
 
