@@ -7,7 +7,8 @@ use super::trails::{self, Run, Trail, assembled};
 use super::verdict::{Check, Figure, Verdict, exact};
 use crate::diagnostic::Diagnostic;
 use crate::units::Length;
-use kurbo::{Point, Rect, Shape};
+use kurbo::Point;
+use std::cell::Cell;
 
 /// How far from a promised place an end or line is looked for, in mm.
 const REACH: f64 = 0.5;
@@ -15,6 +16,8 @@ const REACH: f64 = 0.5;
 const MOVED: f64 = 0.05;
 /// How far outside its tile an end may lie and still count, in mm: the error budget.
 const TILE_SLACK: f64 = 0.01;
+/// Segments that one paper's lines may be compared with: a hundred times those of the largest kit, and over in a minute.
+const MOST_COMPARED: usize = 50_000_000;
 /// How much better a line must fit its points to be taken before one of the promised length, in mm: the error budget.
 const ALIKE: f64 = 0.01;
 
@@ -38,15 +41,24 @@ pub(super) fn want(paper: &Paper, promises: &Promises, wanted: &mut [Wanted]) {
     }
 }
 
+/// One paper's pages, searched until it has taken too long.
+struct Search<'a> {
+    paper: &'a Paper,
+    pages: &'a [Page],
+    /// Segments that may still be compared with points.
+    left: Cell<usize>,
+}
+
 /// Measures the controls on one paper; of a file for one size those that its buyers get.
 pub(super) fn check(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verdict) {
+    let search = Search { paper, pages, left: Cell::new(MOST_COMPARED) };
     for control in promises.controls.iter().filter(|control| paper.shows(control)) {
         let parts = control.parts();
         // A promise that says nothing was told of when it was read.
         if parts.is_empty() {
             continue;
         }
-        let found: Option<Vec<Found>> = parts.iter().map(|part| find(paper, pages, control, part)).collect();
+        let found: Option<Vec<Found>> = parts.iter().map(|part| search.find(control, part)).collect();
         match found {
             Some(found) => measure(paper, control, &found, verdict),
             None => verdict.judge(Check::Control, Err(missing(paper, control, verdict))),
@@ -65,27 +77,70 @@ struct Found {
     off: f64,
 }
 
-fn find(paper: &Paper, pages: &[Page], control: &Control, part: &Part) -> Option<Found> {
-    let found = if part.measure.is_along() { line(paper, pages, control, part) } else { ends(paper, pages, part) }?;
-    Some(if part.minus { Found { length: -found.length, ..found } } else { found })
-}
+impl Search<'_> {
+    fn find(&self, control: &Control, part: &Part) -> Option<Found> {
+        let found = if part.measure.is_along() { self.line(control, part) } else { self.ends(part) }?;
+        Some(if part.minus { Found { length: -found.length, ..found } } else { found })
+    }
 
-/// The sheets of a paper that have a page.
-fn sheets<'a>(paper: &'a Paper, pages: &'a [Page]) -> impl Iterator<Item = (&'a Sheet, &'a Page)> {
-    paper.sheets.iter().filter_map(|sheet| Some((sheet, pages.get(sheet.page.checked_sub(1)?)?)))
-}
+    /// The sheets that have a page.
+    fn sheets(&self) -> impl Iterator<Item = (&Sheet, &Page)> {
+        self.paper.sheets.iter().filter_map(|sheet| Some((sheet, self.pages.get(sheet.page.checked_sub(1)?)?)))
+    }
 
-/// The distance between two ends.
-fn ends(paper: &Paper, pages: &[Page], part: &Part) -> Option<Found> {
-    let mut places = part.points();
-    let (from, to) = (nearest(paper, pages, places.next()?)?, nearest(paper, pages, places.next()?)?);
-    let way = to.at - from.at;
-    let length = match part.measure {
-        Measure::Width => way.x.abs(),
-        Measure::Height => way.y.abs(),
-        _ => way.hypot(),
-    };
-    Some(Found { page: (from.page == to.page).then_some(from.page), length, off: from.off.max(to.off) })
+    /// The distance between two ends.
+    fn ends(&self, part: &Part) -> Option<Found> {
+        let mut places = part.points();
+        let (from, to) = (self.nearest(places.next()?)?, self.nearest(places.next()?)?);
+        let way = to.at - from.at;
+        let length = match part.measure {
+            Measure::Width => way.x.abs(),
+            Measure::Height => way.y.abs(),
+            _ => way.hypot(),
+        };
+        Some(Found { page: (from.page == to.page).then_some(from.page), length, off: from.off.max(to.off) })
+    }
+
+    /// The ink nearest to a place of the drawing, on whatever sheet shows it.
+    fn nearest(&self, place: Point) -> Option<End> {
+        let tile = self.paper.tile().inflate(TILE_SLACK, TILE_SLACK);
+        let on_sheet = |(sheet, page): (&Sheet, &Page)| -> Option<End> {
+            let shift = self.paper.move_of(sheet);
+            // Marks beside the tile belong to the sheet, not to the drawing.
+            let shown = page.ends.iter().copied().filter(|end| tile.contains(*end));
+            let ends = shown.map(|end| End { page: sheet.page, at: end - shift, off: (end - shift).distance(place) });
+            ends.min_by(|a, b| a.off.total_cmp(&b.off))
+        };
+        let near = self.sheets().filter_map(on_sheet).filter(|found| found.off <= REACH);
+        near.min_by(|a, b| a.off.total_cmp(&b.off))
+    }
+
+    /// The length along a line, put together from all sheets that show it.
+    fn line(&self, control: &Control, part: &Part) -> Option<Found> {
+        let runs: Vec<Run> = self.sheets().filter_map(|(sheet, page)| self.run(sheet, page, control, part)).collect();
+        let (length, page) = assembled(&runs)?;
+        Some(Found { page, length, off: runs.iter().map(|run| run.off).fold(0.0, f64::max) })
+    }
+
+    /// The line that lies nearest to a part's points on one sheet.
+    fn run(&self, sheet: &Sheet, page: &Page, control: &Control, part: &Part) -> Option<Run> {
+        let shift = self.paper.move_of(sheet);
+        let tile = self.paper.tile().inflate(TILE_SLACK, TILE_SLACK) - shift;
+        let wanted = trails::around(part.points().map(|point| point + shift))?;
+        let near = page.trails.iter().filter(|trail| trails::may_hold(trail.bounds, wanted) && self.spend(trail));
+        let runs: Vec<Run> = near.filter_map(|trail| Run::find(part, trail, sheet.page, shift, tile, REACH)).collect();
+        let best = runs.iter().map(|run| run.off).reduce(f64::min)?;
+        // Lines of two sizes may share their course and differ in a notch: one of them has the promised length.
+        let wrong = |run: &Run| (run.length - control.promised_mm.abs()).abs();
+        runs.into_iter().filter(|run| run.off <= best + ALIKE).min_by(|a, b| wrong(a).total_cmp(&wrong(b)))
+    }
+
+    /// Whether there is time for one more line.
+    fn spend(&self, trail: &Trail) -> bool {
+        let left = self.left.get().checked_sub(trail.segments.len());
+        self.left.set(left.unwrap_or(0));
+        left.is_some()
+    }
 }
 
 /// An end that was found.
@@ -96,44 +151,6 @@ struct End {
     at: Point,
     /// How far from its place, in mm.
     off: f64,
-}
-
-/// The ink nearest to a place of the drawing, on whatever sheet shows it.
-fn nearest(paper: &Paper, pages: &[Page], place: Point) -> Option<End> {
-    let tile = paper.tile().inflate(TILE_SLACK, TILE_SLACK);
-    let on_sheet = |(sheet, page): (&Sheet, &Page)| -> Option<End> {
-        let shift = paper.move_of(sheet);
-        // Marks beside the tile belong to the sheet, not to the drawing.
-        let shown = page.ends.iter().copied().filter(|end| tile.contains(*end));
-        let ends = shown.map(|end| End { page: sheet.page, at: end - shift, off: (end - shift).distance(place) });
-        ends.min_by(|a, b| a.off.total_cmp(&b.off))
-    };
-    let near = sheets(paper, pages).filter_map(on_sheet).filter(|found| found.off <= REACH);
-    near.min_by(|a, b| a.off.total_cmp(&b.off))
-}
-
-/// The length along a line, put together from all sheets that show it.
-fn line(paper: &Paper, pages: &[Page], control: &Control, part: &Part) -> Option<Found> {
-    let runs: Vec<Run> = sheets(paper, pages).filter_map(|(sheet, page)| run(paper, sheet, page, control, part)).collect();
-    let (length, page) = assembled(&runs)?;
-    Some(Found { page, length, off: runs.iter().map(|run| run.off).fold(0.0, f64::max) })
-}
-
-/// The line that lies nearest to a part's points on one sheet.
-fn run(paper: &Paper, sheet: &Sheet, page: &Page, control: &Control, part: &Part) -> Option<Run> {
-    let shift = paper.move_of(sheet);
-    let tile = paper.tile().inflate(TILE_SLACK, TILE_SLACK) - shift;
-    let wanted = trails::around(part.points().map(|point| point + shift))?;
-    let near = page.trails.iter().filter(|trail| trails::may_hold(bounds(trail), wanted));
-    let runs: Vec<Run> = near.filter_map(|trail| Run::find(part, trail, sheet.page, shift, tile, REACH)).collect();
-    let best = runs.iter().map(|run| run.off).reduce(f64::min)?;
-    // Lines of two sizes may share their course and differ in a notch: one of them has the promised length.
-    let wrong = |run: &Run| (run.length - control.promised_mm.abs()).abs();
-    runs.into_iter().filter(|run| run.off <= best + ALIKE).min_by(|a, b| wrong(a).total_cmp(&wrong(b)))
-}
-
-fn bounds(trail: &Trail) -> Rect {
-    trail.segments.iter().map(Shape::bounding_box).reduce(|a, b| a.union(b)).unwrap_or_default()
 }
 
 fn measure(paper: &Paper, control: &Control, found: &[Found], verdict: &mut Verdict) {

@@ -18,6 +18,9 @@ const MAX_STEPS: usize = 20_000_000;
 /// Steps that a clip counts for: forms bring one each, and forms that call forms are how a small file grows endless.
 const CLIP_STEPS: usize = 50;
 
+/// Wanted lines that are compared with a path in the time of one step.
+const LINES_A_STEP: usize = 30;
+
 /// Thrown through hayro, which has no way to stop, when a page takes too many steps.
 pub(super) struct TooMuch;
 
@@ -82,11 +85,12 @@ impl<'w> Ink<'w> {
     /// Keeps lines that may run past wanted points, even if they are clipped there: another sheet shows the rest.
     fn follow(&mut self, path: &BezPath, to_mm: Affine, clip: Rect) {
         for line in path.subpaths().filter(|_| !self.wanted.lines.is_empty()) {
+            self.step(self.wanted.lines.len() / LINES_A_STEP);
             let bounds = to_mm.transform_rect_bbox(line.bounding_box());
             if self.wanted.lines.iter().any(|points| trails::may_hold(bounds, *points)) {
                 self.step(line.len());
                 let segments = kurbo::segments(line.iter().copied()).map(|segment| to_mm * segment).collect();
-                self.trails.push(Trail { segments, clip });
+                self.trails.push(Trail { segments, bounds, clip });
             }
         }
     }

@@ -286,7 +286,8 @@ fn parse(bytes: &[u8]) -> Result<Promises, String> {
     let read = serde_path_to_error::deserialize(json);
     let promises: Promises = read.map_err(|error| format!("`{}`: {}", error.path(), error.inner()))?;
     // Each place is compared with each end of a line: lists without end would make a wait without end.
-    let endless = promises.papers.len() > MAX_LIST || promises.controls.len() > MAX_LIST;
+    let parts: usize = promises.controls.iter().map(|control| control.parts.len()).sum();
+    let endless = [promises.papers.len(), promises.controls.len(), parts].into_iter().any(|count| count > MAX_LIST);
     let endless = endless || promises.papers.iter().any(Paper::is_endless);
     if endless { Err(format!("more than {MAX_LIST} of one thing are promised")) } else { Ok(promises) }
 }

@@ -16,6 +16,8 @@ const STEP: f64 = 1.0;
 /// One line without gaps, as a page paints it, in mm of the page.
 pub(super) struct Trail {
     pub segments: Vec<PathSeg>,
+    /// A box that holds it.
+    pub bounds: Rect,
     /// The box of the clips around it.
     pub clip: Rect,
 }
@@ -66,7 +68,6 @@ impl Run {
         let (first, last) = (*points.first()?, *points.last()?);
         let closed = whole.at(0.0).distance(whole.at(whole.length)) <= CLOSED;
         let runs = match part.measure {
-            Measure::Line if closed => Vec::new(),
             // From end to end, in the direction in which the points run.
             Measure::Line => vec![whole.between(0.0, whole.length), whole.between(whole.length, 0.0)],
             Measure::Outline if closed => {

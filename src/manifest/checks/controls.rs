@@ -8,7 +8,7 @@ use crate::manifest::words::{LengthText, NameOr};
 use crate::manifest::yaml::{item_path, key_path};
 use crate::manifest::{Between, Control, ControlTarget, Extent, Notch, Side, SizeLayer};
 use crate::units::{Length, Point};
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// How far a drawing may be off unless the manifest says otherwise; our own choice, five times the error budget on paper.
 const TOLERANCE: Length = Length::mm(0.05);
@@ -25,9 +25,10 @@ const MOST: usize = 2_000;
 pub fn read(check: &mut Check<'_>, raw: &RawManifest, sizes: &[SizeLayer]) -> Vec<Control> {
     let read = |check: &mut Check<'_>, path: &str, raw: &RawControl| entry(check, &Entry { path, raw, sizes });
     let controls = check.each("control-measurements", &raw.control_measurements, read);
-    let mut names = BTreeMap::new();
+    let (mut names, mut told) = (BTreeSet::new(), BTreeSet::new());
     for control in controls.iter().flat_map(|(_, controls)| controls) {
-        if names.insert(control.name.as_str(), ()).is_some() {
+        // An entry that stands twice does so in all its sizes; once is enough.
+        if !names.insert(control.name.as_str()) && told.insert(control.entry.as_str()) {
             let message = format!("a control measurement `{}` is in the list already", control.name);
             let path = key_path(&control.entry, "name");
             check.refuse(&path, Diagnostic::error("control-twice", message).hint("give every one its own name"));

@@ -370,7 +370,8 @@ fn controls() {
     ];
     expect_each("control-size", &sizes.map(control));
     let twins = "{name: a, length: 1 m, element: e}\n  - {name: ¦a, length: 1 m, element: f}";
-    expect_each("control-twice", &[control(twins)]);
+    let sized = "{name: a, lengths: {s: 1 m, m: 1 m}, element: e}\n  - {name: ¦a, lengths: {s: 1 m, m: 1 m}, element: f}\nsizes: [{name: s, layer: s}, {name: m, layer: m}]";
+    expect_each("control-twice", &[control(twins), control(sized)]);
 }
 
 #[test]
