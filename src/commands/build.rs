@@ -12,7 +12,7 @@ use super::screen::{Screen, records};
 use crate::catalogue::Messages;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use crate::files;
-use crate::guide::{self, FileKind};
+use crate::guide::{self, FileKind, PackedFile};
 use crate::package::{self, Entry, Names};
 use std::path::Path;
 
@@ -25,7 +25,7 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
         return Ok(findings);
     };
     screen.findings(&findings);
-    let entries = make(&chosen, screen)?;
+    let (entries, _) = make(&chosen.loaded, &chosen.languages, screen)?;
     let files: Vec<String> = entries.iter().map(|entry| entry.name.clone()).collect();
     let bytes = package::zip(entries, chosen.loaded.kit.date)?;
     let folder = wish.out.clone().unwrap_or_else(|| chosen.loaded.folder.join("out"));
@@ -72,9 +72,12 @@ pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &m
     }
 }
 
-/// Presses every paper, writes every guide and the records about them.
-fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
-    let Chosen { loaded, languages, .. } = chosen;
+/// Presses every paper, writes every guide and the records about them; gives the files and what each of them is.
+pub(super) fn make(
+    loaded: &Loaded,
+    languages: &[String],
+    screen: &Screen,
+) -> Result<(Vec<Entry>, Vec<PackedFile>), Diagnostic> {
     let Loaded { kit, drawing, layouts, .. } = loaded;
     let mut made = pressed(loaded, languages, screen)?;
     let built: Vec<&Language> =
@@ -95,7 +98,7 @@ fn make(chosen: &Chosen, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
     }
     entries.sort_by(|a, b| a.name.cmp(&b.name));
     entries.push(Entry::new(Names::SUMS, package::sums(&entries)));
-    Ok(entries)
+    Ok((entries, planned.files))
 }
 
 /// What the pressed files promise, for the record.

@@ -1,7 +1,7 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
 use super::outputs::{
-    BuildRecord, CataloguesRecord, CheckRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
+    BuildRecord, CataloguesRecord, CheckRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord, ProofRecord,
     SheetFileRecord, StatusRecord,
 };
 use crate::verify::VerdictRecord;
@@ -18,6 +18,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("sheet", of::<SheetFileRecord>()),
         ("picture", of::<PictureRecord>()),
         ("guide", of::<GuideRecord>()),
+        ("proof", of::<ProofRecord>()),
         ("catalogue-update", of::<CataloguesRecord>()),
         ("catalogue-status", of::<StatusRecord>()),
         ("catalogue-merge", of::<MergeRecord>()),

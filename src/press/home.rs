@@ -16,13 +16,7 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 }
 
 fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
-    let check = Page {
-        size: layout.sheet_size,
-        label: job.messages.text("check.page", &[]),
-        drawing: None,
-        marks: check_page(job, layout),
-        extras: check_extras(job, layout),
-    };
+    let check = check(job, layout);
     let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
     let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
@@ -36,6 +30,17 @@ fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 /// The title of a home layout's files.
 pub(super) fn title(job: &Job, layout: &Layout) -> String {
     job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)])
+}
+
+/// The check page.
+pub(super) fn check(job: &Job, layout: &Layout) -> Page {
+    Page {
+        size: layout.sheet_size,
+        label: job.messages.text("check.page", &[]),
+        drawing: None,
+        marks: check_page(job, layout),
+        extras: check_extras(job, layout),
+    }
 }
 
 /// The page of a sheet.

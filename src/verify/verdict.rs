@@ -47,7 +47,7 @@ impl Check {
     }
 
     /// Name for people.
-    const fn title(self) -> &'static str {
+    pub const fn title(self) -> &'static str {
         match self {
             Self::Package => "files of the package",
             Self::Checksum => "checksums",

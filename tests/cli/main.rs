@@ -11,6 +11,7 @@ mod exits;
 mod first_kit;
 mod house;
 mod kits;
+mod proof;
 mod records;
 mod scene;
 mod sheet;

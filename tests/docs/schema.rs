@@ -8,7 +8,10 @@ fn committed_schemas_are_the_program_s_own() {
     let schemas = kitwright::commands::schemas();
     let names = schemas.iter().map(|(name, _)| *name).collect::<Vec<_>>();
     let catalogues = ["catalogue-update", "catalogue-status", "catalogue-merge", "catalogue-file"];
-    assert_eq!(names, [&["check", "plan", "build", "sheet", "picture", "guide"][..], &catalogues, &["verify"]].concat());
+    assert_eq!(
+        names,
+        [&["check", "plan", "build", "sheet", "picture", "guide", "proof"][..], &catalogues, &["verify"]].concat()
+    );
     for (name, schema) in schemas {
         let now = serde_json::to_string_pretty(&schema).expect("JSON") + "\n";
         same_or_update(&format!("docs/schema/{name}.schema.json"), &now);
