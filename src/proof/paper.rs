@@ -124,7 +124,8 @@ impl PaperView {
             id: paper.id.clone(),
             title: paper.title.clone(),
             home,
-            file: source.files.iter().find(own).map(|file| file.name.clone()),
+            // Wide paper has a second file for print shops, whose name is the same and longer.
+            file: source.files.iter().filter(own).map(|file| file.name.clone()).min_by_key(String::len),
             sheet_size: size(layout.sheet_size.width, layout.sheet_size.height),
             tile_size: size(layout.tile.width(), layout.tile.height()),
             pages: layout.sheets.len() + usize::from(home),

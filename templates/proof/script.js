@@ -65,7 +65,8 @@
       const words = line.dataset;
       const values = { count: pages.length, total: sheets.length };
       const pagesOf = `${pages.length === 1 ? words.page : words.pages} ${ranges(pages)}`;
-      const count = fill(pages.length === sheets.length ? words.all : words.some, values);
+      const whole = sheets.length === 1 ? words.one : words.all;
+      const count = fill(pages.length === sheets.length ? whole : words.some, values);
       const text = pages.length ? `${count} · ${pagesOf}` : words.none;
       if (line.textContent !== text) line.textContent = text;
       line.hidden = false;

@@ -1,5 +1,5 @@
 // Visits a proof in Chromium, as a file and as it is served while its kit is edited. Prints one JSON list of complaints.
-// Usage: node proof.mjs file PAGE PLAN.json   or   node proof.mjs watch TOOL KIT
+// Usage: node proof.mjs file PAGE PLAN.json [quick]   (quick: light alone, smallest and largest width)   or   node proof.mjs watch TOOL KIT
 import { spawn } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
 import { createInterface } from "node:readline";
@@ -20,6 +20,7 @@ async function axe(page, where) {
 async function opened(browser, address, options, where) {
   const context = await browser.newContext(options);
   const page = await context.newPage();
+  page.setDefaultTimeout(10_000);
   const own = new URL(address).origin;
   page.on("pageerror", (error) => found.push(`page error: ${error.message} [${where}]`));
   page.on("console", (message) => ["error", "warning"].includes(message.type()) && page.watched !== true && found.push(`console: ${message.text()} [${where}]`));
@@ -112,7 +113,7 @@ async function sizes(page, plan) {
       const told = await page.textContent(`#paper-${layout.paper} .needed`);
       const { page_ranges: pages, sheet_count: count } = layout.sizes[index];
       expect(told.endsWith(` ${pages.replaceAll(",", ", ")}`), `${layout.paper}, size ${name}: “${told}”, but the plan says ${pages}`);
-      expect(told.includes(String(count)), `${layout.paper}, size ${name}: “${told}”, but the plan says ${count} sheets`);
+      expect(layout.sheets.length === 1 || told.includes(String(count)), `${layout.paper}, size ${name}: “${told}”, but the plan says ${count} sheets`);
     }
     const seen = await sheets(page);
     expect(seen.filter((sheet) => !sheet.faded).length === plan.layouts[0].sizes[index].sheet_count, `size ${name}: not the sheets of the plan`);
@@ -129,20 +130,21 @@ async function sizes(page, plan) {
   await page.uncheck("#joined");
 }
 
-async function file(path, planPath) {
+async function file(path, planPath, quick) {
   const plan = JSON.parse(readFileSync(planPath, "utf8"));
   const address = pathToFileURL(path);
   const browser = await openBrowser();
-  for (const width of [320, 768, 1360])
-    for (const colorScheme of ["light", "dark"]) {
+  for (const width of quick ? [320, 1360] : [320, 768, 1360])
+    for (const colorScheme of quick ? ["light"] : ["light", "dark"]) {
       const where = `${width} px, ${colorScheme}`;
       const page = await opened(browser, address, { viewport: { width, height: 900 }, colorScheme, offline: true }, where);
       const wide = await page.evaluate(() => document.documentElement.scrollWidth);
       expect(wide <= width, `${wide} pixels wide in a window of ${width}`);
       await axe(page, where);
       if (width === 1360 && colorScheme === "light") {
-        await byKeyboard(page, plan);
-        await sizes(page, plan);
+        // What is not there cannot be worked, and is a complaint like others.
+        await byKeyboard(page, plan).catch((error) => found.push(`by keyboard: ${error.message}`));
+        await sizes(page, plan).catch((error) => found.push(`sizes: ${error.message}`));
       }
       await page.context().close();
     }

@@ -1,20 +1,65 @@
 """The proof: the Nu checker is silent, axe-core finds nothing, all of it works by keyboard, and a watched page refreshes by itself.
 
-Usage: proof.py TOOL KIT... Each kit is copied, its proof made and looked at in Chromium from a file; the first kit's proof is then served by `proof --watch`,
+Usage: proof.py TOOL KIT..., or proof.py TOOL selftest. Each kit is copied, its proof made and looked at in Chromium from a file; the first kit's proof is then served by `proof --watch`,
 while the kit is broken and mended. What must be shown comes from `plan --format json`.
 
 Expected values: HTML Living Standard by vnu; WCAG 2.2 AA by axe-core; no sideways scrolling at 320 px (WCAG 2.2, 1.4.10); keys
 as the ARIA Authoring Practices tell for tabs and dialogs. What the page says of sheets and pages is what the plan says.
 """
 
+import base64
+import hashlib
 import json
 import pathlib
+import re
 import shutil
 import sys
 import tempfile
 
 import guide
 from common import Report, node, run
+
+# What is broken in the proof of a new kit, how, and a part of the complaint that must come.
+CASES = [
+    ("a sheet that is not there", r'id="a4-A2"', 'id="a4-A9"', "shows other sheets than the plan"),
+    ("a sheet with another page", r"(A1<span class=\"vh\">, page) 2", r"\1 7", "is not told with its page"),
+    ("a size that is thought not to need a sheet", r'data-needs="0 1"', 'data-needs="1"', "but the plan says"),
+    ("a size that cannot be switched", r"\.s0 \{ display: var\(--s0, inline\); \}", "", "other lines than its own"),
+    ("an arrow that leads astray", r'ArrowRight: "right"', 'ArrowRight: "left"', "an arrow does not lead to sheet"),
+    ("a sheet that does not open", r"const enlarge = \(sheet\) => \{", "const enlarge = (sheet) => { return;", "Enter does not enlarge"),
+    ("a picture from elsewhere", r"<h1>", '<img src="https://elsewhere.example/a.png" alt=""><h1>', "elsewhere.example"),
+    ("words too pale to be read", r"--soft: #5d5850", "--soft: #b5b0a8", "axe color-contrast"),
+    ("a button without a name", r'aria-label="Larger">\+', ">", "axe button-name"),
+    ("a page too wide for a phone", r"<main ", '<p style="width: 60rem">wide</p><main ', "pixels wide in a window of 320"),
+    ("papers that are not printed", r"\.paper \{ display: block !important;", ".paper {", "some sheets are not printed"),
+]
+
+
+def signed(html):
+    """The page with the hash of its script as it is now: else a browser runs none at all (CSP Level 3, 2.3.1)."""
+    script = re.search(r"<script>(.*?)</script>", html, re.S)[1]
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    return re.sub(r"'sha256-[^']*'", f"'sha256-{digest}'", html)
+
+
+def selftest(tool):
+    """Breaks the proof of a new kit in one way after the other; each must be noticed, and the good one not."""
+    report = Report("proof selftest")
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = pathlib.Path(scratch) / "kit"
+        run(tool, "new", folder)
+        page = pathlib.Path(run(tool, "proof", folder)[1].strip())
+        plan, good = folder / "plan.json", page.read_text("utf-8")
+        plan.write_text(run(tool, "plan", folder, "--format", "json")[1], "utf-8")
+        for complaint in node("proof.mjs", "file", page, plan, "quick"):
+            report.expect(False, f"the good proof: {complaint}")
+        for what, wanted, instead, told in CASES:
+            broken, count = re.subn(wanted, instead, good, count=1)
+            report.expect(count, f"{what}: there is nothing to break")
+            page.write_text(signed(broken), "utf-8")
+            said = node("proof.mjs", "file", page, plan, "quick")
+            report.expect(any(told in complaint for complaint in said), f"{what} was not noticed: {said[:3]}")
+    sys.exit(1 if report.close() else 0)
 
 
 def copied(kit, scratch):
@@ -58,5 +103,7 @@ def main(tool, kits):
 
 if __name__ == "__main__":
     if len(sys.argv) < 3:
-        sys.exit("usage: proof.py TOOL KIT...")
+        sys.exit("usage: proof.py TOOL KIT..., or proof.py TOOL selftest")
+    if sys.argv[2:] == ["selftest"]:
+        selftest(pathlib.Path(sys.argv[1]).resolve())
     main(pathlib.Path(sys.argv[1]).resolve(), [pathlib.Path(kit).resolve() for kit in sys.argv[2:]])
