@@ -61,8 +61,12 @@ impl Request {
             (Some(host), None) if is_own(host) => {}
             _ => return Err(Answer::refusal("421 Misdirected Request", "", "this server has another name\n")),
         }
+        // A page of another site cannot read the news, but could ask for them until nobody else is served (Fetch Metadata).
+        let site = request.headers.iter().find(|header| header.name.eq_ignore_ascii_case("sec-fetch-site"));
+        let foreign = site.is_some_and(|site| site.value != b"same-origin" && site.value != b"none");
         match (method, path) {
             ("GET", "/") => Ok(Self::Page),
+            ("GET", "/events") if foreign => Err(Answer::refusal("403 Forbidden", "", "the news are for the proof alone\n")),
             ("GET", "/events") => Ok(Self::Events),
             ("GET", _) => Err(Answer::refusal("404 Not Found", "", "there is nothing here but the proof, at /\n")),
             _ => Err(Answer::refusal("405 Method Not Allowed", "Allow: GET\r\n", "this server only shows\n")),
@@ -107,6 +111,14 @@ mod tests {
         for hosts in others {
             assert_eq!(with(hosts), Err("421"), "{hosts:?}");
         }
+    }
+
+    #[test]
+    fn pages_of_other_sites_get_no_news() {
+        let from =
+            |site: &str| read(&format!("GET /events HTTP/1.1\r\nHost: localhost:4711\r\nSec-Fetch-Site: {site}\r\n\r\n"));
+        assert_eq!((from("same-origin"), from("none")), (Ok(Request::Events), Ok(Request::Events)));
+        assert_eq!((from("cross-site"), from("same-site")), (Err("403"), Err("403")));
     }
 
     #[test]

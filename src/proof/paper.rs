@@ -205,12 +205,12 @@ impl Reach {
             sheet: [rounded(sheet.width.to_mm()), rounded(sheet.height.to_mm())],
             printable: boxed(printable),
             tile: boxed(layout.tile),
-            top: printable.min.y.to_string(),
-            right: (sheet.width - printable.max.x).to_string(),
-            bottom: (sheet.height - printable.max.y).to_string(),
-            left: printable.min.x.to_string(),
-            border: setup.border.to_string(),
-            glue_edge: (setup.glue_edge != setup.border).then(|| setup.glue_edge.to_string()),
+            top: told(printable.min.y),
+            right: told(sheet.width - printable.max.x),
+            bottom: told(sheet.height - printable.max.y),
+            left: told(printable.min.x),
+            border: told(setup.border),
+            glue_edge: (setup.glue_edge != setup.border).then(|| told(setup.glue_edge)),
         }
     }
 }
@@ -219,24 +219,29 @@ impl FactsView {
     fn new(layout: &Layout) -> Self {
         let facts = &layout.facts;
         let label = |sheet: usize| layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();
-        let whole = |ratio: crate::printers::Ratio| format!("{} %", ratio.percent_down(1));
+        let whole = |ratio: crate::printers::Ratio| format!("{}\u{a0}%", ratio.percent_down(1));
         Self {
             share: facts.share.map(|share| [whole(share.home), whole(share.all)]),
             ink: facts.ink().map(|(mean, most, sheet)| [percent(mean), percent(most), label(sheet)]),
             joins: layout.joins.len(),
-            likely: facts.budget.expected.to_string(),
-            worst: facts.budget.worst.to_string(),
+            likely: told(facts.budget.expected),
+            worst: told(facts.budget.worst),
             long_checks: facts
                 .long_checks
                 .iter()
-                .map(|check| [check.length().to_string(), label(check.first), label(check.second)])
+                .map(|check| [told(check.length()), label(check.first), label(check.second)])
                 .collect(),
         }
     }
 }
 
 fn size(width: Length, height: Length) -> String {
-    format!("{} × {height}", rounded(width.to_mm()))
+    format!("{} × {}", rounded(width.to_mm()), told(height))
+}
+
+/// A length that is not parted from its unit at the end of a line.
+fn told(length: Length) -> String {
+    length.to_string().replace(' ', "\u{a0}")
 }
 
 fn boxed(area: Rect) -> [f64; 4] {
@@ -245,7 +250,7 @@ fn boxed(area: Rect) -> [f64; 4] {
 }
 
 fn percent(share: f64) -> String {
-    format!("{} %", (share * 1000.0).round() / 10.0)
+    format!("{}\u{a0}%", (share * 1000.0).round() / 10.0)
 }
 
 fn rounded(mm: f64) -> f64 {
