@@ -69,19 +69,16 @@ fn follow(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
 /// The proof of the kit as it is now; if it cannot be built, the last good one with what is wrong.
 fn now(wish: &args::Proof, good: &mut Option<Page>, screen: &Screen) -> (Page, Findings) {
     let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
-    let faults = match loaded {
-        None => findings,
-        Some(loaded) => match proof(&loaded, findings.clone(), screen) {
+    let mut faults = findings;
+    if let Some(loaded) = loaded {
+        match proof(&loaded, faults.clone(), screen) {
             Ok((page, findings)) => {
                 *good = Some(page.clone());
                 return (page, findings);
             }
-            Err(fault) => findings.into_iter().chain([fault]).fold(Findings::new(), |mut all, finding| {
-                all.push(finding);
-                all
-            }),
-        },
-    };
+            Err(fault) => faults.push(fault),
+        }
+    }
     let page = good.as_ref().map_or_else(|| Page::unreadable(&faults), |good| good.outdated(&faults));
     (page, faults)
 }

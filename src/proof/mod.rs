@@ -17,7 +17,6 @@ use crate::diagnostic::{Diagnostic, Findings};
 
 impl Page {
     /// The page as HTML; `live` if a server tells it when to refresh. Fails with `bug-template` if a template is faulty.
-    #[allow(clippy::result_large_err, reason = "a finding is the error of every step; one page a run makes no difference")]
     pub fn html(&self, live: bool) -> Result<String, Diagnostic> {
         templates::render(self, live).map_err(|fault| Diagnostic::error("bug-template", fault.to_string()))
     }

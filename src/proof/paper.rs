@@ -20,13 +20,11 @@ pub(super) struct PaperView {
     sheet_size: String,
     tile_size: String,
     pages: usize,
-    rows: usize,
     columns: usize,
     /// Boxes for `viewBox`: the whole sheet, and the tile alone.
     whole: String,
     tile: String,
-    /// Width by height of a sheet, and of all sheets as they are joined.
-    shape: f64,
+    /// Width by height of all sheets as they are joined.
     spread: f64,
     /// Trusted markup of the check page's picture.
     check: Option<String>,
@@ -129,11 +127,9 @@ impl PaperView {
             sheet_size: size(layout.sheet_size.width, layout.sheet_size.height),
             tile_size: size(layout.tile.width(), layout.tile.height()),
             pages: layout.sheets.len() + usize::from(home),
-            rows: layout.rows,
             columns: layout.columns,
             whole: format!("0 0 {} {}", rounded(w), rounded(h)),
             tile: boxed(layout.tile).map(|side| side.to_string()).join(" "),
-            shape: w / h,
             spread: (tile.width() * layout.columns as f64) / (tile.height() * layout.rows as f64),
             check,
             sheets: sheets.collect(),

@@ -77,7 +77,6 @@ pub(super) struct KitView {
     /// As `2026-11-20`, for machines.
     iso_date: String,
     languages: Vec<String>,
-    source_language: String,
 }
 
 /// A file in the list.
@@ -137,7 +136,6 @@ impl KitView {
             date,
             iso_date: kit.date.to_string(),
             languages: kit.languages.clone(),
-            source_language: kit.source_language.clone(),
         }
     }
 }

@@ -70,6 +70,19 @@ fn findings_stand_beside_the_sheets_that_they_concern() {
 }
 
 #[test]
+fn blank_sheets_are_shown_too() {
+    let manifest = "name: pouch\ntitle: Pouch\npublisher: Ploverfield Paper\nedition: 1.0.0\ndate: 2026-11-20\n\
+        copyright: © 2026 Ploverfield Paper\npapers: [a4, a0]\nblank: {rows: 2, columns: 3}\njoins: lapped\n";
+    let scene = Scene::new().file("kit/kit.yaml", manifest);
+    scene.run(&["proof", "kit"]).expect_code(0);
+    let page = String::from_utf8(scene.bytes("kit/out/pouch-1.0.0-proof.html")).unwrap();
+    for label in ["A1", "A2", "A3", "B1", "B2", "B3"] {
+        assert!(page.contains(&format!("id=\"a4-{label}\"")) && page.contains(&format!("id=\"a0-{label}\"")), "{label}");
+    }
+    assert!(!page.contains("Sizes shown"), "a kit of one size has nothing to switch");
+}
+
+#[test]
 fn strangers_are_left_alone_and_bad_kits_refused() {
     let scene = Scene::first_kit().file("kit/out/first-kit-0.1.0-proof.html", "my own page\n");
     let outcome = scene.run(&["proof", "kit"]).expect_code(3);
