@@ -6,9 +6,12 @@
 // Tests may touch the disk and the clock, and slice text that they wrote themselves.
 #![cfg_attr(test, allow(clippy::disallowed_methods, clippy::string_slice))]
 
+// First, since its macros are for all that come below.
+#[macro_use]
+pub mod diagnostic;
+
 pub mod catalogue;
 pub mod commands;
-pub mod diagnostic;
 pub mod drawing;
 pub mod files;
 pub mod guide;

@@ -84,8 +84,7 @@ impl Messages {
     pub fn translated(language: &str, file: &str, text: &str) -> (Option<Self>, Findings) {
         let (entries, mut findings) = po::parse(file, text);
         let Some(rule) = PluralRule::of(language) else {
-            let unknown = Diagnostic::error("language-unknown", format!("the plural forms of `{language}` are not known"));
-            findings.push(unknown.hint("use a language that kitwright knows the plural forms of"));
+            findings.push(error!("language-unknown", language));
             return (None, findings);
         };
         if findings.has_errors() {
@@ -144,7 +143,7 @@ impl Messages {
             }
         }
         for key in self.texts.keys().filter(|key| !entries.iter().any(|entry| entry.context.as_ref() == Some(key))) {
-            findings.push(Diagnostic::warning("translation-missing", format!("`{key}` is not in the translation")));
+            findings.push(warning!("translation-missing", key));
         }
         self.texts.extend(done);
         findings
@@ -217,16 +216,15 @@ impl Text {
         let wanted = if self.forms.len() > 1 { rule.forms() } else { 1 };
         let finished = entry.strings.len() == wanted && entry.strings.iter().all(|text| !text.is_empty());
         if !finished || entry.is_fuzzy() {
-            return Err(Diagnostic::warning("translation-missing", format!("`{key}` is not translated yet")));
+            return Err(warning!("translation-missing/unfinished", key));
         }
         if self.forms.first() != Some(&entry.id) || self.forms.get(1) != entry.id_plural.as_ref() {
-            let stale = Diagnostic::warning("translation-stale", format!("the English text of `{key}` has changed"));
-            return Err(stale.hint("translate the new text"));
+            return Err(warning!("translation-stale", key));
         }
         // A hole may be left out, as where a word for one thing needs no number; a hole that nobody fills may not come in.
         let known: Vec<_> = self.forms.iter().flat_map(|form| holes(form)).collect();
         match entry.strings.iter().flat_map(|text| holes(text)).find(|hole| !known.contains(hole)) {
-            Some(hole) => Err(Diagnostic::error("placeholder-unknown", format!("`{key}` has no placeholder `{{{hole}}}`"))),
+            Some(hole) => Err(error!("placeholder-unknown", key, hole)),
             None => Ok(Self { forms: entry.strings.clone(), rule }),
         }
     }

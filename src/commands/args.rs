@@ -76,6 +76,10 @@ pub(super) enum Command {
     Catalogue(Catalogue),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
+    /// Make a pair of keys, to sign packages with
+    Key(Key),
+    /// Tell in plain words what a finding means, why it matters on paper and how to mend it
+    Explain(Explain),
 }
 
 /// Begin a kit.
@@ -135,6 +139,9 @@ pub(super) struct Build {
     /// Only this language of the manifest; may be given more than once
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Vec<String>,
+    /// Sign the package with this secret key, as `kitwright key` makes it; the file must lie outside all kits
+    #[arg(long, value_name = "FILE")]
+    pub(super) sign: Option<PathBuf>,
 }
 
 /// Make one page.
@@ -304,4 +311,27 @@ pub(super) struct CatalogueExport {
 pub(super) struct Verify {
     /// A package (zip), or a folder that it was unpacked to
     pub(super) package: PathBuf,
+    /// The publisher's public key: the package must be signed by it
+    #[arg(long, value_name = "FILE")]
+    pub(super) key: Option<PathBuf>,
+    /// Write a page with all figures, and pictures of what is off, into this HTML file; it must not exist yet
+    #[arg(long, value_name = "FILE")]
+    pub(super) report: Option<PathBuf>,
+}
+
+/// Make a pair of keys.
+#[derive(Debug, Group)]
+pub(super) struct Key {
+    /// File for the secret key; the public one gets the same name and `.pub`. Neither may exist yet
+    pub(super) file: PathBuf,
+    /// Leave the secret key without a password, for machines that build by themselves
+    #[arg(long)]
+    pub(super) no_password: bool,
+}
+
+/// Explain a finding.
+#[derive(Debug, Group)]
+pub(super) struct Explain {
+    /// Code of the finding, as it stands in its square brackets; without it, all codes are listed
+    pub(super) code: Option<String>,
 }

@@ -3,6 +3,7 @@
 use super::args;
 use super::check::refuse;
 use super::guide::page;
+use super::key;
 use super::kit::{Loaded, load};
 use super::languages::Language;
 use super::make::{Made, planned, pressed};
@@ -10,10 +11,12 @@ use super::outputs::{BuildRecord, VERSION};
 use super::pictures::GuidePictures;
 use super::screen::{Screen, records};
 use crate::catalogue::Messages;
-use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
+use crate::diagnostic::{Diagnostic, Findings, Place, counted, offered};
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
-use crate::package::{self, Entry, Names};
+use crate::package::{self, Entry, Names, Signer};
+use crate::plan::SizeSheets;
+use crate::press;
 use std::path::Path;
 
 /// Makes a package.
@@ -25,7 +28,8 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
         return Ok(findings);
     };
     screen.findings(&findings);
-    let (entries, _) = make(&chosen.loaded, &chosen.languages, screen)?;
+    let signer = wish.sign.as_deref().map(key::signer).transpose()?;
+    let (entries, _) = make(&chosen.loaded, &chosen.languages, signer.as_ref(), screen)?;
     let files: Vec<String> = entries.iter().map(|entry| entry.name.clone()).collect();
     let bytes = package::zip(entries, chosen.loaded.kit.date)?;
     let folder = wish.out.clone().unwrap_or_else(|| chosen.loaded.folder.join("out"));
@@ -38,7 +42,7 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
         screen.record(&BuildRecord { version: VERSION, package, bytes: bytes.len(), files, findings: records(&findings) });
     } else {
         screen.data(&format!("{package}\n"));
-        screen.say(&format!("{}, {} KB", counted(files.len(), "file"), bytes.len() / 1000));
+        screen.say(&say!("written-file", files = counted(files.len(), "file"), kilobytes = bytes.len() / 1000));
     }
     Ok(findings)
 }
@@ -66,16 +70,16 @@ fn choose(mut loaded: Loaded, wish: &args::Build, findings: &mut Findings) -> Op
 
 pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings) {
     for name in wished.iter().filter(|name| !list.contains(name)) {
-        let guess = nearest(name, list.iter().map(String::as_str)).map(|near| format!("write `{near}` if that is meant"));
-        let finding = Diagnostic::error("argument-bad", format!("the manifest names no {what} `{name}`"));
-        findings.push(finding.hint(guess.unwrap_or_else(|| format!("choose from {}", or_list(list)))));
+        findings.push(error!("argument-bad", what, name).hint(offered(name, list.iter().map(String::as_str))));
     }
 }
 
-/// Presses every paper, writes every guide and the records about them; gives the files and what each of them is.
+/// Presses every paper, writes every guide and the records about them, and signs them if there is a key; gives the files and what
+/// each of them is.
 pub(super) fn make(
     loaded: &Loaded,
     languages: &[String],
+    signer: Option<&Signer>,
     screen: &Screen,
 ) -> Result<(Vec<Entry>, Vec<PackedFile>), Diagnostic> {
     let Loaded { kit, drawing, layouts, .. } = loaded;
@@ -83,26 +87,37 @@ pub(super) fn make(
     let built: Vec<&Language> =
         loaded.languages.iter().filter(|language| languages.iter().any(|tag| tag == language.tag())).collect();
     let guides: Vec<&Messages> = built.iter().map(|language| &language.messages).collect();
-    let planned = planned(loaded, languages, &guides, &made);
-    let promises = package::promises(kit, languages, drawing, &printed(&mut made));
+    let mut planned = planned(loaded, languages, &guides, &made);
+    if signer.is_some() {
+        let kind = FileKind::Signature;
+        planned.files.push(PackedFile { name: Names::SIGNATURE.into(), kind, language: None });
+    }
+    let promises = package::promises(kit, languages, drawing, &printed(&mut made, loaded)?);
     let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
     entries.push(Entry::new(Names::PROMISES, promises));
     let pictures = GuidePictures::of(loaded)?;
     let names = Names::of(kit);
     for language in built {
         let (tag, Language { messages, words }) = (language.tag(), language);
-        screen.progress(&format!("guide in {tag}"));
+        screen.progress(&say!("guide-in", tag));
         let read_me = package::readme(kit, layouts, &guide::files_in(&planned.files, tag), messages, words);
         entries.push(Entry::new(Names::read_me(kit, tag), read_me));
         entries.push(Entry::new(names.guide(tag), page(kit, &planned, &pictures, language)?));
     }
     entries.sort_by(|a, b| a.name.cmp(&b.name));
-    entries.push(Entry::new(Names::SUMS, package::sums(&entries)));
+    let sums = package::sums(&entries);
+    if let Some(signer) = signer {
+        let about = format!("{} {} of {}", kit.name, kit.edition, kit.date);
+        entries.push(Entry::new(Names::SIGNATURE, signer.sign(&sums, &about)?));
+    }
+    entries.push(Entry::new(Names::SUMS, sums));
     Ok((entries, planned.files))
 }
 
 /// What the pressed files promise, for the record.
-fn printed(made: &mut [Made]) -> Vec<package::Printed> {
+fn printed(made: &mut [Made], loaded: &Loaded) -> Result<Vec<package::Printed>, Diagnostic> {
+    let source = loaded.source()?;
+    let spoken = |tag: &String| loaded.languages.iter().find(|language| language.tag() == tag).map(|it| &it.messages);
     let one = |made: &mut Made| {
         let variant = match made.kind {
             FileKind::WideFlat { .. } => Some("flat"),
@@ -111,17 +126,21 @@ fn printed(made: &mut [Made]) -> Vec<package::Printed> {
         };
         let (layout, file) = (made.layout.clone(), made.entry.name.clone());
         let language = made.language.clone();
-        Some(package::Printed { layout, file, variant, language, marks: made.promises.take()? })
+        let messages = language.as_ref().and_then(spoken).unwrap_or(source);
+        // A flat file has no layers, and a kit without sizes none for them.
+        let layered = |size: &&SizeSheets| variant != Some("flat") && !size.name.is_empty();
+        let size_layers = layout.sizes.iter().filter(layered).map(|size| press::size_layer(messages, &size.name)).collect();
+        Some(package::Printed { layout, file, variant, language, size_layers, marks: made.promises.take()? })
     };
-    made.iter_mut().filter_map(one).collect()
+    Ok(made.iter_mut().filter_map(one).collect())
 }
 
 /// A file of the same name that kitwright did not make for this kit is never replaced.
 pub(super) fn refuse_strangers(path: &Path, kit: &str) -> Result<(), Diagnostic> {
-    if !path.exists() || files::read(path, u64::MAX - 1, "cannot-write").is_ok_and(|bytes| package::is_ours(&bytes, kit)) {
+    if !path.exists() || files::read(path, u64::MAX - 1, code!("cannot-write")).is_ok_and(|bytes| package::is_ours(&bytes, kit))
+    {
         return Ok(());
     }
     let shown = path.display().to_string();
-    let finding = Diagnostic::error("cannot-write", format!("`{shown}` is not a package of this kit, and is left alone"));
-    Err(finding.at(Place::file(shown)).hint("move that file away, or choose another folder with --out"))
+    Err(error!("cannot-write", shown).at(Place::file(shown)))
 }

@@ -43,11 +43,8 @@ pub(super) struct Bundle {
 /// Reads an unpacked bundle.
 pub(super) fn read(folder: &Path) -> Result<Bundle, Diagnostic> {
     let path = folder.join(PLANNED);
-    let bytes = files::read(&path, PLANNED_BYTES, "bundle-unreadable")?;
-    serde_json::from_slice(&bytes).map_err(|error| {
-        let finding = Diagnostic::error("bundle-unreadable", format!("`{PLANNED}` cannot be read: {error}"));
-        finding.at(Place::file(PLANNED)).hint("unpack the bundle again, and leave that file as it is")
-    })
+    let bytes = files::read(&path, PLANNED_BYTES, code!("bundle-unreadable"))?;
+    serde_json::from_slice(&bytes).map_err(|error| error!("bundle-unreadable", file = PLANNED, error).at(Place::file(PLANNED)))
 }
 
 /// Packs a bundle for one language.
@@ -76,6 +73,8 @@ pub(super) fn run(wish: &args::CatalogueBundle, language: &str, screen: &Screen)
     // The kit's folder keeps its name, and a file beside it stays beside it, so that all paths in the manifest hold.
     let mut packed: Vec<Entry> = entries.into_iter().map(|entry| within(&kit.name, entry)).collect();
     packed.push(Entry::new(Names::READ_ME, read_me(kit, language)));
+    packed.sort_by(|a, b| a.name.cmp(&b.name));
+    packed.push(Entry::new(Names::SUMS, package::sums(&packed)));
     write(wish, kit, language, packed, &findings, screen, &loaded.folder)?;
     Ok(findings)
 }
@@ -87,7 +86,7 @@ fn within(folder: &str, entry: Entry) -> Entry {
 }
 
 fn json(bundle: &Bundle) -> Result<Entry, Diagnostic> {
-    let text = serde_json::to_vec(bundle).map_err(|error| Diagnostic::error("bug-bundle", error.to_string()))?;
+    let text = serde_json::to_vec(bundle).map_err(|error| error!("bug-bundle", error))?;
     Ok(Entry::new(PLANNED, text))
 }
 
@@ -109,7 +108,7 @@ fn texts(kit: &Kit, shared: Option<&String>, folder: &Path) -> Result<Vec<Entry>
     names.dedup();
     names
         .into_iter()
-        .map(|name| Ok(Entry::new(name.clone(), files::read(&folder.join(&name), 100_000_000, "bundle-unreadable")?)))
+        .map(|name| Ok(Entry::new(name.clone(), files::read(&folder.join(&name), 100_000_000, code!("bundle-unreadable"))?)))
         .collect()
 }
 

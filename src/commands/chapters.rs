@@ -15,18 +15,15 @@ use std::path::Path;
 const CHAPTER_BYTES: u64 = 1_000_000;
 /// Largest picture that is read.
 const PICTURE_BYTES: u64 = 50_000_000;
-/// Code of a picture that cannot be had.
-const MISSING: &str = "picture-missing";
-/// Code of a chapter that cannot be had.
-const UNREADABLE: &str = "chapter-unreadable";
 
 /// Fills in title and text of the chapters that are files.
 pub(super) fn read(kit: &mut Kit, folder: &Path, findings: &mut Findings) {
     for index in 0..kit.guide.chapters.len() {
         let Some(file) = kit.guide.chapters.get(index).and_then(|chapter| chapter.file.clone()) else { continue };
         let key = format!("guide.chapters[{index}].file");
-        let Some(path) = inside(kit, folder, &file, &key, UNREADABLE, findings) else { continue };
-        let read = files::read_text(&path, CHAPTER_BYTES, UNREADABLE).map_err(|finding| finding.at(kit.places.of_path(&key)));
+        let Some(path) = inside(kit, folder, &file, &key, code!("chapter-unreadable"), findings) else { continue };
+        let read = files::read_text(&path, CHAPTER_BYTES, code!("chapter-unreadable"))
+            .map_err(|finding| finding.at(kit.places.of_path(&key)));
         let parts = findings.take(read.and_then(|text| parts(&file, &text)));
         if let (Some((title, text)), Some(chapter)) = (parts, kit.guide.chapters.get_mut(index)) {
             (chapter.title, chapter.text) = (title, text);
@@ -56,18 +53,14 @@ pub(super) fn pictures(kit: &Kit, folder: &Path, findings: &mut Findings) -> BTr
 
 #[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
 fn path(text: &OwnText<'_>, address: &str) -> Result<String, Diagnostic> {
-    text.picture(address).ok_or_else(|| {
-        let finding = Diagnostic::error(MISSING, format!("the picture `{address}` lies outside the kit's folder"));
-        finding.hint("copy the file into the kit's folder, and write its path relative to the text")
-    })
+    text.picture(address).ok_or_else(|| error!("picture-missing", address))
 }
 
 #[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
 fn picture(path: &str, folder: &Path) -> Result<Illustration, Diagnostic> {
-    let outside =
-        || Diagnostic::error(MISSING, format!("`{path}` lies outside the kit's folder")).hint("copy the file into it");
+    let outside = || error!("picture-missing/outside", path);
     let file = files::below(folder, path).ok_or_else(outside)?;
-    let (before, after) = press::illustration(path, &files::read(&file, PICTURE_BYTES, MISSING)?)?;
+    let (before, after) = press::illustration(path, &files::read(&file, PICTURE_BYTES, code!("picture-missing"))?)?;
     Ok(Illustration { before, after })
 }
 
@@ -79,10 +72,7 @@ fn parts(file: &str, text: &str) -> Result<(String, String), Diagnostic> {
     let title = first.trim_end().strip_prefix("# ").map(|title| title.trim_end_matches('#').trim());
     match title.filter(|title| !title.is_empty()) {
         Some(title) => Ok((title.to_owned(), format!("\n{rest}"))),
-        None => {
-            let finding = Diagnostic::error("chapter-title", format!("the chapter `{file}` does not begin with its title"));
-            Err(finding.at(Place::at(file, 1, 1)).hint("write the title as the first line, as in `# Sewing`"))
-        }
+        None => Err(error!("chapter-title", file).at(Place::at(file, 1, 1))),
     }
 }
 

@@ -12,7 +12,7 @@ pub(super) fn run(wish: &args::Kit, screen: &Screen) -> Result<Findings, Diagnos
     refuse(screen, &findings);
     if let (Some(loaded), false) = (loaded, screen.for_machines()) {
         let papers = counted(loaded.layouts.len(), "paper");
-        screen.say(&format!("{} {}: ready to build for {papers}", loaded.kit.title, loaded.kit.edition));
+        screen.say(&say!("ready-to-build", title = loaded.kit.title, edition = loaded.kit.edition, papers));
     }
     Ok(findings)
 }

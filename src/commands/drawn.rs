@@ -101,14 +101,15 @@ fn too_wide(kit: &Kit, source: &Drawing, worded: &Drawing, language: &str) -> Ve
     let pairs = rooms.iter().zip(&worded.lettering).filter(|((mine, _), theirs)| mine.origin == theirs.origin);
     let wide = pairs.filter(|((mine, room), theirs)| mine.text != theirs.text && theirs.area.width() > room + SLACK);
     let finding = |((mine, room), theirs): (&(&Lettering, f64), &Lettering)| {
-        let message = format!(
-            "“{}” is {:.0} mm long in the drawing in `{language}`, and there is room for {:.0} mm",
-            theirs.text,
-            theirs.area.width().ceil(),
-            room.floor()
-        );
-        let finding = Diagnostic::warning("words-too-long", message).at(mine.origin.clone());
-        finding.hint(format!("find shorter words in `languages/{language}.po`, or make room in `{}`", kit.drawing.file))
+        warning!(
+            "words-too-long",
+            text = theirs.text,
+            width = format_args!("{:.0}", theirs.area.width().ceil()),
+            language,
+            room = format_args!("{:.0}", room.floor()),
+            file = kit.drawing.file
+        )
+        .at(mine.origin.clone())
     };
     wide.map(finding).collect()
 }
@@ -125,12 +126,10 @@ pub(super) fn more_sheets(layouts: &[Layout], source: &Drawing, worded: &[Worded
             turned.overlaps(area)
         };
         let words = worded.iter().find_map(|worded| Some((worded, worded.drawing.lettering.iter().find(reaches)?)));
-        let why = words.map_or_else(String::new, |(worded, it)| format!(" by “{}” in `{}`", it.text, worded.language));
-        let message = format!("sheet {} of `{}` is needed only{why}", sheet.label, layout.setup.paper.id);
+        let why =
+            words.map_or_else(String::new, |(worded, it)| say!("by-words-in", text = it.text, language = worded.language));
         let place = words.map_or_else(Place::default, |(_, lettering)| lettering.origin.clone());
-        Some(
-            Diagnostic::warning("words-move-sheets", message).at(place).hint("find shorter words, or make room in the drawing"),
-        )
+        Some(warning!("words-move-sheets", label = sheet.label, id = layout.setup.paper.id, why).at(place))
     };
     bare.filter_map(finding).collect()
 }

@@ -39,7 +39,7 @@ impl Shelves<'_> {
         let place = || kit.places.of_path(key);
         let bytes = match self.elsewhere(&source.file) {
             Some(path) => {
-                let bytes = files::read(&path, FONT_BYTES, "font-unreadable").map_err(|finding| finding.at(place()))?;
+                let bytes = files::read(&path, FONT_BYTES, code!("font-unreadable")).map_err(|finding| finding.at(place()))?;
                 if source.sha256.is_none() {
                     findings.push(unpinned(&source.file, &bytes).at(place()));
                 }
@@ -47,18 +47,13 @@ impl Shelves<'_> {
             }
             None => {
                 let path = files::below(self.kit, &source.file).unwrap_or_else(|| self.kit.join(&source.file));
-                files::read(&path, FONT_BYTES, "font-unreadable").map_err(|finding| finding.at(place()))?
+                files::read(&path, FONT_BYTES, code!("font-unreadable")).map_err(|finding| finding.at(place()))?
             }
         };
         let is = digest(&bytes);
         match source.sha256.as_ref().filter(|wanted| **wanted != is) {
             None => Ok(bytes),
-            Some(wanted) => {
-                let finding =
-                    Diagnostic::error("font-other", format!("`{}` is not the font that the kit was made with", source.file));
-                let finding = finding.at(place()).hint(format!("its SHA-256 is {is}, the manifest wants {wanted}"));
-                Err(finding.hint("give the same file as before, or write the new digest and look all pages over"))
-            }
+            Some(wanted) => Err(error!("font-other", file = source.file, is, wanted).at(place())),
         }
     }
 
@@ -104,9 +99,9 @@ pub(super) fn faces(
 
 fn brand(kit: &Kit, shelves: &Shelves, texts: &[String], findings: &mut Findings) -> Option<Font> {
     let file = kit.brand_font.as_ref()?;
-    let path = inside(kit, shelves.kit, file, "brand-font", "font-unreadable", findings)?;
+    let path = inside(kit, shelves.kit, file, "brand-font", code!("font-unreadable"), findings)?;
     let place = || kit.places.of_path("brand-font");
-    let font = files::read(&path, FONT_BYTES, "font-unreadable").and_then(|bytes| press::supplied(file, bytes, texts));
+    let font = files::read(&path, FONT_BYTES, code!("font-unreadable")).and_then(|bytes| press::supplied(file, bytes, texts));
     findings.take(font.map_err(|finding| finding.at(place())))
 }
 
@@ -143,7 +138,7 @@ impl Supply<'_> {
         if self.lacking.is_empty() {
             return;
         }
-        if let Some(bytes) = self.findings.take(files::read(path, FONT_BYTES, "font-unreadable")) {
+        if let Some(bytes) = self.findings.take(files::read(path, FONT_BYTES, code!("font-unreadable"))) {
             self.offer(shown, bytes, lent);
         }
     }
@@ -171,11 +166,8 @@ fn name_of(path: &Path) -> String {
 
 /// The finding for a font that comes from outside the kit: another machine's may differ.
 fn unpinned(file: &str, bytes: &[u8]) -> Diagnostic {
-    let finding = Diagnostic::warning("font-unpinned", format!("the font `{file}` comes from this machine, not from the kit"));
     let line = format!("{{file: {file}, sha256: {}}}", digest(bytes));
-    finding
-        .at(Place::file(file))
-        .hint(format!("write `{line}` into the list `fonts` of the manifest, and keep the file with the kit"))
+    warning!("font-unpinned", file, line).at(Place::file(file))
 }
 
 fn digest(bytes: &[u8]) -> String {

@@ -32,7 +32,7 @@ pub(super) fn run(wish: &args::Guide, screen: &Screen) -> Result<Findings, Diagn
         if let Err(fault) = once(wish, &mut drawn, screen) {
             screen.findings(&fault.into());
         }
-        screen.say("waiting for the next change; press Ctrl+C to stop");
+        screen.say(words!("waiting"));
         watch.wait();
     }
 }

@@ -34,17 +34,17 @@ pub(super) fn misfit(kit: &Kit, drawing: &Drawing, layouts: &[Layout]) -> Option
         return None;
     }
     let (across, down) = (area.width() / width, area.height() / height);
-    let sizes = format!(
-        "the frame of `{}` measures {:.1} by {:.1} mm in the drawing, but its tiles make {width:.1} by {height:.1} mm",
-        kit.drawing.file,
-        area.width(),
-        area.height()
+    let sizes = say!(
+        "frame-sizes",
+        file = kit.drawing.file,
+        across = format_args!("{:.1}", area.width()),
+        down = format_args!("{:.1}", area.height()),
+        width = format_args!("{width:.1}"),
+        height = format_args!("{height:.1}")
     );
     let place = Place::file(&kit.drawing.file);
     if (across - down).abs() < 0.001 * across {
-        let finding = Diagnostic::error("frame-scale", format!("{sizes}: the drawing is off scale")).at(place);
-        return Some(finding.hint("save the drawing at true size, or correct `units-per-inch`"));
+        return Some(error!("frame-scale", sizes).at(place));
     }
-    let finding = Diagnostic::warning("frame-stale", sizes).at(place);
-    Some(finding.hint("margins, border or paper have changed since: build blank sheets again and move the drawing to them"))
+    Some(warning!("frame-stale", sizes).at(place))
 }

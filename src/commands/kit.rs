@@ -7,7 +7,7 @@ use super::held;
 use super::languages::{self, Language};
 use super::texts::{Texts, read_kit};
 use crate::catalogue::Messages;
-use crate::diagnostic::{Diagnostic, Findings};
+use crate::diagnostic::{Code, Diagnostic, Findings};
 use crate::drawing::{self, Drawing, FontFile, Request, Resources};
 use crate::files;
 use crate::guide::Illustration;
@@ -53,7 +53,7 @@ impl Loaded {
     /// kitwright's words in the language that the publisher writes in.
     pub(super) fn source(&self) -> Result<&Messages, Diagnostic> {
         let source = self.languages.first().map(|language| &language.messages);
-        source.ok_or_else(|| Diagnostic::error("bug-languages", "a kit was loaded without any language"))
+        source.ok_or_else(|| error!("bug-languages"))
     }
 }
 
@@ -65,8 +65,8 @@ pub(super) struct KitFiles<'a> {
 
 impl Resources for KitFiles<'_> {
     fn image(&self, href: &str) -> Result<Vec<u8>, String> {
-        let path = files::below(self.folder, href).ok_or("it lies outside the kit's folder")?;
-        files::read(&path, PICTURE_BYTES, "image-missing").map_err(|finding| finding.message)
+        let path = files::below(self.folder, href).ok_or(words!("is-outside"))?;
+        files::read(&path, PICTURE_BYTES, code!("image-missing")).map_err(|finding| finding.message)
     }
 
     fn fonts(&self) -> &[FontFile] {
@@ -138,9 +138,9 @@ fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &Ki
 
 /// The bytes of the drawing's file.
 pub(super) fn drawing_bytes(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Vec<u8>> {
-    let path = inside(kit, folder, &kit.drawing.file, "drawing.file", "drawing-missing", findings)?;
-    let bytes =
-        files::read(&path, DRAWING_BYTES, "drawing-missing").map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
+    let path = inside(kit, folder, &kit.drawing.file, "drawing.file", code!("drawing-missing"), findings)?;
+    let bytes = files::read(&path, DRAWING_BYTES, code!("drawing-missing"))
+        .map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
     findings.take(bytes)
 }
 
@@ -153,27 +153,17 @@ fn read_drawing(kit: &Kit, files: &KitFiles, findings: &mut Findings) -> Option<
 
 pub(super) fn logo(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Artwork> {
     let name = kit.logo.as_ref()?;
-    let path = inside(kit, folder, name, "logo", "logo-unreadable", findings)?;
+    let path = inside(kit, folder, name, "logo", code!("logo-unreadable"), findings)?;
     let place = kit.places.of_path("logo");
-    let read = files::read(&path, PICTURE_BYTES, "logo-unreadable").and_then(|bytes| Artwork::read(name, &bytes));
+    let read = files::read(&path, PICTURE_BYTES, code!("logo-unreadable")).and_then(|bytes| Artwork::read(name, &bytes));
     let artwork = findings.take(read.map_err(|finding| finding.at(place.clone())))?;
     findings.extend(artwork.remarks(name).into_iter().map(|finding| finding.at(place.clone())));
     Some(artwork)
 }
 
 /// The path of a file that the manifest names, if it lies in the kit's folder or beside it.
-pub(super) fn inside(
-    kit: &Kit,
-    folder: &Path,
-    name: &str,
-    key: &str,
-    code: &'static str,
-    findings: &mut Findings,
-) -> Option<PathBuf> {
-    let outside = || {
-        let finding = Diagnostic::error(code, format!("`{name}` lies outside the kit's folder"));
-        finding.at(kit.places.of_path(key)).hint("copy the file into the kit's folder")
-    };
+pub(super) fn inside(kit: &Kit, folder: &Path, name: &str, key: &str, code: Code, findings: &mut Findings) -> Option<PathBuf> {
+    let outside = || error!(as code, "outside-folder", name).at(kit.places.of_path(key));
     findings.take(files::below(folder, name).ok_or_else(outside))
 }
 

@@ -45,7 +45,7 @@ pub(super) fn catalogue(folder: &Path, language: &str, findings: &mut Findings) 
 
 /// The entries of a PO or XLIFF file, unless it is broken.
 pub(super) fn entries(path: &Path, name: &str, findings: &mut Findings) -> Option<Vec<po::Entry>> {
-    let text = findings.take(files::read_text(path, CATALOGUE_BYTES, "po-unreadable"))?;
+    let text = findings.take(files::read_text(path, CATALOGUE_BYTES, code!("po-unreadable")))?;
     let (entries, faults) = if xliff::looks_like_xliff(&text) { xliff::read(name, &text) } else { po::parse(name, &text) };
     let broken = faults.has_errors();
     findings.extend(faults);
@@ -99,13 +99,9 @@ fn messages(tag: &str, judged: &[Status]) -> Option<Messages> {
 
 fn unknown(tag: &str) -> Diagnostic {
     let known = builtin_languages();
-    let guess = nearest(tag, known.iter().copied()).map(|name| format!("write `{name}` if that is meant"));
-    let finding = Diagnostic::error("language-unknown", format!("kitwright has no words in language `{tag}` yet"));
-    let finding = guess.into_iter().fold(finding, Diagnostic::hint);
-    finding.hint(format!(
-        "choose from {}, or translate the words yourself: `kitwright catalogue update KIT --language {tag}`",
-        or_list(&known)
-    ))
+    let guess = nearest(tag, known.iter().copied()).map(|near| say!("write-near", near));
+    let finding = guess.into_iter().fold(error!("language-unknown/words", tag), Diagnostic::hint);
+    finding.hint(say!("language-unknown/choose", choices = or_list(&known), tag))
 }
 
 /// What a build has to tell about a language: what is missing in one finding, what is wrong one by one.
@@ -117,16 +113,14 @@ fn remarks(tag: &str, judged: &[Status], untranslated: Untranslated) -> Vec<Diag
     }
     let names = missing.iter().take(NAMED).map(|status| format!("{} {}", status.text.context, short(&status.text.text)));
     let names: Vec<String> = names.collect();
-    let message = format!("{} of {} texts are not translated into `{tag}`", missing.len(), judged.len());
+    let (missed, all) = (missing.len(), judged.len());
+    let more = if missed > NAMED { words!("and-more") } else { "" };
+    let names = names.join(", ");
     let finding = match untranslated {
-        Untranslated::Mark => Diagnostic::warning("text-untranslated", message + ", and shown as they are, with a mark"),
-        Untranslated::Refuse => Diagnostic::error("text-untranslated", message),
+        Untranslated::Mark => warning!("text-untranslated/marked", missed, all, tag, names, more),
+        Untranslated::Refuse => error!("text-untranslated", missed, all, tag, names, more),
     };
-    let more = if missing.len() > NAMED { " and more" } else { "" };
-    let finding = finding.at(Place::file(file_name(tag))).hint(format!("translate {}{more}", names.join(", ")));
-    remarks.push(finding.hint(format!(
-        "`kitwright catalogue update KIT` writes the file, `kitwright catalogue status KIT --language {tag}` lists all"
-    )));
+    remarks.push(finding.at(Place::file(file_name(tag))));
     remarks
 }
 
@@ -134,18 +128,16 @@ fn remark(status: &Status) -> Option<Diagnostic> {
     let name = &status.text.context;
     // How wide words in the drawing come out is measured where they are set.
     let measured = matches!(status.text.room, Some(Room::Width { .. }));
-    let (message, hint) = match &status.state {
+    let finding = match &status.state {
         State::TooLong(..) if measured => return None,
         State::Done | State::Missing | State::Stale => return None,
         State::TooLong(letters, most) => {
-            (format!("the translation of `{name}` has {letters} letters, and there is room for {most}"), "find shorter words")
+            warning!("translation-unfit/long", name, letters, most)
         }
-        State::Placeholder(hole) => {
-            (format!("the translation of `{name}` has {hole}, which nobody fills"), "keep the placeholders of the text")
-        }
-        State::Markup(why) => (format!("the translation of `{name}` cannot be used: {why}"), "keep the markup of the text"),
+        State::Placeholder(hole) => warning!("translation-unfit/placeholder", name, hole),
+        State::Markup(why) => warning!("translation-unfit/markup", name, why),
     };
-    Some(Diagnostic::warning("translation-unfit", message).at(status.place()).hint(hint))
+    Some(finding.at(status.place()))
 }
 
 /// The beginning of a text, for a list.

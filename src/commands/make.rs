@@ -81,7 +81,7 @@ impl Made {
 fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
     let names = Names::of(job.kit);
     let paper = layout.setup.paper.id.clone();
-    screen.progress(&format!("sheets for {} paper", layout.setup.paper.title));
+    screen.progress(&say!("sheets-for-paper", title = layout.setup.paper.title));
     let pdf = |name: String, kind: FileKind, pressed: Pressed| Made {
         layout: layout.clone(),
         entry: Entry::new(name, pressed.bytes),

@@ -11,9 +11,11 @@ mod chapters;
 mod check;
 mod drawn;
 mod exit;
+mod explain;
 mod fonts;
 mod guide;
 mod held;
+mod key;
 mod kit;
 mod languages;
 mod make;
@@ -54,7 +56,7 @@ pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) ->
         }
     });
     exit.unwrap_or_else(|_| {
-        eprintln!("this is a bug in kitwright; nothing was written. Please report it with the lines above");
+        eprintln!("{}", words!("is-a-bug"));
         Exit::Bug
     })
     .into()
@@ -82,6 +84,8 @@ fn dispatch(args: Args) -> Exit {
         Command::Proof(wish) => proof::run(&wish, &screen),
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
+        Command::Key(wish) => key::run(&wish, &screen),
+        Command::Explain(wish) => explain::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
         let findings = finding.into();

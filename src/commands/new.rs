@@ -17,17 +17,13 @@ const FILES: [(&str, &str); 2] = [
 pub(super) fn run(wish: &args::New, screen: &Screen) -> Result<Findings, Diagnostic> {
     if !is_empty(&wish.dir) {
         let shown = wish.dir.display().to_string();
-        let finding = Diagnostic::error("cannot-write", format!("`{shown}` exists and is not empty"));
-        return Err(finding.at(Place::file(shown)).hint("choose a folder that does not exist yet"));
+        return Err(error!("cannot-write/not-empty", shown).at(Place::file(shown)));
     }
     files::create_folder(&wish.dir)?;
     for (name, text) in FILES {
         files::write_new(&wish.dir.join(name), text.as_bytes())?;
     }
-    screen.say(&format!(
-        "made a first kit in {dir}\n\nnext:\n  kitwright plan {dir}     see what would be printed\n  kitwright build {dir}    make the package",
-        dir = wish.dir.display()
-    ));
+    screen.say(&say!("made-first-kit", dir = wish.dir.display()));
     Ok(Findings::new())
 }
 

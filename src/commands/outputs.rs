@@ -341,3 +341,31 @@ pub struct FileRecord {
     /// All findings.
     pub findings: Vec<FindingRecord>,
 }
+
+/// Result of `explain`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ExplainRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// The code that was asked for, or all of them.
+    pub codes: Vec<CodeRecord>,
+    /// Always empty: a code that there is not gives the record of `check`.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// What is told about the code of a finding.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CodeRecord {
+    /// The code.
+    pub code: String,
+    /// Title of its section in docs/messages.md.
+    pub section: String,
+    /// What is wrong.
+    pub means: String,
+    /// What to do, in short.
+    pub action: String,
+    /// Why it matters on paper or to the buyer.
+    pub why: String,
+    /// How to mend it.
+    pub mend: String,
+}

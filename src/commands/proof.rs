@@ -91,17 +91,17 @@ fn tell(server: &Server, findings: &Findings, screen: &Screen) {
         screen.findings(findings);
         screen.data(&format!("{address}\n"));
     }
-    screen.say("open that address in a browser; the page follows the kit, until you press Ctrl+C here");
+    screen.say(words!("follows-kit"));
 }
 
 /// Makes the package in memory, measures it and puts everything on a page; findings of both are given.
 fn proof(loaded: &Loaded, mut findings: Findings, screen: &Screen) -> Result<(Page, Findings), Diagnostic> {
     let Loaded { kit, drawing, layouts, faces, logo, .. } = loaded;
-    let (entries, packed) = make(loaded, &kit.languages, screen)?;
+    let (entries, packed) = make(loaded, &kit.languages, None, screen)?;
     let files: Vec<ProofFile> = entries.iter().map(|entry| listed(entry, &packed)).collect();
     let bytes = package::zip(entries, kit.date)?;
-    screen.progress("measuring the package");
-    let verdict = verify::package(&Names::of(kit).package(), &bytes);
+    screen.progress(words!("measuring-package"));
+    let verdict = verify::package(&Names::of(kit).package(), &bytes, None);
     // Forms are for PDFs; pictures need none.
     let (messages, forms) = (loaded.source()?, Forms::none());
     let ground = loaded.ground();
@@ -144,10 +144,9 @@ fn listed(entry: &Entry, packed: &[PackedFile]) -> ProofFile {
 fn refuse_strangers(path: &Path, kit: &str) -> Result<(), Diagnostic> {
     let mark = format!("data-kitwright=\"proof\" data-kit=\"{kit}\"");
     let is_ours = |bytes: Vec<u8>| bytes.windows(mark.len()).take(200).any(|part| part == mark.as_bytes());
-    if !path.exists() || files::read(path, PROOF_BYTES, "cannot-write").is_ok_and(is_ours) {
+    if !path.exists() || files::read(path, PROOF_BYTES, code!("cannot-write")).is_ok_and(is_ours) {
         return Ok(());
     }
     let shown = path.display().to_string();
-    let finding = Diagnostic::error("cannot-write", format!("`{shown}` is no proof of this kit, and is left alone"));
-    Err(finding.at(Place::file(shown)).hint("move that file away, or choose another folder with --out"))
+    Err(error!("cannot-write/no-proof", shown).at(Place::file(shown)))
 }

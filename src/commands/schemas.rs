@@ -1,8 +1,8 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
 use super::outputs::{
-    BuildRecord, CataloguesRecord, CheckRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord, ProofRecord,
-    SheetFileRecord, StatusRecord,
+    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
+    ProofRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::VerdictRecord;
 use schemars::JsonSchema;
@@ -24,6 +24,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("catalogue-merge", of::<MergeRecord>()),
         ("catalogue-file", of::<FileRecord>()),
         ("verify", of::<VerdictRecord>()),
+        ("explain", of::<ExplainRecord>()),
     ]
 }
 

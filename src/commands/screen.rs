@@ -53,7 +53,8 @@ impl Screen {
         self.say_anyway(&text);
         let (errors, warnings) = (findings.count(Severity::Error), findings.count(Severity::Warning));
         if errors + warnings > 1 {
-            self.say_anyway(&format!("{} and {}\n", counted(errors, "error"), counted(warnings, "warning")));
+            let (errors, warnings) = (counted(errors, "error"), counted(warnings, "warning"));
+            self.say_anyway(&format!("{}\n", say!("errors-and-warnings", errors, warnings)));
         }
     }
 

@@ -47,10 +47,9 @@ impl Server {
     pub(super) fn bind(port: Option<u16>) -> Result<Self, Diagnostic> {
         let bound = TcpListener::bind(SocketAddr::from((Ipv4Addr::LOCALHOST, port.unwrap_or(0))));
         let bound = bound.and_then(|listener| Ok((listener.local_addr()?.port(), listener)));
-        let (port, listener) = bound.map_err(|error| {
-            let port = port.map_or_else(|| "a free port".to_owned(), |port| format!("port {port}"));
-            let finding = Diagnostic::error("cannot-serve", format!("cannot take {port} of this computer: {error}"));
-            finding.hint("choose another port with --port, or leave it out")
+        let (port, listener) = bound.map_err(|error| match port {
+            Some(port) => error!("cannot-serve", port, error),
+            None => error!("cannot-serve/free", error),
         })?;
         Ok(Self { listener, port, shared: Arc::default() })
     }

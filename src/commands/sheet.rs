@@ -37,8 +37,7 @@ pub(super) fn run(wish: &args::Sheet, screen: &Screen) -> Result<Findings, Diagn
     // What the whole kit has to be warned of is told by `check` and `build`.
     if wish.out.exists() {
         let shown = wish.out.display().to_string();
-        let finding = Diagnostic::error("cannot-write", format!("there is a `{shown}` already, and it is left alone"));
-        return Err(finding.at(Place::file(shown)).hint("name a file that does not exist yet"));
+        return Err(error!("cannot-write/there", file = shown).at(Place::file(shown)));
     }
     let messages = loaded.source()?.clone();
     let forms = Forms::of(&loaded.drawing);
@@ -64,8 +63,7 @@ fn layout<'a>(layouts: &'a [Layout], paper: Option<&String>, findings: &mut Find
     if let [only] = choice.as_slice() {
         return Some(only);
     }
-    let finding = Diagnostic::error("argument-bad", format!("the manifest names several {what}"));
-    findings.push(finding.hint(format!("say which one is meant: `--paper` with {}", or_list(ids(&choice)))));
+    findings.push(error!("argument-bad/several", what, choices = or_list(ids(&choice))));
     None
 }
 
@@ -76,10 +74,8 @@ fn sheet(layout: &Layout, label: &str) -> Result<usize, Diagnostic> {
     found.ok_or_else(|| {
         let labels = || layout.sheets.iter().map(|sheet| sheet.label.as_str());
         let title = &layout.setup.paper.title;
-        let finding = Diagnostic::error("argument-bad", format!("there is no sheet `{label}` on {title} paper"));
-        let guess = nearest(&wished, labels()).map(|near| format!("write `{near}` if that is meant"));
-        let finding = finding.hint(format!("the sheets are {}", or_list(labels())));
-        guess.into_iter().fold(finding, Diagnostic::hint)
+        let guess = nearest(&wished, labels()).map(|near| say!("write-near", near));
+        guess.into_iter().fold(error!("argument-bad/sheet", label, title, choices = or_list(labels())), Diagnostic::hint)
     })
 }
 
@@ -93,6 +89,6 @@ fn tell(wish: &args::Sheet, layout: &Layout, sheet: usize, bytes: usize, finding
         screen.record(&SheetFileRecord { version: VERSION, file, paper, label, page, bytes, findings });
     } else {
         screen.data(&format!("{file}\n"));
-        screen.say(&format!("sheet {label} on {} paper, {} KB", layout.setup.paper.title, bytes.div_ceil(1000)));
+        screen.say(&say!("written-sheet", label, title = layout.setup.paper.title, kilobytes = bytes.div_ceil(1000)));
     }
 }

@@ -20,14 +20,12 @@ pub(super) fn size_files(loaded: &Loaded, tongue: &Tongue) -> Result<Vec<Made>, 
 
 /// What the file of a single size, called by its name, is made from.
 pub(super) fn alone(loaded: Loaded, name: &str) -> Result<Loaded, Diagnostic> {
-    let refused = |message: String, hint: String| Err(Diagnostic::error("argument-bad", message).hint(hint));
     if !loaded.kit.size_files || loaded.kit.blank.is_some() {
-        let hint = "leave `--size` out, or write `size-files: true` in the manifest";
-        return refused("the kit has no files of single sizes".into(), hint.into());
+        return Err(error!("argument-bad/no-size-files"));
     }
     let Some(size) = loaded.kit.sizes.iter().position(|size| size.name == name) else {
         let names = loaded.kit.sizes.iter().map(|size| size.name.as_str());
-        return refused(format!("there is no size `{name}`"), format!("choose from {}", or_list(names)));
+        return Err(error!("argument-bad/size-file", name, choices = or_list(names)));
     };
     let (kit, drawing) = (kit_of(&loaded, size), loaded.drawing.for_size(size));
     let overlaid = loaded.overlaid.as_ref().map(|overlaid| overlaid.for_size(size));

@@ -1,7 +1,7 @@
 //! Reading what a kit says: manifest, shared settings and chapters, without the drawing.
 
 use super::chapters;
-use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::diagnostic::{Code, Diagnostic, Findings, Place};
 use crate::files;
 use crate::manifest::{self, Document, Kit};
 use std::path::{Path, PathBuf};
@@ -29,11 +29,11 @@ pub(super) fn read_texts(path: &Path) -> (Option<Texts>, Findings) {
 /// Reads manifest, shared file and chapters.
 pub(super) fn read_kit(path: &Path, findings: &mut Findings) -> Option<Texts> {
     let (manifest, folder) = findings.take(locate(path))?;
-    let main = read_document(&manifest, MANIFEST, "manifest-unreadable", findings);
+    let main = read_document(&manifest, MANIFEST, code!("manifest-unreadable"), findings);
     let shared = main.as_ref().and_then(Document::shared).and_then(|name| {
-        let missing = || Diagnostic::error("shared-missing", format!("there is no file `{name}`"));
+        let missing = || error!("shared-missing", name);
         let path = findings.take(files::below(&folder, name).ok_or_else(missing))?;
-        read_document(&path, name, "shared-missing", findings)
+        read_document(&path, name, code!("shared-missing"), findings)
     });
     let (kit, more) = manifest::kit(main.as_ref()?, shared.as_ref());
     findings.extend(more);
@@ -45,20 +45,15 @@ pub(super) fn read_kit(path: &Path, findings: &mut Findings) -> Option<Texts> {
 
 /// The manifest and the folder of a kit, given either.
 fn locate(path: &Path) -> Result<(PathBuf, PathBuf), Diagnostic> {
-    let missing = |text: String| {
-        Diagnostic::error("manifest-missing", text)
-            .at(Place::file(MANIFEST))
-            .hint("give the folder of a kit, or begin one with `kitwright new DIR`")
-    };
     let manifest = if path.is_dir() { path.join(MANIFEST) } else { path.to_path_buf() };
     if !manifest.exists() {
-        return Err(missing(format!("there is no `{}`", manifest.display())));
+        return Err(error!("manifest-missing", file = manifest.display()).at(Place::file(MANIFEST)));
     }
     let folder = manifest.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new(".")).to_path_buf();
     Ok((manifest, folder))
 }
 
-fn read_document(path: &Path, name: &str, code: &'static str, findings: &mut Findings) -> Option<Document> {
+fn read_document(path: &Path, name: &str, code: Code, findings: &mut Findings) -> Option<Document> {
     let text = findings.take(files::read_text(path, MANIFEST_BYTES, code))?;
     let (document, more) = manifest::parse(name, &text);
     findings.extend(more);

@@ -1,6 +1,7 @@
 //! `verify`: a finished package, measured from what is inside it alone.
 
 use super::args;
+use super::key;
 use super::screen::Screen;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
@@ -10,9 +11,17 @@ use std::path::Path;
 /// Largest package that is read.
 const PACKAGE_BYTES: u64 = 2_000_000_000;
 
+/// How deep folders are followed: a translator's bundle has three levels.
+const DEEPEST: usize = 8;
+
 /// Measures a package and tells the figures.
 pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let verdict = measured(&wish.package)?;
+    let key = wish.key.as_deref().map(key::text).transpose()?;
+    let verdict = measured(&wish.package, key.as_deref())?;
+    if let Some(file) = &wish.report {
+        let failed = |error| error!("bug-template", error);
+        files::write_new(file, verify::report(&verdict).map_err(failed)?.as_bytes())?;
+    }
     if screen.for_machines() {
         screen.record(&VerdictRecord::from(&verdict));
     } else {
@@ -22,27 +31,36 @@ pub(super) fn run(wish: &args::Verify, screen: &Screen) -> Result<Findings, Diag
     Ok(verdict.findings)
 }
 
-fn measured(path: &Path) -> Result<Verdict, Diagnostic> {
+fn measured(path: &Path, key: Option<&str>) -> Result<Verdict, Diagnostic> {
     let name = path.display().to_string();
     if !path.exists() {
-        let finding = Diagnostic::error("package-missing", format!("there is no `{name}`"));
-        return Err(finding.at(Place::file(name)).hint("give the zip that `kitwright build` made"));
+        return Err(error!("package-missing", name).at(Place::file(name)));
     }
     if path.is_dir() {
-        return Ok(verify::entries(&name, folder(path)?));
+        return Ok(verify::entries(&name, folder(path)?, key));
     }
-    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, "package-missing")?))
+    Ok(verify::package(&name, &files::read(path, PACKAGE_BYTES, code!("package-missing"))?, key))
 }
 
-/// The plain files of an unpacked package, by name.
+/// The files of an unpacked package by name, those in folders by their path from the top.
 fn folder(path: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
-    let shown = path.display().to_string();
-    let failed = |_| Diagnostic::error("package-missing", format!("cannot read the folder `{shown}`"));
     let mut files = Vec::new();
-    for entry in std::fs::read_dir(path).map_err(failed)?.flatten() {
-        let name = entry.file_name().to_string_lossy().into_owned();
-        files.push((name, files::read(&entry.path(), PACKAGE_BYTES, "package-missing")?));
-    }
+    gather(path, "", &mut files)?;
     files.sort();
     Ok(files)
+}
+
+fn gather(path: &Path, above: &str, files: &mut Vec<(String, Vec<u8>)>) -> Result<(), Diagnostic> {
+    let shown = path.display().to_string();
+    let failed = |_| error!("package-missing/folder", shown);
+    for entry in std::fs::read_dir(path).map_err(failed)?.flatten() {
+        let name = format!("{above}{}", entry.file_name().to_string_lossy());
+        // A link to a folder is read as a file, and refused as one: following it could lead anywhere.
+        if entry.file_type().is_ok_and(|kind| kind.is_dir()) && name.matches('/').count() < DEEPEST {
+            gather(&entry.path(), &format!("{name}/"), files)?;
+        } else {
+            files.push((name, files::read(&entry.path(), PACKAGE_BYTES, code!("package-missing"))?));
+        }
+    }
+    Ok(())
 }

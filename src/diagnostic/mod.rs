@@ -1,10 +1,14 @@
 //! Findings: one type for everything that any step has to tell the user, gathered and shown all at once.
 
+#[macro_use]
+mod macros;
 mod render;
 mod report;
+mod sentences;
 
 pub use render::{Style, render};
 pub use report::FindingRecord;
+pub use sentences::{Section, Told, filled, sections, words};
 
 use std::fmt;
 
@@ -59,6 +63,22 @@ impl fmt::Display for Place {
     }
 }
 
+/// The stable name of a kind of finding; only `code!` and its like make one, so that a test finds them all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Code(&'static str);
+
+impl Code {
+    /// The code of a key: what stands before a `/`.
+    pub fn of(key: &'static str) -> Self {
+        Self(key.split('/').next().unwrap_or(key))
+    }
+
+    /// The name itself.
+    pub fn name(self) -> &'static str {
+        self.0
+    }
+}
+
 /// One finding: what is wrong, where, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
@@ -75,14 +95,9 @@ pub struct Diagnostic {
 }
 
 impl Diagnostic {
-    /// A finding that stops the build.
-    pub fn error(code: &'static str, message: impl Into<String>) -> Self {
-        Self { severity: Severity::Error, code, message: message.into(), place: None, hints: Vec::new() }
-    }
-
-    /// A finding that does not stop the build.
-    pub fn warning(code: &'static str, message: impl Into<String>) -> Self {
-        Self { severity: Severity::Warning, ..Self::error(code, message) }
+    /// A finding in the words of a key, which also say what to do; made by `error!` and `warning!`.
+    pub fn told(severity: Severity, code: Code, key: &'static str, holes: &[(&str, &dyn fmt::Display)]) -> Self {
+        Self { severity, code: code.0, message: filled(key, holes), place: None, hints: sentences::fixes(key, holes) }
     }
 
     /// The same finding at a place.
@@ -171,6 +186,14 @@ pub fn or_list<S: AsRef<str>>(names: impl IntoIterator<Item = S>) -> String {
 /// A count with its noun: `1 sheet`, `3 sheets`.
 pub fn counted(count: usize, noun: &str) -> String {
     format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
+
+/// What to write instead: the known name that is most like what was written, or any that there is.
+pub fn offered<'a>(written: &str, known: impl IntoIterator<Item = &'a str> + Clone) -> String {
+    match nearest(written, known.clone()) {
+        Some(near) => say!("write-near", near),
+        None => say!("choose", choices = or_list(known)),
+    }
 }
 
 /// The known name that is most like what was written, if any is like it at all.

@@ -4,7 +4,7 @@ use super::model::{Item, Measured, Piece, Shape};
 use super::outline::Outline;
 use super::request::Request;
 use super::shape::{Immeasurable, Shapes};
-use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
+use crate::diagnostic::{Diagnostic, Findings, Place, nearest};
 use crate::manifest::{Control, ControlTarget, Extent};
 use crate::units::{Length, Point};
 use kurbo::{BezPath, PathEl, PathSeg, Rect, Shape as _};
@@ -57,15 +57,17 @@ fn off(control: &Control, measured: &Measured, place: Place) -> Option<Diagnosti
         return None;
     }
     let word = if difference > Length::ZERO { "long" } else { "short" };
-    let message = format!(
-        "`{}` measures {:.3} mm in the drawing, but {} are promised: {:.3} mm too {word}",
-        control.name,
-        measured.length.to_mm(),
-        control.length,
-        difference.abs().to_mm()
-    );
-    let finding = Diagnostic::error("control-off", message).at(place);
-    Some(finding.hint("check the drawing's size and scale first, then the promised length"))
+    Some(
+        error!(
+            "control-off",
+            name = control.name,
+            length = format_args!("{:.3}", measured.length.to_mm()),
+            control = control.length,
+            difference = format_args!("{:.3}", difference.abs().to_mm()),
+            word
+        )
+        .at(place),
+    )
 }
 
 /// Distance of the two line ends or corners that lie nearest to two points of the drawing.
@@ -75,15 +77,9 @@ fn points(control: &Control, from: Point, to: Point, pieces: &[Piece], place: Pl
         let reach = Rect::from_center_size(wanted, (2.0 * NEAR, 2.0 * NEAR));
         let near = pieces.iter().flat_map(|piece| &piece.items).filter(|item| meets(item.bounds, reach));
         let vertex = near.flat_map(vertices).min_by(|a, b| a.distance(wanted).total_cmp(&b.distance(wanted)));
-        vertex.filter(|vertex| vertex.distance(wanted) <= NEAR).ok_or_else(|| {
-            let message = format!(
-                "no line starts, ends or turns within 1 mm of {}, {}, where `{}` is to be measured",
-                point.x, point.y, control.name
-            );
-            Diagnostic::error("control-element", message)
-                .at(place.clone())
-                .hint("give the point where the line ends, from the drawing's top left")
-        })
+        vertex
+            .filter(|vertex| vertex.distance(wanted) <= NEAR)
+            .ok_or_else(|| error!("control-element", x = point.x, y = point.y, name = control.name).at(place.clone()))
     };
     let (a, b) = (find(from)?, find(to)?);
     Ok(straight(a, b))
@@ -115,17 +111,13 @@ fn element(control: &Control, name: &str, extent: Extent, shapes: &Shapes, place
     let element = find(outline, name, &place)?;
     let parts: Vec<usize> =
         outline.inside(element).filter(|e| outline.elements.get(*e).is_some_and(|e| e.is_graphic())).collect();
-    let fault = |Immeasurable(why)| {
-        let finding =
-            Diagnostic::error("control-element", format!("`{name}` cannot be measured for `{}`: {why}", control.name));
-        finding.at(place.clone()).hint("name a line, path or rectangle of the drawing")
-    };
+    let fault = |Immeasurable(why)| error!("control-element/unfit", name, control = control.name, why).at(place.clone());
     // One part that cannot be measured spoils the whole: a width without it would be wrong.
     let paths: Vec<BezPath> = parts.iter().map(|part| shapes.on_paper(*part)).collect::<Result<_, _>>().map_err(fault)?;
     match (extent, paths.as_slice()) {
-        (_, []) => Err(fault(Immeasurable("it holds no shape"))),
+        (_, []) => Err(fault(Immeasurable(words!("holds-no-shape")))),
         (Extent::Length, [path]) => Ok(along(path)),
-        (Extent::Length, _) => Err(fault(Immeasurable("it holds several lines"))),
+        (Extent::Length, _) => Err(fault(Immeasurable(words!("holds-several-lines")))),
         (Extent::Width | Extent::Height, paths) => Ok(across(paths, extent == Extent::Width)),
     }
 }
@@ -144,19 +136,13 @@ fn find(outline: &Outline, name: &str, place: &Place) -> Result<usize, Diagnosti
                 .filter(|e| !e.is_store())
                 .filter_map(|e| Some(e.visible_name()?.into_owned()))
                 .collect();
-            let finding =
-                Diagnostic::error("control-element", format!("the drawing has no element `{name}`")).at(place.clone());
+            let finding = error!("control-element/unknown", name).at(place.clone());
             Err(match nearest(name, names.iter().map(String::as_str)) {
-                Some(near) => finding.hint(format!("did you mean {}", or_list([near]))),
-                None => finding.hint("name the line in the editor (label or id) and write that name here"),
+                Some(near) => finding.hint(say!("control-element/near", near)),
+                None => finding.hint(words!("control-element/name-it")),
             })
         }
-        several => {
-            let message = format!("{} elements are called `{name}`", several.len());
-            Err(Diagnostic::error("control-element", message)
-                .at(place.clone())
-                .hint("give the line to be measured a name of its own"))
-        }
+        several => Err(error!("control-element/several", count = several.len(), name).at(place.clone())),
     }
 }
 

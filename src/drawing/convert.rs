@@ -6,7 +6,7 @@ use super::geometry::Geometry;
 use super::ink;
 use super::layers::Layers;
 use super::lettering;
-use super::model::{Clip, Fill, ImageShape, Item, Lettering, PathShape, Piece, Shape, Stroke};
+use super::model::{Clip, Fill, ImageShape, Item, Letter, Lettering, PathShape, Piece, Shape, Stroke};
 use super::outline::Outline;
 use super::pictures::{self, Refused};
 use super::pieces::Pieces;
@@ -72,7 +72,7 @@ pub fn convert(tree: &usvg::Tree, known: &Known, findings: &mut Findings) -> Con
         outside: Vec::new(),
         lettering: Vec::new(),
     };
-    let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new(), lettering: false };
+    let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new(), letter: None };
     converter.group(tree.root(), &top);
     converter.report_outside();
     Converted { pieces: converter.pieces.finish(), seen: converter.seen, lettering: converter.lettering }
@@ -85,7 +85,7 @@ struct Context {
     element: usize,
     opacity: f64,
     clips: Vec<Arc<Clip>>,
-    lettering: bool,
+    letter: Option<Letter>,
 }
 
 struct Converter<'a> {
@@ -135,18 +135,12 @@ impl Converter<'_> {
             match clips::clips(clip, inner.to_paper, &|path| self.known.local(path)) {
                 Ok(more) => inner.clips.extend(more),
                 Err(clips::TooMixed) => {
-                    let message = "the clip path has overlapping shapes, which cannot be kept exactly";
-                    let finding = Diagnostic::error("unsupported-clip", message);
-                    self.tell(inner.element, finding.hint("unite the shapes of the clip path in the editor"));
+                    self.tell(inner.element, error!("unsupported-clip"));
                 }
             }
         }
         if group.opacity().get() < 1.0 && overlapping(group) {
-            let finding = Diagnostic::warning(
-                "opacity-group",
-                "a see-through group has overlapping parts, which will show through each other",
-            );
-            self.tell(inner.element, finding.hint("unite the parts, or make the group opaque in a lighter colour"));
+            self.tell(inner.element, warning!("opacity-group"));
         }
         for node in group.children() {
             self.node(node, &inner);
@@ -165,16 +159,11 @@ impl Converter<'_> {
     /// What a group may ask for that paper cannot show.
     fn refuse(&mut self, group: &Group, element: usize) {
         let faults = [
-            (!group.filters().is_empty(), "unsupported-filter", "a filter (blur, shadow …)"),
-            (group.mask().is_some(), "unsupported-mask", "a mask"),
-            (group.blend_mode() != BlendMode::Normal, "unsupported-blend", "a blend mode"),
+            (!group.filters().is_empty()).then(|| error!("unsupported-filter")),
+            group.mask().map(|_| error!("unsupported-mask")),
+            (group.blend_mode() != BlendMode::Normal).then(|| error!("unsupported-blend")),
         ];
-        for (is_there, code, what) in faults {
-            if is_there {
-                let finding = Diagnostic::error(code, format!("{what} cannot be printed faithfully"));
-                self.tell(element, finding.hint("take it off, or turn the part into plain paths or a picture"));
-            }
-        }
+        faults.into_iter().flatten().for_each(|finding| self.tell(element, finding));
     }
 
     fn node(&mut self, node: &Node, around: &Context) {
@@ -198,7 +187,7 @@ impl Converter<'_> {
                 if self.known.layers.printed(element).is_some() {
                     self.lettering.extend(lettering::of(text, around.to_paper, &self.place(element)));
                 }
-                self.group(text.flattened(), &Context { element, lettering: true, ..around.clone() });
+                self.group(text.flattened(), &Context { element, letter: Some(Letter::Words), ..around.clone() });
             }
         }
     }
@@ -229,11 +218,10 @@ impl Converter<'_> {
     fn colour(&mut self, paint: &Paint, element: usize) -> Option<Colour> {
         let what = match paint {
             Paint::Color(c) => return Some(Colour { red: c.red, green: c.green, blue: c.blue }),
-            Paint::LinearGradient(_) | Paint::RadialGradient(_) => "a gradient",
-            Paint::Pattern(_) => "a pattern",
+            Paint::LinearGradient(_) | Paint::RadialGradient(_) => words!("a-gradient"),
+            Paint::Pattern(_) => words!("a-pattern"),
         };
-        let finding = Diagnostic::error("unsupported-paint", format!("{what} cannot be printed faithfully"));
-        self.tell(element, finding.hint("use a flat colour, or turn the part into plain paths or a picture"));
+        self.tell(element, error!("unsupported-paint", what));
         None
     }
 
@@ -244,9 +232,7 @@ impl Converter<'_> {
             usvg::LineJoin::Round => Join::Round,
             usvg::LineJoin::Bevel => Join::Bevel,
             usvg::LineJoin::MiterClip => {
-                let finding =
-                    Diagnostic::error("unsupported-paint", "lines joined by `miter-clip` cannot be printed faithfully");
-                self.tell(element, finding.hint("use a mitred, round or bevelled join"));
+                self.tell(element, error!("unsupported-paint/join"));
                 Join::Miter
             }
         };
@@ -277,8 +263,7 @@ impl Converter<'_> {
             Err(finding) => return self.tell(around.element, finding),
         };
         let Some(turned) = turn(orientation) else {
-            let finding = Diagnostic::error("image-bad", "the picture is stored lying on its side");
-            return self.tell(around.element, finding.hint("turn it upright in an image editor, save it and place it again"));
+            return self.tell(around.element, error!("image-bad"));
         };
         // The library's group around a picture maps its pixels, so the unit square is one step more.
         let size = picture.size();
@@ -328,19 +313,15 @@ impl Converter<'_> {
         let group = self.known.layers.pieces.get(around.element).copied().flatten();
         let name = |group: usize| self.known.outline.elements.get(group)?.visible_name().map(|name| name.into_owned());
         let group = group.map(|group| (group, name(group)));
-        let item = Item { shape, clips, bounds, origin: self.place(around.element), lettering: around.lettering };
+        let item = Item { shape, clips, bounds, origin: self.place(around.element), letter: around.letter };
         self.pieces.push(layer, group, item);
     }
 
     fn report_outside(&mut self) {
         if let Some(first) = self.outside.first().copied() {
             let count = crate::diagnostic::counted(self.outside.len(), "item");
-            let finding =
-                Diagnostic::warning("outside-page", format!("{count} outside the drawing's page will not be printed"));
             let place = self.place(first);
-            self.findings.push(
-                finding.at(place).hint("enlarge the page in the editor (fit it to the drawing), or delete what lies outside"),
-            );
+            self.findings.push(warning!("outside-page", count).at(place));
         }
     }
 }

@@ -14,20 +14,9 @@ pub struct Entities {
     used: usize,
 }
 
-/// What is wrong with an entity, for a finding at the place where it stands.
-#[derive(Debug, PartialEq, Eq)]
-pub struct EntityFault(pub String);
-
-impl EntityFault {
-    /// The finding, still without its place.
-    pub fn finding(self) -> Diagnostic {
-        Diagnostic::error("xml-entity", self.0).hint("export the drawing as plain SVG, which needs no entities")
-    }
-}
-
 impl Entities {
     /// Reads the declarations of a DOCTYPE, given what stands between `<!DOCTYPE` and `>`.
-    pub fn declare(&mut self, doctype: &str) -> Result<(), EntityFault> {
+    pub fn declare(&mut self, doctype: &str) -> Result<(), Diagnostic> {
         let mut rest = doctype.split_once('[').map_or("", |(_, inside)| inside);
         while let Some(at) = rest.find("<!") {
             rest = rest.get(at..).unwrap_or_default();
@@ -43,18 +32,18 @@ impl Entities {
         Ok(())
     }
 
-    fn declare_one<'a>(&mut self, declaration: &'a str) -> Result<&'a str, EntityFault> {
+    fn declare_one<'a>(&mut self, declaration: &'a str) -> Result<&'a str, Diagnostic> {
         let declaration = declaration.trim_start();
         let name_end = declaration.find(|c: char| c.is_whitespace()).unwrap_or(declaration.len());
         let (name, value) = declaration.split_at(name_end);
         let value = value.trim_start();
         let quote = value.chars().next().filter(|c| matches!(c, '"' | '\''));
         let Some((text, rest)) = quote.and_then(|quote| value.get(1..)?.split_once(quote)) else {
-            return Err(EntityFault(format!("the entity `{name}` points outside the drawing")));
+            return Err(error!("xml-entity/outside", name));
         };
         // Elements from an entity would stand nowhere in the file, so that no finding could point at them.
         if text.contains('<') {
-            return Err(EntityFault(format!("the entity `{name}` holds elements")));
+            return Err(error!("xml-entity/elements", name));
         }
         let full = self.expand(text)?;
         self.texts.entry(name.to_owned()).or_insert(full);
@@ -62,12 +51,12 @@ impl Entities {
     }
 
     /// The full text of a declaration, as far as it names entities declared before it.
-    fn expand(&mut self, text: &str) -> Result<String, EntityFault> {
+    fn expand(&mut self, text: &str) -> Result<String, Diagnostic> {
         let mut full = String::new();
         let mut rest = text;
         while let Some((before, after)) = rest.split_once('&') {
             full.push_str(before);
-            let (name, after) = after.split_once(';').ok_or_else(|| EntityFault("an entity lacks its `;`".into()))?;
+            let (name, after) = after.split_once(';').ok_or_else(|| error!("xml-entity/open"))?;
             match (self.texts.get(name), character(name).filter(|_| name.starts_with('#'))) {
                 (Some(inner), _) => full.push_str(inner),
                 (None, Some(sign)) => full.push(sign),
@@ -82,38 +71,38 @@ impl Entities {
     }
 
     /// Uses up a part of the allowance.
-    fn charge(&mut self, bytes: usize) -> Result<(), EntityFault> {
+    fn charge(&mut self, bytes: usize) -> Result<(), Diagnostic> {
         self.used = self.used.saturating_add(bytes);
         let fits = self.used <= MOST;
-        fits.then_some(()).ok_or_else(|| EntityFault("the drawing's entities grow to more than 1 MB".into()))
+        fits.then_some(()).ok_or_else(|| error!("xml-entity/large"))
     }
 
     /// Counts a reference in the drawing's text and checks that it is declared.
-    pub fn count(&mut self, name: &str) -> Result<(), EntityFault> {
+    pub fn count(&mut self, name: &str) -> Result<(), Diagnostic> {
         let size = self.resolve(name)?.map_or(0, |text| text.len() + 1);
         self.charge(size)
     }
 
     /// The text of a reference; `None` for a character or a predefined one.
-    fn resolve(&self, name: &str) -> Result<Option<&str>, EntityFault> {
+    fn resolve(&self, name: &str) -> Result<Option<&str>, Diagnostic> {
         if name.starts_with('#') || matches!(name, "lt" | "gt" | "amp" | "apos" | "quot") {
             return Ok(None);
         }
         let text = self.texts.get(name).map(String::as_str);
-        text.map(Some).ok_or_else(|| EntityFault(format!("the entity `&{name};` is not declared")))
+        text.map(Some).ok_or_else(|| error!("xml-entity/unknown", name))
     }
 
     /// Counts all references of an attribute's value and gives the value with them put in.
-    pub fn normalise<'a>(&mut self, raw: &'a str) -> Result<Cow<'a, str>, EntityFault> {
+    pub fn normalise<'a>(&mut self, raw: &'a str) -> Result<Cow<'a, str>, Diagnostic> {
         for reference in raw.split('&').skip(1) {
             let name = reference.split_once(';').map(|(name, _)| name);
-            self.count(name.ok_or_else(|| EntityFault("an `&` lacks its `;`".into()))?)?;
+            self.count(name.ok_or_else(|| error!("xml-entity/ampersand"))?)?;
         }
         self.value(raw)
     }
 
     /// An attribute's value with all references put in; free of charge, for values that were counted before.
-    pub fn value<'a>(&self, raw: &'a str) -> Result<Cow<'a, str>, EntityFault> {
+    pub fn value<'a>(&self, raw: &'a str) -> Result<Cow<'a, str>, Diagnostic> {
         if !raw.contains('&') {
             return Ok(Cow::Borrowed(raw));
         }
@@ -121,10 +110,10 @@ impl Entities {
         let mut rest = raw;
         while let Some((before, after)) = rest.split_once('&') {
             full.push_str(before);
-            let (name, after) = after.split_once(';').ok_or_else(|| EntityFault("an `&` lacks its `;`".into()))?;
+            let (name, after) = after.split_once(';').ok_or_else(|| error!("xml-entity/ampersand"))?;
             match self.resolve(name)? {
                 Some(text) => full.push_str(text),
-                None => full.push(character(name).ok_or_else(|| EntityFault(format!("`&{name};` is no character")))?),
+                None => full.push(character(name).ok_or_else(|| error!("xml-entity/character", name))?),
             }
             rest = after;
         }
@@ -170,9 +159,9 @@ mod tests {
             let inner = format!("&a{};", level - 1).repeat(10);
             laughs.push_str(&format!("<!ENTITY a{level} \"{inner}\">"));
         }
-        assert!(Entities::default().declare(&laughs).unwrap_err().0.contains("1 MB"));
+        assert!(Entities::default().declare(&laughs).unwrap_err().message.contains("1 MB"));
         for outside in ["svg [<!ENTITY x SYSTEM \"file:///etc/passwd\">]", "svg [<!ENTITY % x 'y'>]"] {
-            assert!(Entities::default().declare(outside).unwrap_err().0.contains("outside"), "{outside}");
+            assert!(Entities::default().declare(outside).unwrap_err().message.contains("outside"), "{outside}");
         }
         let mut quadratic = Entities::default();
         quadratic.declare(&format!("svg [<!ENTITY a \"{}\">]", "a".repeat(1000))).unwrap();

@@ -10,28 +10,16 @@ const MOVING: [&str; 6] = ["animate", "animateTransform", "animateMotion", "anim
 /// never shown.
 pub fn of_element(tag: &str, asks: bool) -> Option<Diagnostic> {
     match tag {
-        _ if MOVING.contains(&tag) => {
-            let finding =
-                Diagnostic::error("unsupported-animation", format!("`<{tag}>` moves or changes the drawing; paper cannot"));
-            Some(finding.hint("take the animation off"))
-        }
-        "foreignObject" if !asks => {
-            let finding = Diagnostic::error("unsupported-foreign", "`<foreignObject>` holds something that is no drawing");
-            Some(finding.hint("turn it into text, paths or a picture in the editor"))
-        }
-        "flowRoot" => {
-            let finding = Diagnostic::error("unsupported-text", "`<flowRoot>` is text that only one editor shows");
-            Some(finding.hint("turn the flowed text into plain text or paths in the editor"))
-        }
+        _ if MOVING.contains(&tag) => Some(error!("unsupported-animation", tag)),
+        "foreignObject" if !asks => Some(error!("unsupported-foreign")),
+        "flowRoot" => Some(error!("unsupported-text")),
         _ => None,
     }
 }
 
 /// What is wrong with a script, wherever it stands.
 pub fn script() -> Diagnostic {
-    let finding =
-        Diagnostic::error("unsupported-script", "the drawing holds a script, which could change it on screen; paper cannot");
-    finding.hint("export the drawing without scripts")
+    error!("unsupported-script")
 }
 
 /// What is wrong with an attribute or property of an element of this tag, if anything.
@@ -39,22 +27,15 @@ pub fn of_property(tag: &str, key: &str, value: &str) -> Option<Diagnostic> {
     let value = value.trim();
     match key {
         "clip-path" if !value.contains("url(") && !matches!(value, "none" | "inherit" | "") => {
-            let finding = Diagnostic::error("unsupported-clip", format!("the clip `{value}` is not supported"));
-            Some(finding.hint("clip by a path in the editor"))
+            Some(error!("unsupported-clip/value", value))
         }
-        "vector-effect" if value == "non-scaling-stroke" => {
-            let finding = Diagnostic::error("unsupported-stroke", "`non-scaling-stroke` has no width on paper");
-            Some(finding.hint("give the line a width of its own in the editor"))
-        }
+        "vector-effect" if value == "non-scaling-stroke" => Some(error!("unsupported-stroke")),
         // The SVG library paints what it cannot read in black, or not at all.
         "fill" | "stroke" if !MOVING.contains(&tag) && svgtypes::Paint::from_str(value).is_err() && !value.is_empty() => {
-            let finding = Diagnostic::error("colour-bad", format!("`{key}` has the unknown colour `{value}`"));
-            Some(finding.hint("choose the colour again in the editor, as RGB"))
+            Some(error!("colour-bad", key, value))
         }
         _ if key.len() > 2 && key.starts_with("on") && key.bytes().all(|b| b.is_ascii_lowercase()) => {
-            let finding =
-                Diagnostic::error("unsupported-script", format!("`{key}` runs a script, which could change the drawing"));
-            Some(finding.hint("export the drawing without scripts"))
+            Some(error!("unsupported-script/property", key))
         }
         _ => None,
     }
@@ -64,9 +45,7 @@ pub fn of_property(tag: &str, key: &str, value: &str) -> Option<Diagnostic> {
 pub fn of_sheet(text: &str) -> Vec<Diagnostic> {
     let mut faults = Vec::new();
     if let Some(rule) = ["@import", "@media", "@supports", "@layer"].into_iter().find(|rule| text.contains(rule)) {
-        let finding =
-            Diagnostic::error("unsupported-import", format!("the style sheet has an `{rule}` rule, which is not read"));
-        faults.push(finding.hint("export the drawing with its styles written at the elements"));
+        faults.push(error!("unsupported-import", rule));
     }
     for declaration in simplecss::StyleSheet::parse(text).rules.iter().flat_map(|rule| &rule.declarations) {
         faults.extend(of_property("", declaration.name, declaration.value));
@@ -78,7 +57,5 @@ pub fn of_sheet(text: &str) -> Vec<Diagnostic> {
 /// What is wrong with a processing instruction, given its text.
 pub fn of_instruction(text: &str) -> Option<Diagnostic> {
     let outside = text.trim_start().starts_with("xml-stylesheet");
-    let finding =
-        || Diagnostic::error("unsupported-import", "the drawing takes its styles from another file, which is not read");
-    outside.then(|| finding().hint("export the drawing with its styles inside"))
+    outside.then(|| error!("unsupported-import/elsewhere"))
 }

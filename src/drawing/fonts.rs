@@ -18,8 +18,7 @@ pub fn database(resources: &dyn Resources, findings: &mut Findings) -> Database 
     }
     for FontFile { name, bytes } in resources.fonts() {
         if database.load_font_source(fontdb::Source::Binary(Arc::new(bytes.clone()))).is_empty() {
-            let finding = Diagnostic::error("font-bad", format!("`{name}` is no font that can be read")).at(Place::file(name));
-            findings.push(finding.hint("use a TrueType or OpenType file (.ttf, .otf)"));
+            findings.push(error!("font-bad", name).at(Place::file(name)));
         }
     }
     database.set_sans_serif_family(BUILT_IN);
@@ -91,20 +90,17 @@ fn described(font: &Font) -> String {
 pub fn missing(choice: &Choice, words: &str, database: &Database) -> Option<Diagnostic> {
     let what = match choice {
         Choice::Found(_) => return None,
-        Choice::NoFamily(family) => format!("the font `{family}`"),
-        Choice::NoStyle(family, style) => format!("the font `{family}` {style}"),
+        Choice::NoFamily(family) => say!("font-of-family", family),
+        Choice::NoStyle(family, style) => say!("font-in-style", family, style),
     };
     let families: BTreeSet<&str> = database.faces().filter_map(|face| Some(face.families.first()?.0.as_str())).collect();
-    let finding = Diagnostic::error("font-missing", format!("{what} of the words `{}` is not there", shown(words)));
-    let finding = finding.hint("name its file in the manifest under `fonts:`, or turn the words into paths in the editor");
-    Some(finding.hint(format!("or use a family that is there: {}", or_list(families))))
+    Some(error!("font-missing", what, words = shown(words), choices = or_list(families)))
 }
 
 /// The finding for a character that its font lacks.
 pub fn no_glyph(character: &str, words: &str) -> Diagnostic {
     let codes: Vec<String> = character.chars().map(|c| format!("U+{:04X}", u32::from(c))).collect();
-    let message = format!("the font has no `{character}` ({}) for the words `{}`", codes.join(" "), shown(words));
-    Diagnostic::error("glyph-missing", message).hint("use a font that has it, or turn the words into paths in the editor")
+    error!("glyph-missing", character, codes = codes.join(" "), words = shown(words))
 }
 
 /// Words short enough for a message.

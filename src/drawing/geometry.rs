@@ -6,7 +6,7 @@ use super::scale::Scale;
 use super::shape::{Immeasurable, Shapes};
 use super::source::Source;
 use super::uses::Reach;
-use crate::diagnostic::{Diagnostic, Findings};
+use crate::diagnostic::Findings;
 use kurbo::BezPath;
 
 /// How far a round shape may be off its curve on paper, in mm, before transforms inside the drawing.
@@ -32,16 +32,12 @@ pub fn geometry(source: &Source, outline: &Outline, scale: &Scale, reach: &Reach
         }
         let shape = shapes.local(number, element.tag);
         if let (Err(Immeasurable(why)), true) = (&shape, is_round(element)) {
-            let finding = Diagnostic::error("unsupported-unit", format!("the size of this shape is not exact: {why}"));
             let place = source.place(element.start).element(outline.name_of(number));
-            findings.push(finding.at(place).hint("give it a size in plain numbers or mm in the editor"));
+            findings.push(error!("unsupported-unit", why).at(place));
         }
         if is_round(element) && reach.is_shared(number) && outline.sheets.iter().any(|sheet| sheet.contains(element.tag)) {
-            let message =
-                format!("a cloned `<{0}>` is styled by a rule for all `{0}`, which cannot be kept exactly", element.tag);
-            let finding = Diagnostic::error("unsupported-clone", message);
             let place = source.place(element.start).element(outline.name_of(number));
-            findings.push(finding.at(place).hint("turn it into a path in the editor, or style it by a class"));
+            findings.push(error!("unsupported-clone", tag = element.tag).at(place));
         }
         shape.ok().filter(|path| !path.is_empty())
     };

@@ -167,19 +167,16 @@ impl Finder<'_> {
                 findings.push(self.missing(name, *want));
             } else if !never && elements.iter().all(|element| self.layers.is_hidden(*element)) {
                 let at = elements.first().and_then(|first| self.outline.elements.get(*first)).map_or(0, |e| e.start);
-                let finding = Diagnostic::error("layer-hidden", format!("the layer `{name}` is hidden in the drawing"));
-                let finding = finding.at(source.place(at).element(*name));
-                findings.push(finding.hint("make the layer visible and save again, or take it out of the manifest"));
+                findings.push(error!("layer-hidden", name).at(source.place(at).element(*name)));
             }
         }
     }
 
     /// The finding for a name that no element has.
     fn missing(&self, name: &str, want: Want) -> Diagnostic {
-        let message = format!("the drawing has no layer `{name}`");
         let finding = match want {
-            Want::Never(_) => Diagnostic::warning("layer-missing", message),
-            _ => Diagnostic::error("layer-missing", message),
+            Want::Never(_) => warning!("layer-missing", name),
+            _ => error!("layer-missing", name),
         };
         let finding = finding.at(self.request.place(&want.path()));
         let mut names = self.names();
@@ -187,8 +184,8 @@ impl Finder<'_> {
         names.sort_by(|a, b| likeness(b).total_cmp(&likeness(a)));
         names.truncate(LISTED);
         match names.is_empty() {
-            true => finding.hint("the drawing has no named groups at all: name its layers in the editor"),
-            false => finding.hint(format!("write the layer as the editor shows it; the drawing has {}", or_list(names))),
+            true => finding.hint(words!("layer-missing/none")),
+            false => finding.hint(say!("layer-missing/these", choices = or_list(names))),
         }
     }
 
@@ -352,10 +349,7 @@ impl Finder<'_> {
         for group in groups.iter().take(LISTED) {
             let name = self.outline.name_of(*group);
             let at = self.outline.elements.get(*group).map_or(0, |element| element.start);
-            let finding =
-                Diagnostic::warning("layer-unlisted", format!("`{name}` is in no list of the manifest, so it is not printed"));
-            let finding = finding.at(source.place(at).element(name));
-            findings.push(finding.hint("add it to `base-layers:`, or to `never-printed:` if it is meant to be left out"));
+            findings.push(warning!("layer-unlisted", name).at(source.place(at).element(name)));
         }
     }
 }

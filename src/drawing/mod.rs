@@ -35,7 +35,8 @@ mod words;
 pub use held::{FRAME_ID, grid_id};
 pub use lettering::rooms;
 pub use model::{
-    Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Lettering, Measured, PathShape, Piece, Pixels, Role, Shape, Stroke,
+    Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Letter, Lettering, Measured, PathShape, Piece, Pixels, Role, Shape,
+    Stroke,
 };
 pub use pictures::{decode, picture};
 pub use read::read;

@@ -112,8 +112,17 @@ pub struct Item {
     pub bounds: Rect,
     /// Line and element in the user's file.
     pub origin: Place,
-    /// Whether it is a letter of a text.
-    pub lettering: bool,
+    /// What it is a letter of, if it is one.
+    pub letter: Option<Letter>,
+}
+
+/// What a letter belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Letter {
+    /// To words of the drawing.
+    Words,
+    /// To the name of a size, set beside its line for one paper.
+    SizeName,
 }
 
 impl Item {

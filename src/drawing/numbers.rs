@@ -1,6 +1,6 @@
 //! Checks of every number, path and transform that the drawing writes; the SVG library drops or cuts bad ones in silence.
 
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Code, Diagnostic};
 use svgtypes::{LengthListParser, PathParser, PathSegment, PointsParser};
 
 /// A bad value: what to tell, and at which character of the value, from 0.
@@ -42,7 +42,7 @@ fn path(value: &str) -> Checked {
         match segment {
             Ok(segment) => checked.largest = checked.largest.max(largest(&segment)),
             Err(error) => {
-                checked.fault = Some(fault("path-bad", "the path", value, error));
+                checked.fault = Some(fault(code!("path-bad"), words!("the-path"), value, error));
                 break;
             }
         }
@@ -69,12 +69,11 @@ fn points(value: &str) -> Checked {
     let largest = read.iter().fold(0.0, |most: f64, (x, y)| most.max(x.abs()).max(y.abs()));
     // The parser stops at a fault without a word, so the list is read once more as lengths, which do tell.
     let fault = match svgtypes::NumberListParser::from(value).find_map(Result::err) {
-        Some(error) => Some(fault("path-bad", "the list of points", value, error)),
+        Some(error) => Some(fault(code!("path-bad"), words!("list-of-points"), value, error)),
         None if svgtypes::NumberListParser::from(value).count() % 2 == 1 => {
-            let finding = Diagnostic::error("path-bad", "the list of points has an x without its y");
             let last = value.rsplit(|c: char| c.is_whitespace() || c == ',').find(|word| !word.is_empty());
             let at = last.and_then(|word| value.rfind(word)).map_or(0, |at| characters(value, at));
-            Some(Fault { finding: finding.hint("open the drawing in its editor and redraw this line"), at })
+            Some(Fault { finding: error!("path-bad"), at })
         }
         None => None,
     };
@@ -82,19 +81,16 @@ fn points(value: &str) -> Checked {
 }
 
 fn transform(value: &str) -> Checked {
-    let hint = "open the drawing in its editor and set the element's position and size anew";
     if value.trim() == "none" {
         return Checked::default();
     }
     let fault = match value.parse::<svgtypes::Transform>() {
-        Err(error) => Some(fault("transform-bad", "the transform", value, error)),
+        Err(error) => Some(fault(code!("transform-bad"), words!("the-transform"), value, error)),
         Ok(t) if (t.a * t.d - t.b * t.c).abs() < 1e-12 || !(t.a * t.d - t.b * t.c).is_finite() => {
-            let message = format!("the transform `{}` flattens the element to nothing", shown(value));
-            Some(Fault { finding: Diagnostic::error("transform-bad", message).hint(hint), at: 0 })
+            Some(Fault { finding: error!("transform-bad", value = shown(value)), at: 0 })
         }
         Ok(t) if ![t.a, t.b, t.c, t.d, t.e, t.f].iter().all(|number| (*number as f32).is_finite()) => {
-            let message = format!("the transform `{}` has a number that is too large", shown(value));
-            Some(Fault { finding: Diagnostic::error("number-bad", message).hint(hint), at: 0 })
+            Some(Fault { finding: error!("number-bad", value = shown(value)), at: 0 })
         }
         Ok(t) => return Checked { fault: None, largest: t.e.abs().max(t.f.abs()) },
     };
@@ -115,7 +111,7 @@ fn lengths(key: &str, value: &str) -> Checked {
             Ok(length) => checked.largest = checked.largest.max(length.number.abs()),
             Err(error) => {
                 let lead = value.len() - value.trim_start().len();
-                let mut fault = fault("number-bad", &format!("`{key}`"), word, error);
+                let mut fault = fault(code!("number-bad"), &format!("`{key}`"), word, error);
                 fault.at += lead;
                 checked.fault = Some(fault);
                 break;
@@ -125,8 +121,7 @@ fn lengths(key: &str, value: &str) -> Checked {
     let negative =
         word.starts_with('-') && matches!(key, "width" | "height" | "r" | "rx" | "ry" | "stroke-width" | "font-size");
     if negative && checked.fault.is_none() {
-        let finding = Diagnostic::error("number-bad", format!("`{key}` is negative: `{}`", shown(word)));
-        checked.fault = Some(Fault { finding: finding.hint("write a length of zero or more"), at: 0 });
+        checked.fault = Some(Fault { finding: error!("number-bad/negative", key, word = shown(word)), at: 0 });
     }
     checked
 }
@@ -142,7 +137,7 @@ fn keyword(word: &str) -> bool {
     known.contains(&word) || word.strip_prefix("x").is_some_and(|rest| rest.ends_with("-small") || rest.ends_with("-large"))
 }
 
-fn fault(code: &'static str, what: &str, value: &str, error: svgtypes::Error) -> Fault {
+fn fault(code: Code, what: &str, value: &str, error: svgtypes::Error) -> Fault {
     use svgtypes::Error as E;
     let at = match error {
         E::UnexpectedData(at) | E::InvalidChar(_, at) | E::InvalidString(_, at) | E::InvalidNumber(at) => at.saturating_sub(1),
@@ -153,15 +148,13 @@ fn fault(code: &'static str, what: &str, value: &str, error: svgtypes::Error) ->
     let word = rest.split(|c: char| c.is_whitespace() || c == ',').next().unwrap_or_default();
     // A word that Rust takes for a number is one that is infinite, or no number by name.
     if word.parse::<f64>().is_ok_and(|number| !number.is_finite()) || word.starts_with("NaN") {
-        let finding = Diagnostic::error("number-bad", format!("{what} holds `{}`, which is no usable number", shown(word)));
-        return Fault { finding: finding.hint("open the drawing in its editor, redraw the element and export again"), at };
+        return Fault { finding: error!("number-bad/unusable", what, word = shown(word)), at };
     }
-    let message = match word {
-        "" => format!("{what} ends too early"),
-        word => format!("{what} goes wrong at `{}`", shown(word)),
+    let finding = match word {
+        "" => error!(as code, "ends-early", what),
+        word => error!(as code, "goes-wrong", what, word = shown(word)),
     };
-    let finding = Diagnostic::error(code, message);
-    Fault { finding: finding.hint("open the drawing in its editor, redraw the element and export again"), at }
+    Fault { finding, at }
 }
 
 fn characters(value: &str, bytes: usize) -> usize {

@@ -39,7 +39,7 @@ impl Refused {
 /// Gives the SVG library the pictures that a drawing holds or links, and notes the others.
 pub fn resolver<'a>(resources: &'a dyn Resources, refused: &'a Refused) -> ImageHrefResolver<'a> {
     ImageHrefResolver {
-        resolve_data: Box::new(move |_, bytes, _| Some(kind(bytes, "the embedded picture", refused))),
+        resolve_data: Box::new(move |_, bytes, _| Some(kind(bytes, || words!("embedded-picture").to_owned(), refused))),
         resolve_string: Box::new(move |href, _| Some(linked(href, resources, refused))),
     }
 }
@@ -47,49 +47,44 @@ pub fn resolver<'a>(resources: &'a dyn Resources, refused: &'a Refused) -> Image
 /// A picture beneath the kit's folder.
 fn linked(href: &str, resources: &dyn Resources, refused: &Refused) -> ImageKind {
     let name = shown(href);
-    let missing = |why: &str| {
-        let finding = Diagnostic::error("image-missing", format!("the picture `{name}` cannot be had: {why}"));
-        refused.stand_in(finding.hint("embed the picture in the drawing, or put it in the kit's folder and link it from there"))
-    };
+    let missing = |why: &str| refused.stand_in(error!("image-missing", name, why));
     let is_address =
         href.split_once(':').is_some_and(|(scheme, _)| scheme.chars().all(|c| c.is_ascii_alphanumeric() || c == '+'));
     match href.trim() {
-        "" => missing("its link is empty"),
+        "" => missing(words!("link-is-empty")),
         // The library hands data over here when it cannot decode it.
-        data if data.starts_with("data:") => refused.stand_in(bad("the embedded picture", "its data cannot be read")),
-        _ if is_address || href.starts_with(['/', '\\', '#']) => missing("only files in the kit's folder can be linked"),
+        data if data.starts_with("data:") => refused.stand_in(bad(words!("embedded-picture"), words!("data-cannot-be-read"))),
+        _ if is_address || href.starts_with(['/', '\\', '#']) => missing(words!("only-files-in-kit")),
         _ => match resources.image(href) {
-            Ok(bytes) => kind(Arc::new(bytes), &format!("the picture `{name}`"), refused),
+            Ok(bytes) => kind(Arc::new(bytes), || say!("picture-named", name), refused),
             Err(why) => missing(&why),
         },
     }
 }
 
 /// What kind of picture the bytes are; the name and the stated type do not count.
-fn kind(bytes: Arc<Vec<u8>>, what: &str, refused: &Refused) -> ImageKind {
+fn kind(bytes: Arc<Vec<u8>>, what: impl Fn() -> String, refused: &Refused) -> ImageKind {
     if bytes.len() > LARGEST {
-        return refused.stand_in(bad(what, "it has more than 100 MB"));
+        return refused.stand_in(bad(&what(), words!("has-more-than-100")));
     }
     match bytes.as_slice() {
         [0x89, b'P', b'N', b'G', ..] if size(&bytes).is_some() => ImageKind::PNG(bytes),
         [0xff, 0xd8, 0xff, ..] if size(&bytes).is_some() => ImageKind::JPEG(bytes),
-        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] => refused.stand_in(bad(what, "it is damaged")),
-        [b'G', b'I', b'F', b'8', ..] => refused.stand_in(bad(what, "it is a GIF")),
-        [b'R', b'I', b'F', b'F', ..] => refused.stand_in(bad(what, "it is a WebP")),
-        [0x1f, 0x8b, ..] => refused.stand_in(nested(what)),
-        other if other.trim_ascii_start().starts_with(b"<") => refused.stand_in(nested(what)),
-        _ => refused.stand_in(bad(what, "it is neither PNG nor JPEG")),
+        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] => refused.stand_in(bad(&what(), words!("is-damaged"))),
+        [b'G', b'I', b'F', b'8', ..] => refused.stand_in(bad(&what(), words!("is-gif"))),
+        [b'R', b'I', b'F', b'F', ..] => refused.stand_in(bad(&what(), words!("is-webp"))),
+        [0x1f, 0x8b, ..] => refused.stand_in(nested(&what())),
+        other if other.trim_ascii_start().starts_with(b"<") => refused.stand_in(nested(&what())),
+        _ => refused.stand_in(bad(&what(), words!("is-neither-png-nor"))),
     }
 }
 
 fn bad(what: &str, why: &str) -> Diagnostic {
-    Diagnostic::error("image-bad", format!("{what} cannot be read: {why}"))
-        .hint("save the picture as PNG or JPEG and place it again")
+    error!("image-bad/unreadable", what, why)
 }
 
 fn nested(what: &str) -> Diagnostic {
-    let finding = Diagnostic::error("unsupported-image", format!("{what} is an SVG inside the SVG, which is not supported"));
-    finding.hint("paste its shapes into the drawing, or place it as PNG")
+    error!("unsupported-image", what)
 }
 
 fn shown(href: &str) -> String {
@@ -108,12 +103,12 @@ pub fn picture(bytes: &[u8]) -> Result<Pixels, Diagnostic> {
 
 /// A decoded picture, and how it must be turned to stand as its camera saw it.
 pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
-    let unreadable = |error: &dyn std::fmt::Display| bad("the picture", &error.to_string().to_lowercase());
+    let unreadable = |error: &dyn std::fmt::Display| bad(words!("the-picture"), &error.to_string().to_lowercase());
     // Asked before decoding, as a small file can hold a picture of many gigabytes.
     if let Some((width, height)) = size(bytes)
         && u64::from(width) * u64::from(height) > MOST
     {
-        return Err(bad("the picture", &format!("{width} by {height} pixels are more than 100 million")));
+        return Err(bad(words!("the-picture"), &say!("too-many-pixels", width, height)));
     }
     let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|e| unreadable(&e))?;
     let mut limits = Limits::default();

@@ -1,6 +1,5 @@
 //! The first reading of the drawing, event by event: well-formedness, limits, names, numbers, and who uses whom.
 
-use super::entities::EntityFault;
 use super::features;
 use super::numbers;
 use super::outline::{Element, Link, Outline};
@@ -79,18 +78,11 @@ impl<'a> Walker<'a> {
 
     /// The finding for XML that is not well-formed.
     fn broken(&self, at: usize, what: &str) -> Diagnostic {
-        let finding = Diagnostic::error("xml-syntax", format!("the drawing is broken as XML: {what}"));
-        finding.at(self.source.place(at)).hint("export the drawing again; if you edited it by hand, mend this line")
+        error!("xml-syntax", what).at(self.source.place(at))
     }
 
-    fn entity(&self, fault: EntityFault, at: usize) -> Diagnostic {
-        fault.finding().at(self.source.place(at))
-    }
-
-    /// The finding for more than can be read.
-    fn limit(&self, at: usize, what: String) -> Diagnostic {
-        let finding = Diagnostic::error("drawing-too-complex", what).at(self.source.place(at));
-        finding.hint("ungroup or simplify the drawing in its editor")
+    fn entity(&self, fault: Diagnostic, at: usize) -> Diagnostic {
+        fault.at(self.source.place(at))
     }
 
     /// An element opens, and closes at once if it is empty.
@@ -98,20 +90,18 @@ impl<'a> Walker<'a> {
         let number = self.prepass.outline.elements.len();
         // The XML reader lets several outermost elements and endless depth pass.
         if self.open.is_empty() && number > 0 {
-            return Err(self.broken(start, "a second outermost element starts here"));
+            return Err(self.broken(start, words!("second-outermost-element-starts")));
         }
         if self.open.len() >= DEEPEST {
-            return Err(self.limit(start, format!("elements are nested more than {DEEPEST} deep")));
+            return Err(error!("drawing-too-complex/deep", most = DEEPEST).at(self.source.place(start)));
         }
         if number >= MOST {
-            return Err(self.limit(start, format!("the drawing has more than {MOST} elements")));
+            return Err(error!("drawing-too-complex/many", most = MOST).at(self.source.place(start)));
         }
         let head = self.source.text.get(start + 1..end).unwrap_or_default();
         let element = self.element(head, start, number);
         if number == 0 && element.tag != "svg" {
-            let finding =
-                Diagnostic::error("drawing-not-svg", format!("the outermost element is `<{}>`, not `<svg>`", element.tag));
-            return Err(finding.at(self.source.place(start)).hint("export the drawing as SVG"));
+            return Err(error!("drawing-not-svg", tag = element.tag).at(self.source.place(start)));
         }
         self.sheet = (element.tag == "style" && !empty).then(String::new);
         if element.tag == "script" {
@@ -161,7 +151,7 @@ impl<'a> Walker<'a> {
             let at = self.source.offset_of(raw).unwrap_or(base);
             // The reader lets this pass too, but the SVG library refuses it far less clearly.
             if let Some(bracket) = raw.find('<') {
-                return Err(self.broken(at + bracket, "a `<` stands inside an attribute"));
+                return Err(self.broken(at + bracket, words!("less-than-in-attribute")));
             }
             let value = self.prepass.outline.entities.normalise(raw).map_err(|fault| self.entity(fault, at))?;
             match attribute.key.0 {
@@ -269,7 +259,7 @@ impl<'a> Walker<'a> {
     fn text(&mut self, text: &BytesText, at: usize) -> Result<(), Diagnostic> {
         if self.open.is_empty() && !text.trim().is_empty() {
             let lead = text.len() - text.trim_start().len();
-            return Err(self.broken(at + lead, "text stands outside the outermost element"));
+            return Err(self.broken(at + lead, words!("text-stands-outside-outermost")));
         }
         if let Some(sheet) = &mut self.sheet {
             sheet.push_str(text);
@@ -279,7 +269,7 @@ impl<'a> Walker<'a> {
 
     fn cdata(&mut self, text: &str, at: usize) -> Result<(), Diagnostic> {
         match (&mut self.sheet, self.open.is_empty()) {
-            (_, true) => Err(self.broken(at, "text stands outside the outermost element")),
+            (_, true) => Err(self.broken(at, words!("text-stands-outside-outermost"))),
             (Some(sheet), _) => {
                 sheet.push_str(text);
                 Ok(())
@@ -290,7 +280,7 @@ impl<'a> Walker<'a> {
 
     fn reference(&mut self, name: &str, at: usize) -> Result<(), Diagnostic> {
         if self.open.is_empty() {
-            return Err(self.broken(at, "text stands outside the outermost element"));
+            return Err(self.broken(at, words!("text-stands-outside-outermost")));
         }
         let counted = self.prepass.outline.entities.count(name);
         counted.map_err(|fault| self.entity(fault, at))
@@ -300,8 +290,8 @@ impl<'a> Walker<'a> {
     fn finish(&mut self) -> Result<(), Diagnostic> {
         let unclosed = self.open.last().and_then(|(number, _)| self.prepass.outline.elements.get(*number));
         match unclosed {
-            Some(element) => Err(self.broken(element.start, &format!("`<{}>` is never closed", element.tag))),
-            None if self.prepass.outline.elements.is_empty() => Err(self.broken(0, "it holds no element at all")),
+            Some(element) => Err(self.broken(element.start, &say!("is-never-closed", tag = element.tag))),
+            None if self.prepass.outline.elements.is_empty() => Err(self.broken(0, words!("holds-no-element"))),
             None => Ok(()),
         }
     }

@@ -39,11 +39,7 @@ pub fn read(bytes: &[u8], request: &Request, resources: &dyn Resources) -> (Opti
         let thread = std::thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work);
         thread.ok().and_then(|thread| thread.join().ok())
     });
-    done.unwrap_or_else(|| {
-        let finding =
-            Diagnostic::error("drawing-too-complex", "the drawing could not be read to its end").at(Place::file(&request.file));
-        (None, finding.hint("simplify the drawing, and please tell us about it").into())
-    })
+    done.unwrap_or_else(|| (None, error!("drawing-too-complex").at(Place::file(&request.file)).into()))
 }
 
 fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings: &mut Findings) -> Option<Drawing> {
@@ -105,11 +101,8 @@ fn too_far(source: &Source, prepass: &Prepass, scale: &Scale, reach: &Reach) -> 
     let unit = scale.unit();
     let far = prepass.far.iter().filter(|(element, number, _)| number * unit > FAR && reach.matters(*element));
     let finding = |(element, number, at): &(usize, f64, usize)| {
-        let message = format!("`{number}` is more than 100 m away from the drawing's origin");
         let place = source.place(*at).element(prepass.outline.name_of(*element));
-        Diagnostic::error("number-bad", message)
-            .at(place)
-            .hint("move the drawing near its page in the editor, or delete what lies far out")
+        error!("number-bad/far", number).at(place)
     };
     far.map(finding).collect()
 }
@@ -123,12 +116,12 @@ fn lost_pictures(known: &Known, seen: &BTreeSet<usize>) -> Vec<Diagnostic> {
         element.tag == "image" && known.layers.printed(*number).is_some() && chosen && !seen.contains(number)
     });
     let finding = |(number, element): (usize, &Element)| {
-        let message = match known.outline.href(number) {
-            None => ("image-missing", "the picture has no link"),
-            Some(_) => ("image-bad", "the picture cannot be read, or has no size"),
+        let finding = match known.outline.href(number) {
+            None => error!("image-missing/no-link"),
+            Some(_) => error!("image-bad/lost"),
         };
         let place = known.source.place(element.start).element(known.outline.name_of(number));
-        Diagnostic::error(message.0, message.1).at(place).hint("place the picture in the editor again, or delete it")
+        finding.at(place)
     };
     lost.map(finding).collect()
 }
@@ -136,15 +129,12 @@ fn lost_pictures(known: &Known, seen: &BTreeSet<usize>) -> Vec<Diagnostic> {
 /// Layers, or a whole drawing, without anything to print.
 fn empty(source: &Source, layers: &Layers, pieces: &[Piece]) -> Vec<Diagnostic> {
     if pieces.is_empty() {
-        let finding =
-            Diagnostic::error("drawing-empty", "nothing in the drawing would be printed").at(Place::file(source.file));
-        return vec![finding.hint("check that its layers are visible and in the manifest's lists")];
+        return vec![error!("drawing-empty").at(Place::file(source.file))];
     }
     let used: BTreeSet<usize> = pieces.iter().map(|piece| piece.layer).collect();
     let bare = layers.list.iter().enumerate().filter(|(number, layer)| !used.contains(number) && layers.holds(layer));
     let finding = |(_, layer): (usize, &Layer)| {
-        let finding = Diagnostic::warning("layer-empty", format!("the layer `{}` has nothing to print", layer.name));
-        finding.at(Place::file(source.file).element(&layer.name)).hint("draw something on it, or take it out of the manifest")
+        warning!("layer-empty", name = layer.name).at(Place::file(source.file).element(&layer.name))
     };
     bare.map(finding).collect()
 }

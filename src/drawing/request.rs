@@ -68,7 +68,7 @@ pub trait Resources: Sync {
 /// No files at all, for drawings that stand alone.
 impl Resources for () {
     fn image(&self, _: &str) -> Result<Vec<u8>, String> {
-        Err("no pictures can be linked here".into())
+        Err(words!("no-pictures-can").into())
     }
 
     fn fonts(&self) -> &[FontFile] {

@@ -10,7 +10,7 @@ impl Drawing {
     pub fn reworded(&self, other: &Self, known: &BTreeMap<Place, Place>) -> Self {
         let mine = |place: &Place| known.get(place).unwrap_or(place).clone();
         let mut theirs: BTreeMap<Place, Vec<Item>> = BTreeMap::new();
-        for item in other.pieces.iter().flat_map(|piece| &piece.items).filter(|item| item.lettering) {
+        for item in other.pieces.iter().flat_map(|piece| &piece.items).filter(|item| item.letter.is_some()) {
             let origin = mine(&item.origin);
             theirs.entry(origin.clone()).or_default().push(Item { origin, ..item.clone() });
         }
@@ -19,7 +19,7 @@ impl Drawing {
             let mut items: Vec<Item> = Vec::new();
             for item in &piece.items {
                 // All that one element letters comes where its first letters stood.
-                match item.lettering {
+                match item.letter.is_some() {
                     true => items.extend(theirs.remove(&item.origin).unwrap_or_default()),
                     false => items.push(item.clone()),
                 }
@@ -35,7 +35,7 @@ impl Drawing {
         let mut all = self.clone();
         for other in others {
             for (piece, theirs) in all.pieces.iter_mut().zip(&other.pieces) {
-                piece.items.extend(theirs.items.iter().filter(|item| item.lettering).cloned());
+                piece.items.extend(theirs.items.iter().filter(|item| item.letter.is_some()).cloned());
                 piece.bounds = piece.bounds.union(theirs.bounds);
             }
         }
@@ -69,7 +69,7 @@ mod tests {
         let (one, other) = (drawing(svg.as_bytes()), drawing(&changed));
         let worded = one.reworded(&other, &same_elements("a.svg", &changed, svg.as_bytes()));
         let items = |drawing: &Drawing, lettering: bool| -> Vec<String> {
-            let items = drawing.pieces.iter().flat_map(|piece| &piece.items).filter(|item| item.lettering == lettering);
+            let items = drawing.pieces.iter().flat_map(|piece| &piece.items).filter(|item| item.letter.is_some() == lettering);
             items.map(|item| format!("{:?}", (&item.shape, &item.origin))).collect()
         };
         assert_eq!(items(&one, false), items(&worded, false));

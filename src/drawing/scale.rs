@@ -59,16 +59,12 @@ pub fn scale(source: &Source, outline: &Outline, request: &Request, findings: &m
     root.warn(&scale, findings);
     let longest = scale.size.width.max(scale.size.height);
     if longest > Length::mm(LONGEST) {
-        let message = format!("the drawing is {} by {}; the longest side may have 20 m", scale.size.width, scale.size.height);
-        let finding = Diagnostic::error("drawing-too-large", message).at(root.place());
-        findings.push(finding.hint("check the drawing's units: it may have been saved in another unit than it was drawn in"));
+        findings.push(error!("drawing-too-large", width = scale.size.width, height = scale.size.height).at(root.place()));
         return None;
     }
     let [a, .., d, _, _] = scale.to_paper.as_coeffs();
     if ((a - d) / d).abs() > 1e-6 && root.stretches() {
-        let message = format!("the drawing is stretched: {:.3} % wider than high", (a / d - 1.0) * 100.0);
-        let finding = Diagnostic::error("scale-uneven", message).at(root.place());
-        findings.push(finding.hint("make width and height fit the viewBox, or leave out `preserveAspectRatio=\"none\"`"));
+        findings.push(error!("scale-uneven", percent = format_args!("{:.3}", (a / d - 1.0) * 100.0)).at(root.place()));
     }
     Some(scale)
 }
@@ -98,7 +94,7 @@ impl Root<'_> {
         let written = self.outline.attribute(0, "viewBox");
         let view = written.as_deref().and_then(viewport::view_box);
         if let (Some(written), None) = (written, view) {
-            return Err(self.no_size(format!("the viewBox `{written}` cannot be read or has no area"), None));
+            return Err(self.no_size(error!("drawing-size/view-box", written), None));
         }
         let per_inch = self.request.units_per_inch.unwrap_or(CSS);
         let mm = |side| match side {
@@ -108,7 +104,7 @@ impl Root<'_> {
         };
         let sides = self.sides();
         if sides.0 == Side::Bad || sides.1 == Side::Bad {
-            return Err(self.no_size("width or height cannot be read or is not positive".into(), view));
+            return Err(self.no_size(error!("drawing-size/sides"), view));
         }
         let (width, height) = match (mm(sides.0), mm(sides.1), view) {
             (Some(width), Some(height), _) => (width, height),
@@ -117,7 +113,7 @@ impl Root<'_> {
             (None, None, Some(view)) if self.request.units_per_inch.is_some() => {
                 (view.width() * 25.4 / per_inch, view.height() * 25.4 / per_inch)
             }
-            _ => return Err(self.no_size("the drawing does not say how large it is on paper".into(), view)),
+            _ => return Err(self.no_size(error!("drawing-size/open"), view)),
         };
         let pixels = matches!(sides.0, Side::Pixels(_)) || matches!(sides.1, Side::Pixels(_));
         // With a true size on the outside, units inside are CSS units, whatever the manifest says.
@@ -140,19 +136,16 @@ impl Root<'_> {
     }
 
     /// The finding for a drawing without a true size, with a guess if its page looks like a paper.
-    fn no_size(&self, message: String, view: Option<Rect>) -> Diagnostic {
-        let finding = Diagnostic::error("drawing-size", message).at(self.place());
-        let finding = finding.hint("save the drawing with width and height in mm, cm or inches");
+    fn no_size(&self, finding: Diagnostic, view: Option<Rect>) -> Diagnostic {
+        let finding = finding.at(self.place());
         let guess = view.and_then(|view| {
             let fits = |per_inch: &&f64| paper(view.width() * 25.4 / **per_inch, view.height() * 25.4 / **per_inch).is_some();
             let per_inch = OTHERS.iter().chain(&[CSS]).find(fits)?;
             Some((*per_inch, paper(view.width() * 25.4 / per_inch, view.height() * 25.4 / per_inch)?))
         });
         match guess {
-            Some((per_inch, paper)) => finding.hint(format!(
-                "or, if its page is {paper}, write `units-per-inch: {per_inch}` under `drawing:` in the manifest"
-            )),
-            None => finding.hint("or write `units-per-inch: 72` (or what it is) under `drawing:` in the manifest"),
+            Some((per_inch, paper)) => finding.hint(say!("drawing-size/paper", paper, per_inch)),
+            None => finding.hint(words!("drawing-size/units")),
         }
     }
 
@@ -161,12 +154,10 @@ impl Root<'_> {
         let (width, height) = self.sides();
         let all_true = matches!((width, height), (Side::True(_), Side::True(_) | Side::Open) | (Side::Open, Side::True(_)));
         if all_true && let Some(stated) = self.request.units_per_inch {
-            let message = format!(
-                "`units-per-inch: {stated}` changes nothing: the drawing itself says that it is {} by {}",
-                scale.size.width, scale.size.height
+            findings.push(
+                warning!("scale-unused", stated, width = scale.size.width, height = scale.size.height)
+                    .at(self.request.place("drawing.units-per-inch")),
             );
-            let finding = Diagnostic::warning("scale-unused", message).at(self.request.place("drawing.units-per-inch"));
-            findings.push(finding.hint("leave `units-per-inch` out"));
         }
     }
 }
@@ -231,26 +222,19 @@ pub fn judge(
     let by_page = |per_inch: &&f64| {
         paper(width, height).is_none() && paper(width * CSS / **per_inch, height * CSS / **per_inch).is_some()
     };
-    let why = OTHERS.iter().find(by_control).map(|per_inch| (*per_inch, "a control measurement".to_owned())).or_else(|| {
-        let per_inch = *OTHERS.iter().find(by_page)?;
-        let title = paper(width * CSS / per_inch, height * CSS / per_inch)?;
-        Some((per_inch, format!("the page ({title})")))
-    });
+    let why =
+        OTHERS.iter().find(by_control).map(|per_inch| (*per_inch, words!("control-measurement").to_owned())).or_else(|| {
+            let per_inch = *OTHERS.iter().find(by_page)?;
+            let title = paper(width * CSS / per_inch, height * CSS / per_inch)?;
+            Some((per_inch, say!("page-like-paper", title)))
+        });
     let finding = match why {
         Some((per_inch, why)) => {
             let factor = CSS / per_inch;
-            let message = format!(
-                "the drawing seems to have {per_inch} units an inch, not {CSS}: {why} fits if it is {factor:.4} times as large"
-            );
-            Diagnostic::error("scale-suspect", message).hint(format!(
-                "write `units-per-inch: {per_inch}` under `drawing:` in the manifest (or `units-per-inch: 96` if this is wrong)"
-            ))
+            error!("scale-suspect", per_inch, css = CSS, why, factor = format_args!("{:.4}", factor))
         }
         None => {
-            let message =
-                format!("the drawing's size is in px; at {CSS} px an inch it is {} by {}", scale.size.width, scale.size.height);
-            Diagnostic::warning("scale-assumed", message)
-                .hint("write `units-per-inch: 96` under `drawing:` in the manifest if that is right, or save the drawing in mm")
+            warning!("scale-assumed", css = CSS, width = scale.size.width, height = scale.size.height)
         }
     };
     Some(finding.at(root.place()))

@@ -38,10 +38,10 @@ impl Shapes<'_> {
             }
             // Rare, and its percentages depend on boxes: better told than measured wrongly.
             if self.property(number, "transform-origin").is_some() {
-                return Err(Immeasurable("it lies in a group with `transform-origin`"));
+                return Err(Immeasurable(words!("lies-in-group")));
             }
             if let Some(own) = self.property(number, "transform").filter(|own| own != "none") {
-                all = viewport::transform(&own).ok_or(Immeasurable("it has a transform that cannot be read"))? * all;
+                all = viewport::transform(&own).ok_or(Immeasurable(words!("has-transform-cannot")))? * all;
             }
         }
         Ok(self.to_paper * all)
@@ -75,7 +75,7 @@ impl Shapes<'_> {
         if let Some(quarters) = super::numbers::quarters(&value) {
             return Ok(Some(quarters / 101.6 * self.per_inch));
         }
-        let length: svgtypes::Length = value.trim().parse().map_err(|_| Immeasurable("it has a length that cannot be read"))?;
+        let length: svgtypes::Length = value.trim().parse().map_err(|_| Immeasurable(words!("has-length-cannot")))?;
         let units = match length.unit {
             LengthUnit::None | LengthUnit::Px => 1.0,
             LengthUnit::In => self.per_inch,
@@ -84,7 +84,7 @@ impl Shapes<'_> {
             LengthUnit::Pt => self.per_inch / 72.0,
             LengthUnit::Pc => self.per_inch / 6.0,
             LengthUnit::Percent | LengthUnit::Em | LengthUnit::Ex => {
-                return Err(Immeasurable("its size is not in absolute units"));
+                return Err(Immeasurable(words!("size-is-not")));
             }
         };
         Ok(Some(length.number * units))
@@ -112,10 +112,10 @@ impl Shapes<'_> {
                 let rect = Rect::from_origin_size(point("x", "y")?, Size::new(length("width")?, length("height")?));
                 Ok(rectangle(rect, rx.or(ry).unwrap_or(0.0), ry.or(rx).unwrap_or(0.0), self.off))
             }
-            "use" => Err(Immeasurable("it is a clone: name the shape itself, or unlink the clone")),
-            "text" => Err(Immeasurable("it is text")),
-            "image" => Err(Immeasurable("it is a picture")),
-            _ => Err(Immeasurable("it is no shape")),
+            "use" => Err(Immeasurable(words!("is-a-clone"))),
+            "text" => Err(Immeasurable(words!("is-text"))),
+            "image" => Err(Immeasurable(words!("is-a-picture"))),
+            _ => Err(Immeasurable(words!("is-no-shape"))),
         }
     }
 }
@@ -168,7 +168,7 @@ fn ellipse(center: Point, radii: Vec2, off: f64) -> BezPath {
 fn path(data: &str, off: f64) -> Result<BezPath, Immeasurable> {
     let mut pen = Pen { off, ..Pen::default() };
     for segment in PathParser::from(data) {
-        pen.draw(segment.map_err(|_| Immeasurable("its path cannot be read"))?);
+        pen.draw(segment.map_err(|_| Immeasurable(words!("path-cannot-be-read")))?);
     }
     Ok(pen.path)
 }

@@ -20,20 +20,18 @@ impl<'a> Source<'a> {
     /// Takes a drawing's bytes, which must be UTF-8 (with or without a byte order mark).
     pub fn new(file: &'a str, bytes: &'a [u8]) -> Result<Self, Diagnostic> {
         if bytes.len() > LARGEST {
-            let message = format!("the drawing has {} MB; the largest that can be read is 200 MB", bytes.len() >> 20);
-            let finding = Diagnostic::error("drawing-too-large", message).at(Place::file(file));
-            return Err(finding.hint("leave out what is not printed, or link large pictures instead of embedding them"));
+            return Err(error!("drawing-too-large/bytes", bytes = bytes.len() >> 20).at(Place::file(file)));
         }
         let body = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-        foreign(body).map_or(Ok(()), |what| Err(encoding(file, what, Place::file(file))))?;
+        foreign(body, file).map_or(Ok(()), |finding| Err(finding.at(Place::file(file))))?;
         match std::str::from_utf8(body) {
             Err(error) => {
                 let good = body.get(..error.valid_up_to()).unwrap_or_default();
                 let place = Self::of(file, std::str::from_utf8(good).unwrap_or_default()).place(good.len());
-                Err(encoding(file, "it holds bytes that are not UTF-8", place))
+                Err(error!("drawing-encoding/bytes", file).at(place))
             }
             Ok(text) => match text.find('\0') {
-                Some(at) => Err(encoding(file, "it holds a NUL character", Self::of(file, text).place(at))),
+                Some(at) => Err(error!("drawing-encoding/nul", file).at(Self::of(file, text).place(at))),
                 None => Ok(Self::of(file, text)),
             },
         }
@@ -74,25 +72,16 @@ fn small(number: usize) -> u32 {
     u32::try_from(number).unwrap_or(u32::MAX)
 }
 
-/// What the bytes are, if they are plainly something else than UTF-8 text.
-fn foreign(bytes: &[u8]) -> Option<&'static str> {
+/// The finding for bytes that are plainly something else than UTF-8 text.
+fn foreign(bytes: &[u8], file: &str) -> Option<Diagnostic> {
     match bytes {
-        [0x1f, 0x8b, ..] => Some("it is compressed (svgz)"),
+        [0x1f, 0x8b, ..] => Some(error!("drawing-encoding/compressed", file)),
         // A byte order mark, or every other byte empty.
-        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] | [b'<', 0, ..] | [0, b'<', ..] => Some("it is UTF-16"),
-        [b'%', b'P', b'D', b'F', ..] => Some("it is a PDF"),
-        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] => Some("it is a picture of pixels"),
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] | [b'<', 0, ..] | [0, b'<', ..] => Some(error!("drawing-encoding/utf-16", file)),
+        [b'%', b'P', b'D', b'F', ..] => Some(error!("drawing-encoding/pdf", file)),
+        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] => Some(error!("drawing-encoding/pixels", file)),
         _ => None,
     }
-}
-
-fn encoding(file: &str, what: &str, place: Place) -> Diagnostic {
-    let hint = match what {
-        "it is compressed (svgz)" => "save the drawing as plain, uncompressed SVG",
-        "it is a PDF" | "it is a picture of pixels" => "export the drawing as SVG from the program that made it",
-        _ => "save as UTF-8 (most programs: export as plain SVG)",
-    };
-    Diagnostic::error("drawing-encoding", format!("`{file}` cannot be read: {what}")).at(place).hint(hint)
 }
 
 #[cfg(test)]

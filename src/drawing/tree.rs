@@ -52,11 +52,7 @@ pub fn refusal(error: &usvg::Error, spliced: &Spliced, source: &Source, outline:
     match error {
         usvg::Error::ParsingFailed(usvg::roxmltree::Error::NodesLimitReached) | usvg::Error::ElementsLimitReached => {
             let place = source.place(outline.elements.first().map_or(0, |root| root.start));
-            let finding = Diagnostic::error(
-                "drawing-too-complex",
-                "the drawing has too many elements, or they use each other too deeply",
-            );
-            finding.at(place).hint("simplify the drawing, or turn clones into plain shapes")
+            error!("drawing-too-complex/library").at(place)
         }
         usvg::Error::ParsingFailed(error) => {
             let at = error.pos();
@@ -64,9 +60,8 @@ pub fn refusal(error: &usvg::Error, spliced: &Spliced, source: &Source, outline:
             let text = error.to_string();
             // The library's own position is one in the spliced text.
             let text = text.rsplit_once(" at ").map_or(text.as_str(), |(what, _)| what);
-            let finding = Diagnostic::error("xml-syntax", format!("the drawing is broken as XML: {text}")).at(place);
-            finding.hint("export the drawing again; if you edited it by hand, mend this line")
+            error!("xml-syntax", what = text).at(place)
         }
-        other => Diagnostic::error("drawing-size", format!("the drawing cannot be read: {other}")).at(Place::file(source.file)),
+        other => error!("drawing-size", other).at(Place::file(source.file)),
     }
 }

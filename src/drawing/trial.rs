@@ -16,7 +16,7 @@ pub struct Folder {
 impl Resources for Folder {
     fn image(&self, href: &str) -> Result<Vec<u8>, String> {
         let found = self.pictures.iter().find(|(name, _)| *name == href);
-        found.map(|(_, bytes)| bytes.clone()).ok_or_else(|| "there is no such file".into())
+        found.map(|(_, bytes)| bytes.clone()).ok_or_else(|| words!("no-such-file").into())
     }
 
     fn fonts(&self) -> &[FontFile] {

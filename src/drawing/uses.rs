@@ -147,24 +147,20 @@ impl<'a> Uses<'a> {
     /// The finding for a use without end.
     fn cycle(&self, element: usize, link: Option<&Link>) -> Diagnostic {
         let (at, name) = link.map_or((0, ""), |link| (link.at, &link.to));
-        let finding = Diagnostic::error("use-cycle", format!("`{name}` uses itself, so the drawing has no end"));
         let place = self.source.place(at).element(self.outline.name_of(element));
-        finding.at(place).hint("unlink the clone, or delete it")
+        error!("use-cycle", name).at(place)
     }
 
     /// Refuses an element that amounts to too much.
     fn limit(&self, element: usize, weight: Weight) -> Result<(), Diagnostic> {
-        let what = match weight {
-            Weight { depth, .. } if depth > DEEPEST => {
-                format!("elements are nested or use each other more than {DEEPEST} deep")
-            }
-            Weight { copied, .. } if copied > MOST => format!("clones grow to more than {MOST} elements"),
-            Weight { shared, .. } if shared > MOST_SHARED => "clips, masks or patterns grow without bounds".to_owned(),
+        let finding = match weight {
+            Weight { depth, .. } if depth > DEEPEST => error!("drawing-too-complex/deep-use", most = DEEPEST),
+            Weight { copied, .. } if copied > MOST => error!("drawing-too-complex/clones", most = MOST),
+            Weight { shared, .. } if shared > MOST_SHARED => error!("drawing-too-complex/shared"),
             _ => return Ok(()),
         };
         let at = self.outline.elements.get(element).map_or(0, |e| e.start);
-        let finding = Diagnostic::error("drawing-too-complex", what).at(self.source.place(at));
-        Err(finding.hint("ungroup or simplify the drawing, or turn clones into plain shapes"))
+        Err(finding.at(self.source.place(at)))
     }
 
     /// What is painted, what holds it, and what those use.
@@ -217,16 +213,15 @@ impl<'a> Uses<'a> {
 
     fn fault(&self, link: &Link) -> Option<Diagnostic> {
         let tag = self.target(link).and_then(|target| self.outline.elements.get(target)).map(|target| target.tag);
-        let message = match (tag, wanted(link.key)) {
-            (None, _) => format!("`{}` uses `{}`, which is not in the drawing", link.key, link.to),
+        let finding = match (tag, wanted(link.key)) {
+            (None, _) => error!("reference-missing", key = link.key, to = link.to),
             (Some(tag), Some(wanted)) if !wanted.contains(&tag) => {
-                format!("`{}` uses `{}`, which is a `<{tag}>` and not a `<{}>`", link.key, link.to, wanted.join(">` or `<"))
+                error!("reference-missing/other", key = link.key, to = link.to, tag, wanted = wanted.join(">` or `<"))
             }
             _ => return None,
         };
         let place = self.source.place(link.at).element(self.outline.name_of(link.from));
-        let finding = Diagnostic::error("reference-missing", message).at(place);
-        Some(finding.hint("undo the deletion in the editor, or redraw the element without it"))
+        Some(finding.at(place))
     }
 }
 

@@ -1,37 +1,33 @@
 //! Reading: plain files only, up to a limit, with the path in every failure.
 
-use crate::diagnostic::{Diagnostic, Place};
+use crate::diagnostic::{Code, Diagnostic, Place};
 use std::fs::File;
 use std::io::Read;
 use std::path::{Component, Path, PathBuf};
 
 /// The bytes of a plain file of at most `limit` bytes. `code` names the kind of finding if it cannot be had.
-pub fn read(path: &Path, limit: u64, code: &'static str) -> Result<Vec<u8>, Diagnostic> {
-    let shown = path.display().to_string();
-    let hint = "check the name, that the file is there, and that you may read it";
-    let failed = |why: String| Diagnostic::error(code, why).at(Place::file(shown.clone())).hint(hint);
-    let about = std::fs::metadata(path).map_err(|error| failed(format!("cannot read `{shown}`: {}", reason(&error))))?;
+pub fn read(path: &Path, limit: u64, code: Code) -> Result<Vec<u8>, Diagnostic> {
+    let file = path.display().to_string();
+    let failed = |finding: Diagnostic| finding.at(Place::file(&file));
+    let unread = |error| failed(error!(as code, "cannot-read", file, why = reason(&error)));
+    let about = std::fs::metadata(path).map_err(unread)?;
     if !about.is_file() {
         // A pipe or device could keep us waiting for ever.
-        return Err(failed(format!("`{shown}` is not a plain file")));
+        return Err(failed(error!(as code, "not-plain-file", file)));
     }
     let mut bytes = Vec::new();
-    let file = File::open(path).map_err(|error| failed(format!("cannot read `{shown}`: {}", reason(&error))))?;
-    let read = file.take(limit + 1).read_to_end(&mut bytes);
-    read.map_err(|error| failed(format!("cannot read `{shown}`: {}", reason(&error))))?;
+    let opened = File::open(path).map_err(unread)?;
+    opened.take(limit + 1).read_to_end(&mut bytes).map_err(unread)?;
     if bytes.len() as u64 > limit {
-        return Err(failed(format!("`{shown}` is larger than {} MB", limit / 1_000_000)));
+        return Err(failed(error!(as code, "file-too-large", file, most = limit / 1_000_000)));
     }
     Ok(bytes)
 }
 
 /// The same as text; files of editors that did not save as UTF-8 are told so.
-pub fn read_text(path: &Path, limit: u64, code: &'static str) -> Result<String, Diagnostic> {
-    let shown = path.display().to_string();
-    String::from_utf8(read(path, limit, code)?).map_err(|_| {
-        let finding = Diagnostic::error(code, format!("`{shown}` is not UTF-8 text"));
-        finding.at(Place::file(shown)).hint("save the file as UTF-8 in your editor")
-    })
+pub fn read_text(path: &Path, limit: u64, code: Code) -> Result<String, Diagnostic> {
+    let file = path.display().to_string();
+    String::from_utf8(read(path, limit, code)?).map_err(|_| error!(as code, "not-utf8", file).at(Place::file(file)))
 }
 
 /// A relative path below a folder; `None` for anything that could lead elsewhere, by name or by link.

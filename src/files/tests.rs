@@ -89,10 +89,10 @@ fn reading_has_a_limit_and_takes_plain_files_only() {
     let folder = tempdir().unwrap();
     let path = folder.path().join("kit.yaml");
     fs::write(&path, b"12345").unwrap();
-    assert_eq!(read(&path, 5, "x").unwrap(), b"12345");
-    assert_eq!(read(&path, 4, "too-large").unwrap_err().code, "too-large");
-    assert_eq!(read(folder.path(), 100, "folder").unwrap_err().code, "folder");
-    assert_eq!(read(&folder.path().join("none"), 100, "none").unwrap_err().code, "none");
+    assert_eq!(read(&path, 5, code!("x")).unwrap(), b"12345");
+    assert_eq!(read(&path, 4, code!("too-large")).unwrap_err().code, "too-large");
+    assert_eq!(read(folder.path(), 100, code!("folder")).unwrap_err().code, "folder");
+    assert_eq!(read(&folder.path().join("none"), 100, code!("none")).unwrap_err().code, "none");
     fs::write(&path, b"caf\xe9").unwrap();
-    assert!(read(&path, 9, "x").is_ok() && read_text(&path, 9, "text").unwrap_err().code == "text");
+    assert!(read(&path, 9, code!("x")).is_ok() && read_text(&path, 9, code!("text")).unwrap_err().code == "text");
 }

@@ -49,6 +49,5 @@ fn open(builder: &mut tempfile::Builder, folder: &Path) -> std::io::Result<Named
 
 fn cannot(path: &Path, error: &std::io::Error) -> Diagnostic {
     let shown = path.display().to_string();
-    let finding = Diagnostic::error("cannot-write", format!("cannot write `{shown}`: {}", reason(error)));
-    finding.at(Place::file(shown)).hint("check that the folder exists, that you may write there and that the disk is not full")
+    error!("cannot-write/failed", shown, reason = reason(error)).at(Place::file(shown))
 }

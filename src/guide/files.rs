@@ -2,6 +2,7 @@
 
 use crate::catalogue::Messages;
 use crate::plan::Layout;
+use crate::press::paper_title;
 use crate::units::Size;
 use serde::{Deserialize, Serialize};
 
@@ -79,6 +80,8 @@ pub enum FileKind {
     Promises,
     /// Checksums of the other files.
     Checksums,
+    /// The publisher's signature over the checksums.
+    Signature,
 }
 
 /// What a file is, in a sentence without a full stop; a paper that no layout has is called by its id.
@@ -89,26 +92,27 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
         FileKind::Home { paper } => {
             let layout = layout_of(paper, layouts);
             let sheets = layout.map_or(0, |layout| layout.sheets.len());
-            messages.count("file.home", sheets, &[("paper", title_of(paper, layout))])
+            messages.count("file.home", sheets, &[("paper", &title_of(paper, layout, messages))])
         }
         FileKind::HomeSize { paper, size, sheets } => {
-            let title = title_of(paper, layout_of(paper, layouts));
-            messages.count("file.home-size", *sheets, &[("paper", title), ("size", size)])
+            let title = title_of(paper, layout_of(paper, layouts), messages);
+            messages.count("file.home-size", *sheets, &[("paper", &*title), ("size", size)])
         }
         FileKind::WidePdf { paper } => {
             let layout = layout_of(paper, layouts);
             let size = layout.map(|layout| wide_size(layout, messages)).unwrap_or_default();
             let parts = layout.map_or(1, |layout| layout.sheets.len());
-            messages.count("file.wide-pdf", parts, &[("paper", title_of(paper, layout)), ("size", &size)])
+            messages.count("file.wide-pdf", parts, &[("paper", &title_of(paper, layout, messages)), ("size", &size)])
         }
         FileKind::WideFlat { .. } => messages.text("file.wide-flat", &[]),
         FileKind::Projection => messages.text("file.projection", &[]),
         FileKind::WideSvg { .. } => messages.text("file.wide-svg", &[]),
         FileKind::BlankSvg { paper } => {
-            messages.text("file.blank-svg", &[("paper", title_of(paper, layout_of(paper, layouts)))])
+            messages.text("file.blank-svg", &[("paper", &title_of(paper, layout_of(paper, layouts), messages))])
         }
         FileKind::Promises => messages.text("file.promises", &[]),
         FileKind::Checksums => messages.text("file.checksums", &[]),
+        FileKind::Signature => messages.text("file.signature", &[]),
     }
 }
 
@@ -128,6 +132,6 @@ pub fn wide_size(layout: &Layout, messages: &Messages) -> String {
     messages.size(Size::mm(width.to_mm().round(), height.to_mm().round()))
 }
 
-fn title_of<'a>(id: &'a str, layout: Option<&'a Layout>) -> &'a str {
-    layout.map_or(id, |layout| &layout.setup.paper.title)
+fn title_of(id: &str, layout: Option<&Layout>, messages: &Messages) -> String {
+    layout.map_or_else(|| id.to_owned(), |layout| paper_title(&layout.setup.paper, messages))
 }

@@ -3,6 +3,7 @@
 use crate::catalogue::Messages;
 use crate::manifest::{Joins, Kit};
 use crate::plan::{Budget, Layout, LongCheck};
+use crate::press::paper_title;
 use crate::units::Length;
 use serde::Serialize;
 use std::ops::Range;
@@ -64,7 +65,7 @@ impl CheckView {
     fn new(layout: &Layout, check: &LongCheck, messages: &Messages) -> Option<Self> {
         let label = |sheet: usize| layout.sheets.get(sheet).map(|sheet| sheet.label.clone());
         Some(Self {
-            paper: layout.setup.paper.title.clone(),
+            paper: paper_title(&layout.setup.paper, messages),
             from: label(check.first)?,
             to: label(check.second)?,
             length: messages.length_mm_inches(check.length()),
@@ -76,7 +77,7 @@ impl CheckView {
 fn alike<'a, T: PartialEq>(each: impl Iterator<Item = (&'a Layout, T)>, messages: &Messages) -> Vec<Alike<T>> {
     let mut groups: Vec<(Vec<String>, T)> = Vec::new();
     for (layout, what) in each {
-        let title = layout.setup.paper.title.clone();
+        let title = paper_title(&layout.setup.paper, messages);
         match groups.iter_mut().find(|(_, known)| *known == what) {
             Some((papers, _)) => papers.push(title),
             None => groups.push((vec![title], what)),

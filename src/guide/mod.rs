@@ -79,11 +79,10 @@ pub fn html(
 ) -> Result<String, Diagnostic> {
     let homes = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).count();
     if pictures.maps.len() != homes {
-        let message = format!("there are {} maps for {homes} papers", pictures.maps.len());
-        return Err(Diagnostic::error("guide-map", message));
+        return Err(error!("guide-map", count = pictures.maps.len(), homes));
     }
     let page = view::Page::new(&view::Source { kit, layouts, pictures: *pictures, files, messages, words });
-    templates::render(&page, messages).map_err(|fault| Diagnostic::error("guide-template", fault.to_string()))
+    templates::render(&page, messages).map_err(|fault| error!("guide-template", fault))
 }
 
 #[cfg(test)]

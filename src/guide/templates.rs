@@ -63,7 +63,7 @@ fn with_values(
 ) -> TeraResult<String> {
     let key: &str = kwargs.must_get("key")?;
     if !messages.has(key) {
-        return Err(Error::message(format!("the catalogue has no text `{key}`")));
+        return Err(Error::message(say!("no-text", key)));
     }
     let values: Vec<(String, String)> = kwargs.iter().map(|(name, value)| (name.to_string(), value.to_string())).collect();
     // `n` of a count is filled in by the catalogue itself; the order of the others is of no account.

@@ -11,6 +11,7 @@ use super::terms::{Term, terms};
 use crate::catalogue::{KitWords, Messages};
 use crate::manifest::{Kit, Press};
 use crate::plan::Layout;
+use crate::press::paper_title;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -212,7 +213,7 @@ impl HomeView {
         let kind = FileKind::Home { paper: layout.setup.paper.id.clone() };
         let file = source.files.iter().find(|file| file.kind == kind);
         Self {
-            paper: layout.setup.paper.title.clone(),
+            paper: paper_title(&layout.setup.paper, source.messages),
             file: file.map(|file| file.name.clone()),
             sheets: layout.sheets.len(),
             id: layout.setup.paper.id.clone(),
@@ -275,7 +276,7 @@ impl WideView {
         let flat = FileKind::WideFlat { paper: paper.clone() };
         let given = source.files.iter().find(|file| file.kind == flat).unwrap_or(file);
         Some(Self {
-            paper: layout.setup.paper.title.clone(),
+            paper: paper_title(&layout.setup.paper, source.messages),
             file: given.name.clone(),
             size: wide_size(layout, source.messages),
             pages: layout.sheets.len(),

@@ -74,8 +74,8 @@ fn told(kind: Kind, of: &Of, items: &[&Item]) -> Option<Diagnostic> {
     let found: Vec<(f64, &Place)> = items.iter().filter_map(|item| Some((amount(item)?, &item.origin))).collect();
     let (_, first) = found.first()?;
     let on = match of {
-        Of::Base(layer) => format!("on layer `{layer}`{}", more(&found)),
-        Of::Sizes { .. } => format!("on the layers of sizes{}", more(&found)),
+        Of::Base(layer) => say!("on-layer", layer, found = more(&found)),
+        Of::Sizes { .. } => say!("on-layers-of-sizes", found = more(&found)),
     };
     let finding = match kind {
         Kind::Heavy => heavy(&found, &on),
@@ -83,29 +83,23 @@ fn told(kind: Kind, of: &Of, items: &[&Item]) -> Option<Diagnostic> {
         Kind::Thin => thin(&found, &on),
     };
     let restyled = matches!((kind, of), (Kind::Thin, Of::Sizes { own_lines: true }));
-    let finding =
-        if restyled { finding.hint("or write `size-lines: distinct` to give cutting lines firm strokes") } else { finding };
+    let finding = if restyled { finding.hint(words!("ink-thin/firm")) } else { finding };
     Some(finding.at((*first).clone()))
 }
 
 fn heavy(found: &[(f64, &Place)], on: &str) -> Diagnostic {
     let (count, sum) = (counted(found.len(), "large fill"), found.iter().map(|(area, _)| area).sum::<f64>());
-    let finding = Diagnostic::warning("ink-heavy", format!("{count} {on}, {sum:.0} cm² in all: much ink, and slow to dry"));
-    finding.hint("write `fills: outlines` or `fills: hatched` in the manifest, or take the fill out in your vector program")
+    warning!("ink-heavy", count, on, sum = format_args!("{:.0}", sum))
 }
 
 fn pale(found: &[(f64, &Place)], on: &str) -> Diagnostic {
     let (count, least) = (counted(found.len(), "pale line or letter"), floor_tenth(least(found)));
-    let message = format!("{count} {on}: contrast with paper down to {least:.1}, and a grey printer may lose it");
-    let finding = Diagnostic::warning("ink-pale", message);
-    finding.hint("choose a darker colour, of a contrast of 3 or more with white; black is surest")
+    warning!("ink-pale", count, on, least = format_args!("{:.1}", least))
 }
 
 fn thin(found: &[(f64, &Place)], on: &str) -> Diagnostic {
     let (count, least) = (counted(found.len(), "line"), least(found));
-    let message =
-        format!("{count} {on} thinner than 0.17 mm, down to {least:.2} mm: two dots of a 300 dpi printer are the least");
-    Diagnostic::warning("ink-thin", message).hint("draw lines 0.25 mm wide or more")
+    warning!("ink-thin", count, on, least = format_args!("{:.2}", least))
 }
 
 fn least(found: &[(f64, &Place)]) -> f64 {
@@ -125,7 +119,7 @@ fn more(found: &[(f64, &Place)]) -> String {
     let and_on = if lines.len() > MORE_PLACES + 1 { " …" } else { "" };
     match next.len() {
         0 => String::new(),
-        1 => format!(" (also on line {})", next.join("")),
-        _ => format!(" (also on lines {}{and_on})", next.join(", ")),
+        1 => say!("also-on-line", next = next.join("")),
+        _ => say!("also-on-lines", next = next.join(", "), and_on),
     }
 }

@@ -22,7 +22,7 @@ const APART_MM: f64 = 3.0;
 /// The area of a large fill in mm²; none if the item has no fill, or one that is small, slender, white or a letter.
 pub(super) fn large(item: &Item) -> Option<(Fill, f64)> {
     let Shape::Path(shape) = &item.shape else { return None };
-    let fill = shape.fill.filter(|fill| on_paper(fill.colour, fill.opacity) != Colour::WHITE && !item.lettering)?;
+    let fill = shape.fill.filter(|fill| on_paper(fill.colour, fill.opacity) != Colour::WHITE && item.letter.is_none())?;
     // The box is quicker than the area, and never smaller.
     let area = (item.bounds.area() >= LARGE_MM2).then(|| area(&shape.path, fill.even_odd).min(item.bounds.area()))?;
     let mean_width = 2.0 * area / shape.path.perimeter(0.1);

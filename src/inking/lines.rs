@@ -76,7 +76,7 @@ fn line(item: &Item) -> Option<(&Stroke, f64)> {
         bounds.width().max(bounds.height())
     };
     let long = shape.path.subpaths().any(|part| extent(part) >= SMALL_MM);
-    (long && !filled && !item.lettering).then(|| (stroke, shape.path.perimeter(LENGTH_MM)))
+    (long && !filled && item.letter.is_none()).then(|| (stroke, shape.path.perimeter(LENGTH_MM)))
 }
 
 fn alike(one: &Stroke, other: &Stroke) -> bool {

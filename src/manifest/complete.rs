@@ -9,7 +9,7 @@ use super::places::Places;
 use super::raw::{RawDrawing, RawManifest};
 use super::section::Section;
 use super::yaml::item_path;
-use crate::diagnostic::{Diagnostic, Findings};
+use crate::diagnostic::Findings;
 use crate::units::Length;
 
 /// Misfit of a join unless the manifest says otherwise (common practice, no published source).
@@ -111,8 +111,7 @@ fn drawing(check: &mut Check<'_>, raw: &RawManifest) -> Option<DrawingSource> {
     let file = check.take("drawing.file", files::inside(&file.0))?;
     let svg = file.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("svg"));
     if !svg {
-        let finding = Diagnostic::error("drawing-form", format!("the drawing `{file}` is no SVG file by its name"));
-        check.refuse("drawing.file", finding.hint("export the drawing as plain, uncompressed SVG, and name that file here"));
+        check.refuse("drawing.file", error!("drawing-form", file));
         return None;
     }
     Some(DrawingSource { file, units_per_inch, translate_words: translate_words.unwrap_or_default(), words: Vec::new() })

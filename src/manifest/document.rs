@@ -62,8 +62,7 @@ fn is_yaml(name: &str, text: &str, findings: &mut Findings) -> bool {
     if !findings.has_errors() {
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         let at = error.location().map(|at| Place::at(name, number(at.line()), number(at.column())));
-        let finding = Diagnostic::error("yaml-syntax", format!("this is not well formed YAML: {error}"));
-        findings.push(finding.at(at.unwrap_or_else(|| Place::file(name))).hint("put texts with unusual characters in quotes"));
+        findings.push(error!("yaml-syntax", error).at(at.unwrap_or_else(|| Place::file(name))));
     }
     false
 }
@@ -81,8 +80,7 @@ fn check_shared(raw: &mut RawManifest, places: &Places, findings: &mut Findings)
 }
 
 fn empty(name: &str) -> Diagnostic {
-    let finding = Diagnostic::error("yaml-empty", "the file holds no manifest").at(Place::at(name, 1, 1));
-    finding.hint("write `name: my-kit` and the other keys, one a line")
+    error!("yaml-empty").at(Place::at(name, 1, 1))
 }
 
 impl RawManifest {

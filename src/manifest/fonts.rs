@@ -35,6 +35,5 @@ fn digest(text: &str) -> Result<String, Diagnostic> {
     if text.len() == 64 && text.bytes().all(|b| b.is_ascii_hexdigit()) {
         return Ok(text);
     }
-    let finding = Diagnostic::error("digest-form", format!("`{text}` is no SHA-256 digest"));
-    Err(finding.hint("write the 64 hex digits that `sha256sum` prints for the file, in quotes"))
+    Err(error!("digest-form", text))
 }

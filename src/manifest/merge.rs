@@ -6,7 +6,7 @@ use super::places::Places;
 use super::raw::{RawFont, RawManifest};
 use super::raw_guide::RawGuide;
 use super::words::{Line, NameOr};
-use crate::diagnostic::{Diagnostic, Findings};
+use crate::diagnostic::Findings;
 
 /// Keys that tell one kit from another and so have no place in a shared file.
 const KIT_ONLY: [&str; 5] = ["name", "shared", "edition", "drawing", "blank"];
@@ -24,8 +24,7 @@ pub fn merge(main: &Document, shared: Option<&Document>, findings: &mut Findings
     let mut places = main.places.clone();
     let Some(shared) = shared else { return Merged { raw: main.raw.clone(), places } };
     for key in KIT_ONLY.iter().filter(|key| shared.places.has(key)) {
-        let finding = Diagnostic::error("key-misplaced", format!("the key `{key}` cannot stand in a shared file"));
-        findings.push(finding.at(shared.places.of_path(key)).hint("move it to the manifest of each kit"));
+        findings.push(error!("key-misplaced", key).at(shared.places.of_path(key)));
     }
     for key in shared.places.top_keys().filter(|key| !main.places.has(key) && !KIT_ONLY.contains(key)) {
         places.adopt(&shared.places, key);

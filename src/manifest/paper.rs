@@ -68,6 +68,12 @@ impl Paper {
         sheet.or_else(|| roll.map(|&(id, title, w)| Self::new(id, title, Format::Roll(Length::mm(w)), Press::Wide)))
     }
 
+    /// Width of a known roll as its title tells it, `914 mm`; none for sheets and for papers of the publisher's own.
+    pub fn roll_width(&self) -> Option<&'static str> {
+        let roll = ROLLS.iter().find(|row| row.0 == self.id && row.1 == self.title);
+        roll.and_then(|row| row.1.strip_prefix("roll "))
+    }
+
     /// Names of all known papers.
     pub fn known_ids() -> impl Iterator<Item = &'static str> {
         SHEETS.iter().map(|row| row.0).chain(ROLLS.iter().map(|row| row.0))

@@ -3,7 +3,7 @@
 use super::places::Places;
 use super::section::{List, Section};
 use super::yaml::{Node, item_path};
-use crate::diagnostic::{Diagnostic, Findings};
+use crate::diagnostic::Findings;
 use serde::Deserialize;
 use serde::de::{DeserializeOwned, DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use std::collections::BTreeSet;
@@ -71,12 +71,7 @@ impl Sections<'_> {
         // A key that stands twice was told of already, at its own place.
         if !failure.to_string().contains("duplicate") {
             let path = track.path().to_string();
-            let finding = Diagnostic::error("value-type", format!("`{path}` cannot be read: {failure}"));
-            self.findings.push(
-                finding
-                    .at(self.places.of_path(&path))
-                    .hint("numbers, `true` and `false` stand without quotes; see the manual for what this key takes"),
-            );
+            self.findings.push(error!("value-type", path, failure).at(self.places.of_path(&path)));
         }
         None
     }
@@ -101,7 +96,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for Pick<'_, T> {
     type Value = Option<T>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a mapping")
+        f.write_str(words!("a-mapping"))
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
@@ -138,7 +133,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for PickItem<T> {
     type Value = Option<T>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a list")
+        f.write_str(words!("a-list"))
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Self::Value, A::Error> {

@@ -72,8 +72,7 @@ impl<'a> Shape<'a> {
         if words.contains(&text) {
             return;
         }
-        let finding = Diagnostic::error("value-unknown", format!("{} cannot be `{text}`", called(path)));
-        self.fault(path, finding.hint(format!("write {}", or_list(words))));
+        self.fault(path, error!("value-unknown", name = called(path), text, choices = or_list(words)));
     }
 
     fn text(&mut self, path: &str, text: &str, schema: &Json) {
@@ -81,8 +80,7 @@ impl<'a> Shape<'a> {
         let text = text.trim();
         if text.is_empty() {
             // Refused for all texts alike: a key without a text is better left out.
-            let finding = Diagnostic::error("text-empty", format!("{} is empty", called(path)));
-            self.fault(path, finding.hint("write a text, or leave the key out if it is optional"));
+            self.fault(path, error!("text-empty", name = called(path)));
         } else if let Some(control) = text.chars().find(|&c| is_control(c, prose)) {
             self.control(path, control);
         } else {
@@ -93,28 +91,27 @@ impl<'a> Shape<'a> {
     fn long(&mut self, path: &str, text: &str, schema: &Json) {
         let (is, most) = (text.chars().count() as u64, schema.get("maxLength").and_then(Json::as_u64).unwrap_or(u64::MAX));
         if is > most {
-            let finding = Diagnostic::error("text-long", format!("{} has {is} characters", called(path)));
-            self.fault(path, finding.hint(format!("shorten it to {most} characters at most")));
+            self.fault(path, error!("text-long", name = called(path), is, most));
         }
     }
 
     fn control(&mut self, path: &str, control: char) {
-        let what =
-            if control == '\n' { "a line break".into() } else { format!("the control character U+{:04X}", control as u32) };
-        let finding = Diagnostic::error("text-control", format!("{} has {what} in it", called(path)));
-        self.fault(path, finding.hint("write it as one line of plain text"));
+        let what = if control == '\n' {
+            words!("line-break").into()
+        } else {
+            say!("control-character", control = format_args!("{:04X}", control as u32))
+        };
+        self.fault(path, error!("text-control", name = called(path), what));
     }
 
     fn number(&mut self, path: &str, text: &str, schema: &Json) {
         let Some(number) = text.parse::<f64>().ok().filter(|number| number.is_finite()) else {
-            let finding = Diagnostic::error("value-type", format!("{} needs a number, but is `{text}`", called(path)));
-            return self.fault(path, finding.hint("write a plain number without a unit, as in `72`"));
+            return self.fault(path, error!("value-type/number", name = called(path), text));
         };
         let limit = |key: &str, default: f64| schema.get(key).and_then(Json::as_f64).unwrap_or(default);
         let (least, most) = (limit("minimum", f64::MIN), limit("maximum", f64::MAX));
         if !(least..=most).contains(&number) {
-            let finding = Diagnostic::error("value-range", format!("{} is {number}, which is out of range", called(path)));
-            self.fault(path, finding.hint(format!("write a number from {least} to {most}")));
+            self.fault(path, error!("value-range", name = called(path), number, least, most));
         }
     }
 
@@ -123,20 +120,21 @@ impl<'a> Shape<'a> {
         if !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit()) {
             return self.number(path, text, schema);
         }
-        let message = format!("{} needs {}, but is `{text}`", called(path), kind_name("integer"));
-        self.fault(path, Diagnostic::error("value-type", message).hint(kind_hint(&["integer"])));
+        self.fault(
+            path,
+            error!("value-type/other", name = called(path), needs = kind_name("integer"), text).hint(kind_hint(&["integer"])),
+        );
     }
 
     fn truth(&mut self, path: &str, text: &str) {
         let hint = match text.to_lowercase().as_str() {
             // What the YAML 1.2 core schema (section 10.3.2) takes for true and false.
             _ if ["true", "True", "TRUE", "false", "False", "FALSE"].contains(&text) => return,
-            "yes" | "y" | "on" | "1" => "write `true`",
-            "no" | "n" | "off" | "0" => "write `false`",
+            "yes" | "y" | "on" | "1" => words!("write-true"),
+            "no" | "n" | "off" | "0" => words!("write-false"),
             _ => kind_hint(&["boolean"]),
         };
-        let message = format!("{} needs {}, but is `{text}`", called(path), kind_name("boolean"));
-        self.fault(path, Diagnostic::error("value-type", message).hint(hint));
+        self.fault(path, error!("value-type/other", name = called(path), needs = kind_name("boolean"), text).hint(hint));
     }
 
     fn list(&mut self, path: &str, items: &[Node], schema: &'a Json) {
@@ -152,13 +150,12 @@ impl<'a> Shape<'a> {
     }
 
     fn wrong_length(&mut self, path: &str, is: usize, least: usize, most: usize) {
-        let finding = Diagnostic::error("list-length", format!("{} has {}", called(path), entries(is)));
         let hint = match (least, most) {
-            (least, most) if least == most => format!("write exactly {}", entries(least)),
-            (least, _) if is < least => format!("write {} at least", entries(least)),
-            _ => format!("write {most} entries at most"),
+            (least, most) if least == most => say!("list-length/exactly", entries = entries(least)),
+            (least, _) if is < least => say!("list-length/least", entries = entries(least)),
+            _ => say!("list-length/most", most),
         };
-        self.fault(path, finding.hint(hint));
+        self.fault(path, error!("list-length", name = called(path), is = entries(is)).hint(hint));
     }
 
     fn map(&mut self, path: &str, entries: &[(Key, Node)], schema: &'a Json) {
@@ -177,8 +174,7 @@ impl<'a> Shape<'a> {
         // The top level requires nothing by its schema; what both files lack together is found when they are one.
         let required = schema.get("required").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str);
         for key in required.filter(|key| !entries.iter().any(|(k, _)| k.text == *key)) {
-            let finding = Diagnostic::error("key-missing", format!("{} lacks the key `{key}`", called(path)));
-            self.fault(path, finding.hint(format!("add `{key}: …` here")));
+            self.fault(path, error!("key-missing/here", name = called(path), key));
         }
     }
 
@@ -188,23 +184,23 @@ impl<'a> Shape<'a> {
             return;
         }
         let hint = match nearest(&key.text, known.clone().map(String::as_str)) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("the keys known here are {}", and_list(known)),
+            Some(near) => say!("did-you-mean", near),
+            None => say!("key-unknown/these", keys = and_list(known)),
         };
         let place = Place { line: Some(key.spot.line), column: Some(key.spot.column), ..self.places.of_path("") };
-        self.tell(Diagnostic::error("key-unknown", format!("unknown key `{}`", key.text)).at(place).hint(hint));
+        self.tell(error!("key-unknown", text = key.text).at(place).hint(hint));
     }
 
     fn wrong_kind(&mut self, path: &str, node: &Node, kinds: &[&str]) {
         let name = called(path);
         let needs = kinds.iter().map(|kind| kind_name(kind)).collect::<Vec<_>>().join(" or ");
-        let (message, hint) = match &node.value {
-            Value::Null { .. } => (format!("{name} has no value; it needs {needs}"), null_hint(path)),
-            Value::List(_) => (format!("{name} needs {needs}, but is a list"), kind_hint(kinds)),
-            Value::Map(_) => (format!("{name} needs {needs}, but is a mapping"), kind_hint(kinds)),
-            _ => (format!("{name} needs {needs}, but is a text"), kind_hint(kinds)),
+        let (finding, hint) = match &node.value {
+            Value::Null { .. } => (error!("value-type/none", name, needs), null_hint(path)),
+            Value::List(_) => (error!("value-type/is-list", name, needs), kind_hint(kinds)),
+            Value::Map(_) => (error!("value-type/is-mapping", name, needs), kind_hint(kinds)),
+            _ => (error!("value-type/is-text", name, needs), kind_hint(kinds)),
         };
-        self.fault(path, Diagnostic::error("value-type", message).hint(hint));
+        self.fault(path, finding.hint(hint));
     }
 
     fn fault(&mut self, path: &str, finding: Diagnostic) {
@@ -220,8 +216,7 @@ impl<'a> Shape<'a> {
                 // The rest was not looked at, so nothing of the document may be used.
                 self.faults.insert(String::new());
                 let place = self.places.of_path("");
-                let message = format!("more than {MAX_FINDINGS} findings; the rest is left out");
-                self.findings.push(Diagnostic::error("findings-many", message).at(place).hint("mend these first"));
+                self.findings.push(error!("findings-many", most = MAX_FINDINGS).at(place));
             }
             _ => {}
         }
@@ -230,7 +225,7 @@ impl<'a> Shape<'a> {
 
 /// What a user calls the value: its path in backticks, or the file as a whole.
 fn called(path: &str) -> String {
-    if path.is_empty() { "the manifest".into() } else { format!("`{path}`") }
+    if path.is_empty() { words!("the-manifest").into() } else { format!("`{path}`") }
 }
 
 fn is_control(c: char, prose: bool) -> bool {
@@ -264,36 +259,36 @@ fn fits(node: &Node, schema: &Json) -> bool {
 
 fn kind_name(kind: &str) -> &str {
     match kind {
-        "string" => "a text",
-        "number" => "a number",
-        "integer" => "a whole number",
-        "boolean" => "`true` or `false`",
-        "array" => "a list",
-        "object" => "a mapping",
+        "string" => words!("a-text"),
+        "number" => words!("a-number"),
+        "integer" => words!("whole-number"),
+        "boolean" => words!("true-or-false"),
+        "array" => words!("a-list"),
+        "object" => words!("a-mapping"),
         other => other,
     }
 }
 
 fn kind_hint(kinds: &[&str]) -> &'static str {
     match kinds.first() {
-        Some(&"array") => "write a list, as in `[a, b]`, or one entry a line behind `- `",
-        Some(&"object") => "write `key: value` lines below the key, indented by two spaces",
-        Some(&"number") => "write one plain number",
-        Some(&"integer") => "write a whole number in digits, as in `3`",
-        Some(&"boolean") => "write `true` or `false`",
-        _ => "write one text behind the colon",
+        Some(&"array") => words!("write-list"),
+        Some(&"object") => words!("write-key-value-lines"),
+        Some(&"number") => words!("write-one-plain-number"),
+        Some(&"integer") => words!("write-whole-number"),
+        Some(&"boolean") => words!("write-true-or-false"),
+        _ => words!("write-one-text-behind"),
     }
 }
 
 fn null_hint(path: &str) -> &'static str {
     match path {
-        "mark-colour" => "put the colour in quotes, as in `\"#1a2b3c\"`: behind a space `#` begins a comment",
-        _ => "write a value, or leave the key out if it is optional; put the words `null` and `~` in quotes if they are meant",
+        "mark-colour" => words!("put-colour-in-quotes"),
+        _ => words!("write-a-value"),
     }
 }
 
 fn entries(count: usize) -> String {
-    if count == 1 { counted(1, "entry") } else { format!("{count} entries") }
+    if count == 1 { counted(1, "entry") } else { say!("entries-many", count) }
 }
 
 fn and_list<'k>(names: impl Iterator<Item = &'k String>) -> String {

@@ -93,7 +93,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for NameOrVisitor<T> {
     type Value = NameOr<T>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a name or a mapping")
+        f.write_str(words!("name-or-mapping"))
     }
 
     fn visit_str<E: de::Error>(self, text: &str) -> Result<Self::Value, E> {

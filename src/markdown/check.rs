@@ -23,15 +23,10 @@ pub fn check(text: &str, checking: &Checking<'_>) -> Findings {
     let mut found = Found { checking, findings: Vec::new(), level: 1, html: None };
     match events(text) {
         Err(TooMuch::Large) => {
-            let message = format!("the text is larger than {} MB", LARGEST / 1_000_000);
-            found.push(1, Diagnostic::error("markdown-large", message).hint("part it into several chapters"));
+            found.push(1, error!("markdown-large", most = LARGEST / 1_000_000));
         }
         Err(TooMuch::Deep(line)) => {
-            let message = format!("lists, quotes or emphasis are nested more than {DEEPEST} levels deep");
-            found.push(
-                line,
-                Diagnostic::error("markdown-deep", message).hint("write it flat: readers lose their way before that"),
-            );
+            found.push(line, error!("markdown-deep", most = DEEPEST));
         }
         Ok(_) => {
             found.controls(text);
@@ -66,8 +61,7 @@ impl Found<'_> {
         let strange = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
         for (line, words) in (1..).zip(text.split('\n')) {
             if let Some(control) = words.chars().find(|c| strange(*c)) {
-                let message = format!("the text has the control character U+{:04X} in it", control as u32);
-                self.push(line, Diagnostic::error("text-control", message).hint("delete it"));
+                self.push(line, error!("text-control/markdown", codepoint = format_args!("{:04X}", control as u32)));
             }
         }
     }
@@ -88,20 +82,19 @@ impl Found<'_> {
             return;
         }
         self.html = Some(line);
-        let finding = Diagnostic::error("markdown-html", "the text holds HTML");
-        self.push(line, finding.hint("write it in Markdown; put a backslash before a `<` that is meant as such"));
+        self.push(line, error!("markdown-html"));
     }
 
     /// Levels go down one by one, so that those who jump from heading to heading miss none (WCAG 2.2, technique G141).
     fn heading(&mut self, level: u8, line: u32) {
         let last = std::mem::replace(&mut self.level, level.clamp(1, 3));
-        let (problem, hint) = match level {
-            1 => ("stands where the title of the chapter is the only one of its level", "begin it with `##`"),
-            2 | 3 if level > last + 1 => ("is two levels below the one before", "begin it with one `#` less"),
+        let finding = match level {
+            1 => error!("heading-level/first"),
+            2 | 3 if level > last + 1 => error!("heading-level/skips"),
             2 | 3 => return,
-            _ => ("is deeper than the third level", "begin it with `###`, or make it a paragraph"),
+            _ => error!("heading-level/deep"),
         };
-        self.push(line, Diagnostic::error("heading-level", format!("this heading {problem}")).hint(hint));
+        self.push(line, finding);
     }
 
     /// Looks at the words of a block.
@@ -115,11 +108,7 @@ impl Found<'_> {
                 Event::Start(Tag::Image { .. }) => alternatives.push(String::new()),
                 Event::Text(text) | Event::Code(text) => alternatives.iter_mut().for_each(|words| words.push_str(text)),
                 Event::End(TagEnd::Image) if alternatives.pop().is_some_and(|words| words.trim().is_empty()) => {
-                    let finding = Diagnostic::error("alt-missing", "a picture has no words for those who cannot see it");
-                    self.push(
-                        run.line,
-                        finding.hint("say in the brackets what it shows, as in `![the strap, folded](strap.svg)`"),
-                    );
+                    self.push(run.line, error!("alt-missing"));
                 }
                 _ => {}
             }
@@ -129,19 +118,18 @@ impl Found<'_> {
     /// A link that is neither safe nor leads anywhere is told of for being unsafe.
     fn link(&mut self, address: &str, line: u32) {
         if !is_safe(address) {
-            let finding = Diagnostic::error("link-unsafe", format!("a link leads to `{}`", shown(address)));
-            let hint =
-                "links may lead to `https://`, `http://` and `mailto:` addresses, and to places of the guide by `#` and a name";
-            return self.push(line, finding.hint(hint));
+            return self.push(line, error!("link-unsafe", address = shown(address)));
         }
         let Some(id) = address.strip_prefix('#').filter(|id| !self.checking.ids.contains(*id)) else { return };
-        let finding = Diagnostic::error("link-broken", format!("the guide has no place `#{}`", shown(id)));
         let near = crate::diagnostic::nearest(id, self.checking.ids.iter().map(String::as_str));
         let known = || crate::diagnostic::or_list(self.checking.ids.iter().map(|id| format!("#{id}")));
         self.push(
             line,
-            finding.hint(
-                near.map_or_else(|| format!("choose from {}", known()), |near| format!("write `#{near}` if that is meant")),
+            error!("link-broken", id = shown(id)).hint(
+                near.map_or_else(
+                    || say!("choose", choices = known()),
+                    |near| say!("write-near", near = format_args!("#{near}")),
+                ),
             ),
         );
     }

@@ -9,31 +9,31 @@ use pulldown_cmark::Event;
 /// The reason is a clause without a subject, as in `holds HTML`.
 pub fn fits(unit: &str, translation: &str) -> Result<(), String> {
     if translation.trim().is_empty() {
-        return Err("is empty".into());
+        return Err(words!("is-empty").into());
     }
     if let Some(control) = translation.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
-        return Err(format!("has the control character U+{:04X} in it", control as u32));
+        return Err(say!("has-control-character", control = format_args!("{:04X}", control as u32)));
     }
     // Words of a heading may begin like a list, as in `1. Cut`; then those of its translation may as well.
     if is_paragraph(unit) && !is_paragraph(translation) {
-        return Err("is not one paragraph: it begins like a list, a heading or a quote".into());
+        return Err(words!("is-not-one-paragraph").into());
     }
     let (Some(source), Some(words)) = (inline::read(unit), inline::read(translation)) else {
-        return Err("is no line of text".into());
+        return Err(words!("is-no-line").into());
     };
     if words.iter().any(|event| matches!(event, Event::InlineHtml(_) | Event::Html(_))) {
-        return Err("holds HTML".into());
+        return Err(words!("holds-html").into());
     }
     let sorted = |mut list: Vec<String>| {
         list.sort();
         list
     };
     if sorted(inline::pictures(&source)) != sorted(inline::pictures(&words)) {
-        return Err("does not show the pictures of the source text".into());
+        return Err(words!("does-not-show-pictures").into());
     }
     let known = inline::links(&source);
     match inline::links(&words).iter().find(|link| !is_safe(link) || (link.starts_with('#') && !known.contains(link))) {
-        Some(link) => Err(format!("has a link to `{link}`")),
+        Some(link) => Err(say!("has-link", link)),
         None => Ok(()),
     }
 }

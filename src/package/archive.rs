@@ -11,7 +11,7 @@ use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
 /// Fails only for a package that the zip format cannot hold.
 pub fn zip(mut entries: Vec<Entry>, date: jiff::civil::Date) -> Result<Vec<u8>, Diagnostic> {
     entries.sort_by(|a, b| a.name.cmp(&b.name));
-    pack(&entries, date).map_err(|error| Diagnostic::error("package-limit", format!("the package could not be made: {error}")))
+    pack(&entries, date).map_err(|error| error!("package-limit", error))
 }
 
 fn pack(entries: &[Entry], date: jiff::civil::Date) -> zip::result::ZipResult<Vec<u8>> {

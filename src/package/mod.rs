@@ -4,6 +4,7 @@ mod archive;
 mod names;
 mod promises;
 mod readme;
+mod signature;
 mod sums;
 #[cfg(test)]
 mod tests;
@@ -12,6 +13,8 @@ pub use archive::{is_ours, zip};
 pub use names::Names;
 pub use promises::{Printed, promises};
 pub use readme::readme;
+pub(crate) use readme::wrapped;
+pub use signature::{NewKeys, Password, Signer, new_keys};
 pub use sums::sums;
 
 /// A file of the package.

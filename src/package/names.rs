@@ -13,6 +13,8 @@ impl Names {
     pub const READ_ME: &'static str = "README.txt";
     /// Checksums of all other files.
     pub const SUMS: &'static str = "SHA256SUMS";
+    /// The signature over the checksums.
+    pub const SIGNATURE: &'static str = "SHA256SUMS.minisig";
     /// What stands for the drawing in a translator's bundle, for kitwright.
     pub const BUNDLE: &'static str = "bundle.json";
     /// What the kit promises, for programs.

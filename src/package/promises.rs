@@ -4,7 +4,7 @@
 
 use crate::drawing::Drawing;
 use crate::manifest::{Control, Kit, Press};
-use crate::plan::{Layout, Sheet};
+use crate::plan::{Layout, Sheet, SizeSheets};
 use crate::press::ScaleMark;
 use crate::units::Rect;
 use serde::Serialize;
@@ -60,6 +60,9 @@ struct SheetPromise {
 #[derive(Serialize)]
 struct SizePromise {
     size: String,
+    /// Name of the size's layer in the file; absent in a file without layers.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    layer: Option<String>,
     pages: Vec<usize>,
 }
 
@@ -92,6 +95,8 @@ pub struct Printed {
     pub variant: Option<&'static str>,
     /// Tag of the language of its words, if that is not the source language.
     pub language: Option<String>,
+    /// Names of the layers of the layout's sizes, in their order; none in a file without such layers.
+    pub size_layers: Vec<String>,
     /// Page, from 1, and what is promised on it.
     pub marks: Vec<(usize, ScaleMark)>,
 }
@@ -122,7 +127,7 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
 }
 
 fn paper(printed: &Printed, size_count: usize) -> PaperPromise {
-    let Printed { layout, file, variant, language, marks } = printed;
+    let Printed { layout, file, variant, language, size_layers, marks } = printed;
     let home = layout.setup.paper.press == Press::Home;
     PaperPromise {
         paper: layout.setup.paper.id.clone(),
@@ -138,9 +143,18 @@ fn paper(printed: &Printed, size_count: usize) -> PaperPromise {
         tile_mm: corners(layout.tile),
         check_page: home.then_some(1),
         sheets: layout.sheets.iter().enumerate().map(|(index, sheet)| promised_sheet(layout, index, sheet)).collect(),
-        sizes: layout.sizes.iter().map(|size| SizePromise { size: size.name.clone(), pages: layout.pages_of(size) }).collect(),
+        sizes: layout
+            .sizes
+            .iter()
+            .enumerate()
+            .map(|(index, size)| promised_size(layout, size, size_layers.get(index)))
+            .collect(),
         scale_marks: marks.iter().map(|(page, mark)| promised_mark(*page, mark)).collect(),
     }
+}
+
+fn promised_size(layout: &Layout, size: &SizeSheets, layer: Option<&String>) -> SizePromise {
+    SizePromise { size: size.name.clone(), layer: layer.cloned(), pages: layout.pages_of(size) }
 }
 
 fn promised_sheet(layout: &Layout, index: usize, sheet: &Sheet) -> SheetPromise {

@@ -85,7 +85,7 @@ fn title(text: &str, line: char) -> String {
 }
 
 /// Paragraphs broken into lines: the first begins with `lead`, the rest are indented by its width.
-fn wrapped(text: &str, lead: &str) -> String {
+pub(crate) fn wrapped(text: &str, lead: &str) -> String {
     let indent = " ".repeat(lead.chars().count());
     let mut lines = vec![lead.to_owned()];
     for paragraph in text.trim_end().lines() {

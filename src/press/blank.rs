@@ -2,6 +2,7 @@
 
 use super::Job;
 use super::marks::{join_marks, neighbour_names, plate};
+use super::paper_title;
 use super::scene::Scene;
 use super::svg::Svg;
 use crate::diagnostic::Diagnostic;
@@ -15,7 +16,7 @@ const OUTLINE: f64 = 0.18;
 /// The SVG of a blank layout at true size: a locked layer with the frame, known again when the file comes back as a drawing,
 /// and on top of it the kit's own layers, empty.
 pub fn blank_svg(job: &Job, layout: &Layout) -> Result<Vec<u8>, Diagnostic> {
-    let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the SVG could not be written: {error}"));
+    let failed = |error: std::io::Error| error!("bug-svg", error);
     svg(job, layout).map_err(failed)
 }
 
@@ -23,7 +24,8 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
     let (messages, colour) = (job.messages, job.kit.mark_colour);
     let areas = layout.sheets.iter().map(|sheet| sheet.area.to_kurbo_mm());
     let all = areas.clone().fold(Rect::ZERO, |all, area| all.union(area));
-    let title = messages.text("pdf.title.blank", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)]);
+    let title =
+        messages.text("pdf.title.blank", &[("title", &job.kit.title), ("paper", &paper_title(&layout.setup.paper, messages))]);
     let mut svg = Svg::open(all.width(), all.height(), &title, messages.language())?;
     svg.open_layer(FRAME_ID, FRAME_ID, true)?;
     let grid = grid_id(&layout.setup.paper.id, layout.facts.lying, layout.rows, layout.columns);

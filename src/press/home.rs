@@ -3,6 +3,7 @@
 use super::edges::running_on;
 use super::marks::{check_page, frame, join_marks, long_checks, map_in_words, neighbour_names, plate};
 use super::names::with_names;
+use super::paper_title;
 use super::pdf::{self, Extras, Page};
 use super::{Job, Pressed};
 use crate::diagnostic::Diagnostic;
@@ -29,7 +30,8 @@ fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 
 /// The title of a home layout's files.
 pub(super) fn title(job: &Job, layout: &Layout) -> String {
-    job.messages.text("pdf.title.home", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)])
+    job.messages
+        .text("pdf.title.home", &[("title", &job.kit.title), ("paper", &paper_title(&layout.setup.paper, job.messages))])
 }
 
 /// The check page.

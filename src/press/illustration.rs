@@ -15,8 +15,6 @@ const MOST: u32 = 1600;
 const QUALITY: u8 = 82;
 /// Stands for the text alternative until there is one.
 const ALTERNATIVE: &str = "alternative";
-/// Code of a picture that cannot be used.
-const BAD: &str = "picture-bad";
 
 /// Markup of a picture up to the quote before its text alternative, and from the quote behind it.
 pub type Halves = (String, String);
@@ -24,23 +22,20 @@ pub type Halves = (String, String);
 /// A picture from a file's bytes; what they are decides, not the name. SVG stays vector; pixels are turned upright, made
 /// smaller if they are many, and written anew.
 pub fn illustration(name: &str, bytes: &[u8]) -> Result<Halves, Diagnostic> {
-    let unusable = |why: &str| {
-        let finding = Diagnostic::error(BAD, format!("the picture `{name}` cannot be used: {why}"));
-        finding.hint("give an SVG with flat colours, a PNG or a JPEG")
-    };
+    let unusable = |why: &str| error!("picture-bad", name, why);
     match bytes {
         [0x89, b'P', b'N', b'G', ..] => raster(bytes, false).map_err(|why| unusable(&why)),
         [0xff, 0xd8, 0xff, ..] => raster(bytes, true).map_err(|why| unusable(&why)),
         _ if bytes.trim_ascii_start().starts_with(b"<") || bytes.starts_with(b"\xef\xbb\xbf") => vector(name, bytes),
-        _ => Err(unusable("it is neither SVG nor PNG nor JPEG")),
+        _ => Err(unusable(words!("is-neither-svg-nor"))),
     }
 }
 
 /// An inline SVG of its own size at most.
 fn vector(name: &str, bytes: &[u8]) -> Result<Halves, Diagnostic> {
     let artwork = Artwork::read(name, bytes).map_err(|finding| Diagnostic {
-        code: BAD,
-        message: finding.message.replacen("the logo", "the picture", 1),
+        code: code!("picture-bad").name(),
+        message: finding.message.replacen(words!("the-logo"), words!("the-picture"), 1),
         ..finding
     })?;
     let markup = artwork.markup(ALTERNATIVE)?;
@@ -50,7 +45,7 @@ fn vector(name: &str, bytes: &[u8]) -> Result<Halves, Diagnostic> {
     let sized = format!("<svg width=\"{}\" height=\"{}\" ", px(size.width()), px(size.height()));
     let label = format!("aria-label=\"{ALTERNATIVE}\"");
     let parts = markup.trim_end().split_once(&label);
-    let (before, after) = parts.ok_or_else(|| Diagnostic::error("bug-svg", "a picture was written without its name"))?;
+    let (before, after) = parts.ok_or_else(|| error!("bug-svg/nameless"))?;
     let before = before.replacen("<svg ", &sized, 1);
     Ok((format!("{before}aria-label=\""), format!("\"{after}")))
 }
@@ -64,7 +59,7 @@ fn raster(bytes: &[u8], photo: bool) -> Result<Halves, String> {
             RgbaImage::from_raw(pixels.width, pixels.height, rgba.collect()).map(DynamicImage::from)
         }
     }
-    .ok_or("its pixels are not complete")?;
+    .ok_or(words!("pixels-are-not-complete"))?;
     picture.apply_orientation(orientation);
     if picture.width().max(picture.height()) > MOST {
         picture = picture.resize(MOST, MOST, FilterType::Lanczos3);
@@ -136,9 +131,9 @@ mod tests {
         assert!(shown.0.starts_with("<svg width=\"") && shown.0.ends_with("aria-label=\""), "{}", shown.0);
         assert!(shown.1.starts_with("\">") && shown.1.ends_with("</svg>") && shown.1.contains("<path"), "{}", shown.1);
         let script = svg.replace("<title>x</title>", "<script>alert(1)</script>");
-        assert!(illustration("a.svg", script.as_bytes()).is_err_and(|finding| finding.code == BAD));
+        assert!(illustration("a.svg", script.as_bytes()).is_err_and(|finding| finding.code == "picture-bad"));
         for bytes in [&b"GIF89a"[..], b"", b"\x89PNG", b"\xff\xd8\xff", b"<html>"] {
-            assert_eq!(illustration("a", bytes).unwrap_err().code, BAD);
+            assert_eq!(illustration("a", bytes).unwrap_err().code, "picture-bad");
         }
     }
 }

@@ -25,10 +25,7 @@ pub enum Artwork {
 impl Artwork {
     /// Artwork from a file's bytes; what they are decides, not the name.
     pub fn read(name: &str, bytes: &[u8]) -> Result<Self, Diagnostic> {
-        let unreadable = |why: &str| {
-            let finding = Diagnostic::error("logo-unreadable", format!("the logo `{name}` cannot be used: {why}"));
-            finding.hint("give an SVG with flat colours, a PNG or a JPEG")
-        };
+        let unreadable = |why: &str| error!("logo-unreadable", name, why);
         if !bytes.trim_ascii_start().starts_with(b"<") && !bytes.starts_with(b"\xef\xbb\xbf") {
             let pixels = drawing::picture(bytes).map_err(|finding| unreadable(&finding.message))?;
             return Ok(Self::Raster(Arc::new(pixels)));
@@ -41,21 +38,17 @@ impl Artwork {
         }
         let pieces = artwork.map(|drawing| drawing.pieces).unwrap_or_default();
         let bounds = pieces.iter().map(|piece| piece.bounds).reduce(|a, b| a.union(b));
-        let bounds = bounds.ok_or_else(|| unreadable("there is nothing to be seen in it"))?;
+        let bounds = bounds.ok_or_else(|| unreadable(words!("there-is-nothing")))?;
         Ok(Self::Vector(pieces.into_iter().flat_map(|piece| piece.items).collect(), bounds))
     }
 
     /// What will not look well on paper, though it can be printed.
     pub fn remarks(&self, name: &str) -> Vec<Diagnostic> {
         let coarse = self.dots_per_inch().filter(|dpi| *dpi < FINE_DPI).map(|dpi| {
-            let finding = format!("the pixels of the logo `{name}` are coarse: {dpi:.0} to the inch at its printed size");
-            let finding = Diagnostic::warning("logo-coarse", finding);
-            finding.hint(format!("give a picture {:.1} times as large, or better an SVG", FINE_DPI / dpi))
+            let times = FINE_DPI / dpi;
+            warning!("logo-coarse", name, dpi = format_args!("{dpi:.0}"), times = format_args!("{times:.1}"))
         });
-        let pale = self.is_pale().then(|| {
-            let finding = Diagnostic::warning("logo-pale", format!("the logo `{name}` is so pale that white paper hides it"));
-            finding.hint("give the version of the logo that is made for white paper")
-        });
+        let pale = self.is_pale().then(|| warning!("logo-pale", name));
         coarse.into_iter().chain(pale).collect()
     }
 
@@ -99,7 +92,7 @@ impl Artwork {
             svg.artwork(&scene, Vec2::ZERO)?;
             svg.close()
         });
-        let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the logo could not be written: {error}"));
+        let failed = |error: std::io::Error| error!("bug-svg/logo", error);
         written.map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).map_err(failed)
     }
 

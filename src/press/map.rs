@@ -1,5 +1,6 @@
 //! The assembly map for screens: the sheets of a layout with their labels over the drawing's own lines, as inline SVG.
 
+use super::paper_title;
 use super::svg::{number, path_data};
 use crate::catalogue::Messages;
 use crate::drawing::{Drawing, Shape};
@@ -14,7 +15,7 @@ pub fn assembly_map(layout: &Layout, drawing: &Drawing, messages: &Messages) -> 
     let (tile, origin) = (layout.tile.to_kurbo_mm(), layout.origin.to_kurbo_mm());
     let (width, height) = (tile.width() * layout.columns as f64, tile.height() * layout.rows as f64);
     let paper = &layout.setup.paper;
-    let title = escaped(&messages.text("map.title", &[("paper", &paper.title)]));
+    let title = escaped(&messages.text("map.title", &[("paper", &paper_title(paper, messages))]));
     let (rows, columns) = (messages.count("map.rows", layout.rows, &[]), messages.count("map.columns", layout.columns, &[]));
     let count = layout.sheets.len();
     let description = escaped(&messages.count("map.description", count, &[("rows", &rows), ("columns", &columns)]));

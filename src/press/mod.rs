@@ -35,7 +35,7 @@ pub use projection::{projection_layout, projection_pdf};
 pub use proof::{ProofPictures, proof_pictures};
 pub use scene::ScaleMark;
 pub use single::sheet_pdf;
-pub use texts::texts;
+pub use texts::{paper_title, texts};
 pub use wide::{wide_flat_pdf, wide_pdf, wide_svg};
 
 use crate::catalogue::Messages;
@@ -150,10 +150,15 @@ impl Job<'_> {
         };
         match size {
             Some(size) => {
-                let name = self.messages.text("layer.size", &[("size", &size.name)]);
+                let name = size_layer(self.messages, &size.name);
                 LayerName { name, switchable: true, shown: size.shown }
             }
             None => LayerName { name: layer.name.clone(), switchable: false, shown: true },
         }
     }
+}
+
+/// The name of a size's layer in PDFs.
+pub fn size_layer(messages: &Messages, size: &str) -> String {
+    messages.text("layer.size", &[("size", size)])
 }

@@ -55,7 +55,7 @@ fn png(svg: &[u8], longest: u32) -> Result<Vec<u8>, Diagnostic> {
     let scale = longest as f32 / width.max(height);
     let pixels = |side: f32| ((side * scale).round() as u32).clamp(1, longest);
     let (w, h) = (pixels(width), pixels(height));
-    let mut map = Pixmap::new(w, h).ok_or_else(|| failed("no room for its pixels"))?;
+    let mut map = Pixmap::new(w, h).ok_or_else(|| failed(words!("no-room-for-pixels")))?;
     map.fill(Color::WHITE);
     resvg::render(&tree, Transform::from_scale(w as f32 / width, h as f32 / height), &mut map.as_mut());
     let rgb: Vec<u8> = map.data().chunks(4).flat_map(|pixel| pixel.iter().copied().take(3)).collect();
@@ -65,5 +65,5 @@ fn png(svg: &[u8], longest: u32) -> Result<Vec<u8>, Diagnostic> {
 }
 
 fn failed(error: impl std::fmt::Display) -> Diagnostic {
-    Diagnostic::error("bug-svg", format!("the picture could not be drawn: {error}"))
+    error!("bug-svg/picture", error)
 }

@@ -26,8 +26,7 @@ pub struct ProofPictures {
 
 /// Draws all pages of all layouts.
 pub fn proof_pictures(job: &Job, layouts: &[Layout]) -> Result<ProofPictures, Diagnostic> {
-    let failed = |error: io::Error| Diagnostic::error("bug-svg", format!("the pictures could not be drawn: {error}"));
-    drawn(job, layouts).map_err(failed)
+    drawn(job, layouts).map_err(|error| error!("bug-svg/picture", error))
 }
 
 fn drawn(job: &Job, layouts: &[Layout]) -> io::Result<ProofPictures> {

@@ -1,12 +1,17 @@
 //! All words that a press may set for a kit, so that fonts can be tried out before the first page is made.
 
 use crate::catalogue::Messages;
-use crate::manifest::Kit;
+use crate::manifest::{Kit, Paper};
 
 /// Keys of the catalogue that reach paper, by their beginnings; the rest is for the guide and the read-me.
-const ON_PAPER: [&str; 5] = ["sheet.", "check.", "format.", "list.", "projection."];
+const ON_PAPER: [&str; 6] = ["sheet.", "check.", "format.", "list.", "projection.", "paper."];
 /// Those that reach paper in every language of the kit, not only in the source language.
 const IN_EVERY_LANGUAGE: [&str; 2] = ["language.name", "package.start.check"];
+
+/// What a paper is called in a language: names of standards are the same in all, rolls are not.
+pub fn paper_title(paper: &Paper, messages: &Messages) -> String {
+    paper.roll_width().map_or_else(|| paper.title.clone(), |width| messages.text("paper.roll", &[("width", width)]))
+}
 
 /// The publisher's own words, then the catalogue's; `languages` begins with the source language.
 pub fn texts(kit: &Kit, languages: &[Messages]) -> Vec<String> {

@@ -3,6 +3,7 @@
 use super::edges::running_on;
 use super::marks::{assembled_frame, join_marks, neighbour_names, plate, wide_frame, wide_legend};
 use super::names::with_names;
+use super::paper_title;
 use super::pdf::{self, Page};
 use super::scene::{ScaleMark, Scene};
 use super::svg::Svg;
@@ -64,7 +65,7 @@ fn promises(pages: Vec<Page>) -> Vec<(usize, ScaleMark)> {
 
 /// The same as an SVG at true size: the frame in a locked layer beneath the drawing; several sheets lie as assembled.
 pub fn wide_svg(job: &Job, layout: &Layout) -> Result<Vec<u8>, Diagnostic> {
-    let failed = |error: std::io::Error| Diagnostic::error("bug-svg", format!("the SVG could not be written: {error}"));
+    let failed = |error: std::io::Error| error!("bug-svg", error);
     with_names(job, layout, |job| svg(job, layout)).map_err(failed)
 }
 
@@ -89,7 +90,8 @@ fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {
 
 /// The title of a wide layout's files.
 pub(super) fn title(job: &Job, layout: &Layout) -> String {
-    job.messages.text("pdf.title.wide", &[("title", &job.kit.title), ("paper", &layout.setup.paper.title)])
+    job.messages
+        .text("pdf.title.wide", &[("title", &job.kit.title), ("paper", &paper_title(&layout.setup.paper, job.messages))])
 }
 
 /// The frame, and all that lies on the tile.

@@ -18,7 +18,7 @@ use crate::diagnostic::{Diagnostic, Findings};
 impl Page {
     /// The page as HTML; `live` if a server tells it when to refresh. Fails with `bug-template` if a template is faulty.
     pub fn html(&self, live: bool) -> Result<String, Diagnostic> {
-        templates::render(self, live).map_err(|fault| Diagnostic::error("bug-template", fault.to_string()))
+        templates::render(self, live).map_err(|error| error!("bug-template/proof", error))
     }
 
     /// The same pictures with the findings of a kit that has just become unreadable.

@@ -3,7 +3,7 @@
 use super::concern::{Concern, concerns};
 use super::*;
 use crate::catalogue::Messages;
-use crate::diagnostic::Place;
+use crate::diagnostic::{Place, Severity};
 use crate::drawing::Drawing;
 use crate::manifest::{Control, ControlTarget, Extent, Kit};
 use crate::plan::tests::sample::{Drawn, Sample, home};
@@ -44,7 +44,13 @@ impl Bench {
         let paper = layouts[0].setup.paper.id.clone();
         let files = vec![ProofFile { name: "home.pdf".into(), bytes: 1234, paper: Some(paper), main: true }];
         let (findings, tallies) = (Findings::new(), BTreeMap::new());
-        let verdict = Verdict { package: "tote.zip".into(), findings: Findings::new(), figures: Vec::new(), tallies };
+        let verdict = Verdict {
+            package: "tote.zip".into(),
+            findings: Findings::new(),
+            figures: Vec::new(),
+            pictures: Vec::new(),
+            tallies,
+        };
         Self { kit, drawing, layouts, findings, verdict, files }
     }
 
@@ -71,6 +77,11 @@ impl Bench {
     }
 }
 
+/// A finding of a known code, with words of the test.
+fn finding(severity: Severity, code: &'static str, message: &str) -> Diagnostic {
+    Diagnostic { severity, code, message: message.into(), place: None, hints: Vec::new() }
+}
+
 fn on(sheets: &[usize]) -> Concern {
     Concern { sheets: sheets.iter().map(|sheet| (0, *sheet)).collect(), papers: Vec::new() }
 }
@@ -80,11 +91,11 @@ fn the_verdict_is_said_in_words_and_counts_what_was_found_anywhere() {
     let mut bench = Bench::new();
     let html = bench.page().html(false).unwrap();
     assert!(html.contains("Ready to go out") && html.contains("No findings."));
-    bench.findings.push(Diagnostic::warning("ink-thin", "thin").at(Place::at("tote.svg", 3, 1)));
+    bench.findings.push(finding(Severity::Warning, "ink-thin", "thin").at(Place::at("tote.svg", 3, 1)));
     let html = bench.page().html(false).unwrap();
     assert!(html.contains("May go out") && html.contains(">1 warning</a>"));
-    bench.verdict.findings.push(Diagnostic::error("control-off", "off").at(Place::file("tote.zip/home.pdf")));
-    bench.verdict.findings.push(Diagnostic::error("control-off", "off").at(Place::file("tote.zip/home.pdf")));
+    bench.verdict.findings.push(finding(Severity::Error, "control-off", "off").at(Place::file("tote.zip/home.pdf")));
+    bench.verdict.findings.push(finding(Severity::Error, "control-off", "off").at(Place::file("tote.zip/home.pdf")));
     let html = bench.page().html(false).unwrap();
     assert!(html.contains("Not ready to go out") && html.contains(">2 errors and 1 warning</a>"));
     let (first, second) = (html.find("<h3><code>tote.zip/home.pdf"), html.find("<h3><code>tote.svg"));
@@ -95,7 +106,7 @@ fn the_verdict_is_said_in_words_and_counts_what_was_found_anywhere() {
 fn what_a_kit_says_is_never_markup() {
     let mut bench = Bench::new();
     let nasty = "`<script>alert(1)</script>` & \"more\"";
-    bench.findings.push(Diagnostic::warning("ink-thin", nasty).at(Place::file("<i>.svg")).hint(nasty));
+    bench.findings.push(finding(Severity::Warning, "ink-thin", nasty).at(Place::file("<i>.svg")).hint(nasty));
     bench.kit.publisher = nasty.into();
     bench.kit.sizes[0].name = nasty.into();
     bench.kit.controls[0].name = nasty.into();
@@ -119,13 +130,13 @@ fn remarks_of_the_plan_stand_at_the_sheets_that_they_are_about() {
     let mut bench = Bench::new();
     let place = bench.kit.places.of_path("papers[0]");
     bench.layouts[0].sheets[1].plate.over_ink = true;
-    let remark = |code| Diagnostic::warning(code, "…").at(place.clone());
+    let remark = |code| finding(Severity::Warning, code, "…").at(place.clone());
     assert_eq!(bench.concern(remark("plate-over-ink")), on(&[1]));
     bench.layouts[0].joins[1].marks[0].over_ink = true;
     let (first, second) = (bench.layouts[0].joins[1].first, bench.layouts[0].joins[1].second);
     assert_eq!(bench.concern(remark("mark-over-ink")), on(&[first, second]));
     assert_eq!(bench.concern(remark("placement-stale")), Concern { sheets: Vec::new(), papers: vec![0] });
-    assert_eq!(bench.concern(Diagnostic::warning("sheet-sliver", "nowhere")), Concern::default());
+    assert_eq!(bench.concern(finding(Severity::Warning, "sheet-sliver", "nowhere")), Concern::default());
 }
 
 #[test]
@@ -136,7 +147,7 @@ fn findings_about_the_drawing_stand_at_the_sheets_that_show_it() {
         bench.drawing.pieces[piece].items[0].origin = Place::at("tote.svg", line, 1).element(format!("line-{line}"));
     }
     let last = bench.layouts[0].sheets.len() - 1;
-    let at = |place: Place| bench.concern(Diagnostic::warning("ink-thin", "…").at(place));
+    let at = |place: Place| bench.concern(finding(Severity::Warning, "ink-thin", "…").at(place));
     assert_eq!(at(Place::at("tote.svg", 7, 1)), on(&(0..=last).collect::<Vec<_>>()));
     assert_eq!(at(Place::at("tote.svg", 9, 1)), on(&[last]));
     assert_eq!(at(Place::file("tote.svg").element("line-9")), on(&[last]));
@@ -157,11 +168,11 @@ fn what_is_measured_wrong_in_a_file_stands_at_its_page() {
         fine,
     };
     bench.verdict.figures = vec![figure(2, true), figure(3, false)];
-    let finding = Diagnostic::error("control-off", "`upright` on page 3 measures …").at(Place::file("tote.zip/home.pdf"));
-    assert_eq!(bench.concern(finding.clone()), on(&[1]), "page 1 is the check page");
-    let whole = Diagnostic::error("pdf-unreadable", "…").at(Place::file("tote.zip/home.pdf"));
+    let off = finding(Severity::Error, "control-off", "`upright` on page 3 measures …").at(Place::file("tote.zip/home.pdf"));
+    assert_eq!(bench.concern(off.clone()), on(&[1]), "page 1 is the check page");
+    let whole = finding(Severity::Error, "pdf-unreadable", "…").at(Place::file("tote.zip/home.pdf"));
     assert_eq!(bench.concern(whole), Concern { sheets: Vec::new(), papers: vec![0] });
-    bench.verdict.findings.push(finding);
+    bench.verdict.findings.push(off);
     let html = bench.page().html(false).unwrap();
     assert!(html.contains("79.5 mm<span class=\"more\">the furthest off of 2 files") && html.contains("✕</span> off"));
     let button = html.split("-A2\" style=").nth(1).unwrap().split("</button>").next().unwrap();
@@ -173,10 +184,10 @@ fn an_outdated_page_keeps_its_pictures_and_says_so() {
     let mut bench = Bench::new();
     let place = bench.kit.places.of_path("papers[0]");
     bench.layouts[0].sheets[1].plate.over_ink = true;
-    bench.findings.push(Diagnostic::warning("plate-over-ink", "…").at(place));
+    bench.findings.push(finding(Severity::Warning, "plate-over-ink", "…").at(place));
     let good = bench.page();
     assert!(good.html(true).unwrap().contains("class=\"flag\""));
-    let fault = Diagnostic::error("yaml-syntax", "broken").at(Place::at("kit.yaml", 3, 1));
+    let fault = finding(Severity::Error, "yaml-syntax", "broken").at(Place::at("kit.yaml", 3, 1));
     let page = good.outdated(&fault.clone().into());
     let html = page.html(true).unwrap();
     assert!(html.contains("are older") && html.contains("Not ready") && html.contains("broken"));

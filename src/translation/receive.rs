@@ -43,9 +43,9 @@ pub fn receive(
         let Some((translated, state)) = theirs.get(&key) else { continue };
         if let Some(why) = refusal(state) {
             let name = entry.context.as_deref().unwrap_or_default();
-            let finding = Diagnostic::warning("translation-refused", format!("a translation of `{name}` is left out: {why}"));
-            let hint = "mend it in the translator's file and merge that again";
-            received.refused.push(finding.at(Place { file: file.to_owned(), ..translated.place.clone() }).hint(hint));
+            received.refused.push(
+                warning!("translation-refused", name, why).at(Place { file: file.to_owned(), ..translated.place.clone() }),
+            );
         } else if **state != State::Missing && entry.strings != translated.strings {
             let had = entry.strings.iter().any(|string| !string.is_empty()) && !entry.is_fuzzy();
             *(if had { &mut received.replaced } else { &mut received.new }) += 1;
@@ -73,7 +73,7 @@ fn take(entry: &mut Entry, translated: &Entry) {
 /// Why a translation is not taken.
 fn refusal(state: &State) -> Option<String> {
     match state {
-        State::Placeholder(name) => Some(format!("the text has no placeholder {name}")),
+        State::Placeholder(name) => Some(say!("text-has-no-placeholder", name)),
         State::Markup(why) => Some(why.clone()),
         State::Done | State::Missing | State::Stale | State::TooLong(..) => None,
     }
@@ -82,21 +82,16 @@ fn refusal(state: &State) -> Option<String> {
 /// Whether a returned file is for this kit, edition and language.
 #[allow(clippy::result_large_err, reason = "a finding is the error of every step; one a run makes no difference")]
 fn belongs(theirs: &Header, ours: &Header, file: &str) -> Result<(), Diagnostic> {
-    let (code, message, hint) = if theirs.kit.is_empty() {
-        let hint = format!("a catalogue of this kit says `Project-Id-Version: {} {}` in its header", ours.kit, ours.edition);
-        ("po-other-kit", "the file does not say which kit it is for".to_owned(), hint)
+    let finding = if theirs.kit.is_empty() {
+        error!("po-other-kit/unsaid", kit = ours.kit, edition = ours.edition)
     } else if theirs.kit != ours.kit {
-        let hint = format!("merge it into `{}`, or ask the translator for the file of `{}`", theirs.kit, ours.kit);
-        ("po-other-kit", format!("the file is for the kit `{}`, and this is `{}`", theirs.kit, ours.kit), hint)
+        error!("po-other-kit", theirs = theirs.kit, ours = ours.kit)
     } else if theirs.language != ours.language {
-        let hint = format!("give `--language {}` if that is what it is, or ask for the right file", theirs.language);
-        ("po-other-language", format!("the file is in language `{}`, not `{}`", theirs.language, ours.language), hint)
+        error!("po-other-language", theirs = theirs.language, ours = ours.language)
     } else if theirs.edition != ours.edition {
-        let hint = "texts that have not changed can still be taken: give --any-edition";
-        let message = format!("the file is for edition {}, and the kit is at {}", theirs.edition, ours.edition);
-        ("po-other-edition", message, hint.to_owned())
+        error!("po-other-edition", theirs = theirs.edition, ours = ours.edition)
     } else {
         return Ok(());
     };
-    Err(Diagnostic::error(code, message).at(Place::file(file)).hint(hint))
+    Err(finding.at(Place::file(file)))
 }

@@ -85,7 +85,7 @@ fn state(text: &KitText, entry: &Entry, language: &str) -> State {
 /// What is wrong with one translation.
 fn fault(text: &KitText, string: &str) -> Option<State> {
     let broken = match text.kind {
-        Kind::Line => (string.contains('\n')).then(|| State::Markup("it must stay on one line".into())),
+        Kind::Line => (string.contains('\n')).then(|| State::Markup(words!("must-stay-on-one").into())),
         Kind::Markdown => crate::markdown::fits(&text.text, string).err().map(State::Markup),
         Kind::Pattern => placeholder(text, string).map(State::Placeholder),
     };

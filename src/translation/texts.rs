@@ -74,8 +74,8 @@ impl Room {
     /// In words.
     fn told(self) -> String {
         match self {
-            Self::Letters(most) => format!("At most {most} letters."),
-            Self::Width { mm, letters } => format!("At most {mm} mm on paper, about {letters} letters."),
+            Self::Letters(most) => say!("at-most-letters", most),
+            Self::Width { mm, letters } => say!("at-most-mm", mm, letters),
         }
     }
 }
@@ -96,9 +96,7 @@ impl KitText {
     pub fn notes(&self) -> Vec<String> {
         let room = self.room.map(Room::told);
         let marks = ["**", "*", "[", "`", "!["].into_iter().any(|mark| self.text.contains(mark));
-        let markup = (self.kind == Kind::Markdown && marks).then(|| {
-            "Markdown: *emphasis*, **strong**, [words](address); translate the words, keep signs and addresses.".to_owned()
-        });
+        let markup = (self.kind == Kind::Markdown && marks).then(|| words!("markdown-signs").to_owned());
         self.note.clone().into_iter().chain(room).chain(markup).collect()
     }
 
@@ -130,9 +128,9 @@ pub fn kit_texts(kit: &Kit, language: &str) -> Vec<KitText> {
 fn titles(kit: &Kit, list: &mut Vec<KitText>) {
     let line = |context, text: &str, key| KitText::new(context, text, kit.places.of_path(key), Kind::Line);
     let title = line("kit.title", &kit.title, "title");
-    list.push(title.noted("Title of the kit, in the guide and its read-me.", Some(Room::Letters(TITLE))));
+    list.push(title.noted(words!("title-of-kit"), Some(Room::Letters(TITLE))));
     let copyright = line("kit.copyright", &kit.copyright, "copyright");
-    list.push(copyright.noted("Copyright line. Keep names and years.", Some(Room::Letters(COPYRIGHT))));
+    list.push(copyright.noted(words!("copyright-line-keep-names"), Some(Room::Letters(COPYRIGHT))));
 }
 
 /// The guide from top to bottom; the words of the tables stand before the first chapter.
@@ -143,7 +141,9 @@ fn guide(kit: &Kit, list: &mut Vec<KitText>) {
         if let Some(chapter) = titles.as_slice().first().filter(|chapter| chapter.context == text.context) {
             list.extend(tables.take().into_iter().flatten());
             let place = text.file.map_or_else(|| kit.places.of_path(&text.key), |file| Place::at(file, 1, 1));
-            list.push(KitText::new(&chapter.context, &chapter.title, place, Kind::Line).noted("Title of a chapter.", None));
+            list.push(
+                KitText::new(&chapter.context, &chapter.title, place, Kind::Line).noted(words!("title-of-chapter"), None),
+            );
             titles.next();
         }
         let words = markdown::units(text.text).into_iter();
@@ -159,20 +159,22 @@ fn tables(kit: &Kit) -> Vec<KitText> {
         KitText::new(context, text, kit.places.of_path(&path), Kind::Line).noted(note, None)
     };
     let measures = guide.size_table.iter().enumerate().filter_map(|(row, it)| match &it.measure {
-        Measure::Own(name) => Some(cell("guide.size-table", name, format!("guide.size-table[{row}].name"), "A measure.")),
+        Measure::Own(name) => {
+            Some(cell("guide.size-table", name, format!("guide.size-table[{row}].name"), words!("a-measure")))
+        }
         Measure::Known(_) => None,
     });
     let fabrics = guide.fabric_table.iter().enumerate().flat_map(|(row, it)| {
         let path = |key: &str| format!("guide.fabric-table[{row}].{key}");
-        let name = cell("guide.fabric-table", &it.name, path("name"), "Name of a cloth.");
-        let what = it.what.iter().map(move |what| cell("guide.fabric-table", what, path("what"), "Which cloth serves."));
+        let name = cell("guide.fabric-table", &it.name, path("name"), words!("name-of-cloth"));
+        let what = it.what.iter().map(move |what| cell("guide.fabric-table", what, path("what"), words!("which-cloth-serves")));
         std::iter::once(name).chain(what).collect::<Vec<_>>()
     });
     let pieces = guide.cutting_list.iter().enumerate().flat_map(|(row, it)| {
         let path = |key: &str| format!("guide.cutting-list[{row}].{key}");
-        let piece = cell("guide.cutting-list", &it.piece, path("piece"), "Name of a piece.");
-        let from = it.from.iter().map(|from| cell("guide.fabric-table", from, path("from"), "Name of a cloth."));
-        let note = it.note.iter().map(|note| cell("guide.cutting-list", note, path("note"), "A note on a piece."));
+        let piece = cell("guide.cutting-list", &it.piece, path("piece"), words!("name-of-piece"));
+        let from = it.from.iter().map(|from| cell("guide.fabric-table", from, path("from"), words!("name-of-cloth")));
+        let note = it.note.iter().map(|note| cell("guide.cutting-list", note, path("note"), words!("note-on-piece")));
         std::iter::once(piece).chain(from).chain(note).collect::<Vec<_>>()
     });
     measures.chain(fabrics).chain(pieces).collect()
@@ -182,7 +184,7 @@ fn tables(kit: &Kit) -> Vec<KitText> {
 fn drawn(kit: &Kit, words: &DrawnWords) -> KitText {
     let place = Place { line: Some(words.line), ..Place::file(&kit.drawing.file) }.element(&words.element);
     let room = words.room_mm.map(|mm| Room::Width { mm: mm.max(0.0) as u32, letters: words.letters() });
-    KitText::new(DRAWING, &words.text, place, Kind::Line).noted("Words in the drawing.", room)
+    KitText::new(DRAWING, &words.text, place, Kind::Line).noted(words!("words-in-drawing"), room)
 }
 
 /// kitwright's own texts, for a language that it does not know.

@@ -110,9 +110,9 @@ pub enum LengthError {
 impl fmt::Display for LengthError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoUnit(number) => write!(f, "`{number}` has no unit"),
-            Self::UnknownUnit(unit) => write!(f, "`{unit}` is no unit of length"),
-            Self::NoNumber(text) => write!(f, "`{text}` is no length"),
+            Self::NoUnit(number) => f.write_str(&say!("has-no-unit", number)),
+            Self::UnknownUnit(unit) => f.write_str(&say!("is-no-unit", unit)),
+            Self::NoNumber(text) => f.write_str(&say!("is-no-length", text)),
         }
     }
 }

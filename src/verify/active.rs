@@ -1,5 +1,6 @@
 //! A walk over every object of a PDF: nothing acts or reaches out, all fonts are inside, all streams unpack whole.
 
+use crate::diagnostic::Diagnostic;
 use hayro_interpret::hayro_syntax::object::{Dict, MaybeRef, Name, Object, Stream};
 use hayro_interpret::hayro_syntax::{Filter, Pdf};
 use std::io::Read;
@@ -23,7 +24,7 @@ const ACTIONS: [&str; 11] = [
 /// Most bytes that one stream may unpack to.
 const MAX_STREAM: u64 = 256 << 20;
 
-type Faults = Vec<(&'static str, String)>;
+type Faults = Vec<Diagnostic>;
 
 /// What is wrong with the objects; an error if unpacking them would fill the memory.
 pub(super) fn faults(pdf: &Pdf) -> Result<Faults, String> {
@@ -57,13 +58,13 @@ fn direct(item: MaybeRef<Object<'_>>) -> Option<Object<'_>> {
 
 fn look<'a>(dict: &Dict<'a>, open: &mut Vec<Object<'a>>, faults: &mut Faults) {
     for key in KEYS.iter().filter(|key| dict.contains_key(key.as_bytes())) {
-        faults.push(("pdf-active", format!("the file holds `/{key}`, by which a PDF acts on its own or carries other files")));
+        faults.push(error!("pdf-active", key));
     }
     let action = name(dict, "S").filter(|kind| ACTIONS.contains(&kind.as_str()));
-    faults.extend(action.map(|kind| ("pdf-active", format!("the file holds an action of the kind `{kind}`"))));
+    faults.extend(action.map(|kind| error!("pdf-active/action", kind)));
     // The name `/Encrypt` can be written so that no search finds it; the dictionary behind it cannot hide.
     if name(dict, "Filter").as_deref() == Some("Standard") && dict.contains_key(b"V") {
-        faults.push(("pdf-unreadable", "the file is encrypted".to_owned()));
+        faults.push(error!("pdf-unreadable/encrypted"));
     }
     font(dict, faults);
     open.extend(dict.entries().filter_map(|(_, value)| direct(value)));
@@ -85,7 +86,7 @@ fn font(dict: &Dict<'_>, faults: &mut Faults) {
     };
     if !inside {
         let title = name(dict, "BaseFont").or_else(|| name(dict, "FontName")).unwrap_or_default();
-        faults.push(("font-missing", format!("the font `{title}` is not inside the file")));
+        faults.push(error!("font-missing/outside", title));
     }
 }
 
@@ -93,12 +94,12 @@ fn font(dict: &Dict<'_>, faults: &mut Faults) {
 fn unpacks(stream: &Stream<'_>, faults: &mut Faults) -> Result<(), String> {
     let id = stream.obj_id().obj_number;
     if stream.dict().get::<Object<'_>>(b"F").is_some_and(|file| matches!(file, Object::String(_) | Object::Dict(_))) {
-        faults.push(("pdf-active", format!("the stream of object {id} lies in another file")));
+        faults.push(error!("pdf-active/elsewhere", id));
     }
     let packers = [Filter::FlateDecode, Filter::LzwDecode, Filter::RunLengthDecode];
     let filters = stream.filters();
     if filters.iter().filter(|filter| packers.contains(filter)).count() > 1 {
-        return Err(format!("its object {id} is packed more than once"));
+        return Err(say!("object-is-packed-more", id));
     }
     if filters.first() != Some(&Filter::FlateDecode) {
         return Ok(());
@@ -106,11 +107,11 @@ fn unpacks(stream: &Stream<'_>, faults: &mut Faults) -> Result<(), String> {
     let data = stream.raw_data();
     let mut unpacked = flate2::read::ZlibDecoder::new(data.as_ref()).take(MAX_STREAM + 1);
     match std::io::copy(&mut unpacked, &mut std::io::sink()) {
-        Ok(length) if length > MAX_STREAM => Err(format!("its object {id} unpacks to more than 256 MiB")),
+        Ok(length) if length > MAX_STREAM => Err(say!("object-unpacks-to-more", id)),
         Ok(_) => Ok(()),
         // Damage in one stream leaves the rest to be judged.
         Err(_) => {
-            faults.push(("pdf-unreadable", format!("the stream of object {id} is damaged")));
+            faults.push(error!("pdf-unreadable/stream", id));
             Ok(())
         }
     }

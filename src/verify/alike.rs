@@ -2,8 +2,8 @@
 //! differs can only be words.
 
 use super::archive::Files;
-use super::lines::Line;
-use super::pdf;
+use super::mark::{Mark, Part};
+use super::pdf::{self, Page};
 use super::promises::{FILE, Paper, Press, Promises, Sheet};
 use super::verdict::{Check, Verdict};
 use crate::diagnostic::{Diagnostic, counted};
@@ -15,17 +15,14 @@ const OFF: f64 = 0.01;
 pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: &mut Verdict) {
     let Some(language) = &paper.language else { return };
     let twin = promises.papers.iter().find(|other| other.language.is_none() && spoken(&other.file, language) == paper.file);
-    let alone = || {
-        let message = format!("no file of the source language is promised beside `{}`", paper.file);
-        Diagnostic::error("promises-bad", message).at(verdict.place(FILE)).hint("build the package again")
-    };
+    let alone = || error!("promises-bad", file = paper.file).at(verdict.place(FILE));
     let Some(twin) = verdict.take(Check::Languages, twin.ok_or_else(alone)) else { return };
     verdict.judge(Check::Languages, same_plan(paper, twin, verdict));
     // A file that is missing or cannot be read is told where it is looked for first.
-    let read = |paper: &Paper| files.get(&paper.file).and_then(|bytes| pdf::lines(bytes).ok());
+    let read = |paper: &Paper| files.get(&paper.file).and_then(|bytes| pdf::read(bytes, &[]).ok());
     let (Some(mine), Some(theirs)) = (read(paper), read(twin)) else { return };
-    for (number, (mine, theirs)) in (1..).zip(mine.iter().zip(&theirs)).filter(|(number, _)| paper.check_page != Some(*number))
-    {
+    let pages = (1..).zip(mine.pages.iter().zip(&theirs.pages));
+    for (number, (mine, theirs)) in pages.filter(|(number, _)| paper.check_page != Some(*number)) {
         verdict.judge(Check::Languages, same_lines(number, mine, theirs).map_err(|why| differs(paper, twin, &why, verdict)));
     }
 }
@@ -36,9 +33,7 @@ fn spoken(file: &str, language: &str) -> String {
 }
 
 fn differs(paper: &Paper, twin: &Paper, why: &str, verdict: &Verdict) -> Diagnostic {
-    let message = format!("not only the words differ from `{}`: {why}", twin.file);
-    let hint = "build the package again; if the words in the drawing have an outline, give them a fill alone";
-    Diagnostic::error("language-differs", message).at(verdict.place(&paper.file)).hint(hint)
+    error!("language-differs", file = twin.file, why).at(verdict.place(&paper.file))
 }
 
 /// As many pages of the same size, with the same parts of the drawing on them.
@@ -50,19 +45,30 @@ fn same_plan(paper: &Paper, twin: &Paper, verdict: &Verdict) -> Result<(), Diagn
     };
     let place = |paper: &Paper| (paper.width_mm, paper.height_mm, paper.origin_mm, paper.tile_mm, paper.page_count());
     let same = place(paper) == place(twin) && sheets(paper) == sheets(twin);
-    same.then_some(()).ok_or_else(|| differs(paper, twin, "the plan is another one", verdict))
+    same.then_some(()).ok_or_else(|| differs(paper, twin, words!("plan-is-another-one"), verdict))
 }
 
-/// The same lines in the same order.
-fn same_lines(page: usize, mine: &[Line], theirs: &[Line]) -> Result<(), String> {
+/// Whether a mark is the same in every language: words are not, nor are fills of the frame, among which are letters.
+fn is_line(mark: &&Mark) -> bool {
+    match mark.part {
+        Part::Drawing => true,
+        Part::Frame => mark.pen.width.is_some(),
+        Part::Words | Part::Names => false,
+    }
+}
+
+/// The same lines and areas in the same order.
+fn same_lines(number: usize, mine: &Page, theirs: &Page) -> Result<(), String> {
+    let lines = |page: &Page| page.marks.iter().filter(is_line).cloned().collect::<Vec<Mark>>();
+    let (mine, theirs) = (lines(mine), lines(theirs));
     if mine.len() != theirs.len() {
         let (mine, theirs) = (counted(mine.len(), "line"), theirs.len());
-        return Err(format!("page {page} has {mine}, not {theirs}"));
+        return Err(say!("page-has", page = number, mine, theirs));
     }
-    let off = mine.iter().zip(theirs).map(|(mine, theirs)| mine.off(theirs)).fold(0.0, f64::max);
-    match off {
+    let off = |(mine, theirs): (&Mark, &Mark)| mine.off(theirs).max(mine.pen.off(&theirs.pen)).max(mine.clip_off(theirs));
+    match mine.iter().zip(&theirs).map(off).fold(0.0, f64::max) {
         off if off <= OFF => Ok(()),
-        off if off.is_finite() => Err(format!("a line on page {page} is {off:.2} mm off")),
-        _ => Err(format!("a line on page {page} is another one")),
+        off if off.is_finite() => Err(say!("line-is-off", page = number, off = format_args!("{off:.2}"))),
+        _ => Err(say!("line-on-page", page = number)),
     }
 }

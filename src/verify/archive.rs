@@ -17,7 +17,7 @@ const MAX_TOTAL: u64 = 1 << 30;
 /// Most bytes that one file may have, unpacked.
 const MAX_ENTRY: u64 = 512 << 20;
 /// Most files in a package.
-const MAX_ENTRIES: usize = 10_000;
+pub(super) const MAX_ENTRIES: usize = 10_000;
 
 /// Reads all files of a zip; `None` if it cannot be read at all.
 pub(super) fn unpack(bytes: &[u8], verdict: &mut Verdict) -> Option<Files> {
@@ -27,8 +27,7 @@ pub(super) fn unpack(bytes: &[u8], verdict: &mut Verdict) -> Option<Files> {
     // Readers disagree on which of two files with one name counts, or whether the list or the file's own header does:
     // such a zip can show one thing here and another to the buyer.
     if archive.has_duplicate_names() {
-        let finding = Diagnostic::error("package-name", "two files of the package have one name");
-        verdict.judge(Check::Package, Err(finding.at(Place::file(&verdict.package))));
+        verdict.judge(Check::Package, Err(error!("package-name").at(Place::file(&verdict.package))));
     } else if let Err(error) = archive.validate_header_consistency() {
         verdict.judge(Check::Package, Err(unreadable(verdict, &error.to_string())));
     }
@@ -74,9 +73,7 @@ impl Store {
     /// Some file systems take two names for one that differ only in case.
     fn add(&mut self, name: String, bytes: Vec<u8>, verdict: &mut Verdict) {
         if let Some(twin) = self.folded.insert(name.to_lowercase(), name.clone()) {
-            let message = format!("`{name}` and `{twin}` are one name on computers that do not tell case apart");
-            let finding = Diagnostic::error("package-name", message).at(verdict.place(&name)).hint("rename one of them");
-            verdict.judge(Check::Package, Err(finding));
+            verdict.judge(Check::Package, Err(error!("package-name/case", name, twin).at(verdict.place(&name))));
         }
         self.total += bytes.len() as u64;
         self.files.insert(name, Arc::new(bytes));
@@ -84,8 +81,7 @@ impl Store {
 }
 
 fn count(entries: usize, verdict: &Verdict) -> Result<(), Diagnostic> {
-    let message = || format!("the package holds {entries} files, more than the {MAX_ENTRIES} that are read");
-    let finding = || Diagnostic::error("package-too-large", message()).at(Place::file(&verdict.package));
+    let finding = || error!("package-too-large/files", entries, most = MAX_ENTRIES).at(Place::file(&verdict.package));
     (entries <= MAX_ENTRIES).then_some(()).ok_or_else(finding)
 }
 
@@ -104,11 +100,8 @@ fn entry<R: Read>(file: &mut ZipFile<'_, R>, left: u64, verdict: &Verdict) -> Re
 fn named(raw: &[u8], verdict: &Verdict) -> Result<String, Diagnostic> {
     // Old zips may use the code page of the computer that made them: nobody could tell what name is meant.
     let name = String::from_utf8_lossy(raw).into_owned();
-    let fault = if name.as_bytes() == raw { names::fault(&name) } else { Some("is not written in UTF-8") };
-    let refused = |why| {
-        let message = format!("the name `{name}` {why}");
-        Diagnostic::error("package-name", message).at(Place::file(&verdict.package)).hint("rename the file or leave it out")
-    };
+    let fault = if name.as_bytes() == raw { names::fault(&name) } else { Some(words!("is-not-written")) };
+    let refused = |why| error!("package-name/refused", name, why).at(Place::file(&verdict.package));
     fault.map_or(Ok(()), |why| Err(refused(why)))?;
     Ok(name)
 }
@@ -119,8 +112,7 @@ fn plain<R: Read>(file: &ZipFile<'_, R>, name: &str, verdict: &Verdict) -> Resul
     if !file.is_symlink() && (kind == 0 || kind == 0o100_000) {
         return Ok(());
     }
-    let message = format!("`{name}` is a link or a special file, not a plain one");
-    Err(Diagnostic::error("package-name", message).at(verdict.place(name)).hint("put the file itself into the package"))
+    Err(error!("package-name/link", name).at(verdict.place(name)))
 }
 
 fn limited(name: &str, bytes: Vec<u8>, store: &Store, verdict: &Verdict) -> Result<Vec<u8>, Diagnostic> {
@@ -128,11 +120,9 @@ fn limited(name: &str, bytes: Vec<u8>, store: &Store, verdict: &Verdict) -> Resu
 }
 
 fn too_large(name: &str, verdict: &Verdict) -> Diagnostic {
-    let message = format!("`{name}` is larger than 512 MiB, or all files together are larger than 1 GiB");
-    Diagnostic::error("package-too-large", message).at(verdict.place(name))
+    error!("package-too-large", name).at(verdict.place(name))
 }
 
 fn unreadable(verdict: &Verdict, why: &str) -> Diagnostic {
-    let message = format!("the package cannot be read whole: {}", why.trim_end_matches('.'));
-    Diagnostic::error("package-unreadable", message).at(Place::file(&verdict.package)).hint("fetch or build the package again")
+    error!("package-unreadable", why = why.trim_end_matches('.')).at(Place::file(&verdict.package))
 }

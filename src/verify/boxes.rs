@@ -49,28 +49,27 @@ impl Boxes {
     /// Compares the boxes of page `number` with the paper.
     pub fn check(&self, paper: &Paper, number: usize, verdict: &mut Verdict) {
         let Some(media) = self.media else {
-            return self.fault(paper, &format!("page {number} does not say how large it is"), verdict);
+            return self.fault(paper, error!("page-box/no-size", number), verdict);
         };
         for (what, promised, measured) in
             [("page width", paper.width_mm, media.width()), ("page height", paper.height_mm, media.height())]
         {
-            verdict.measure(figure(paper, number, what, promised, measured), "page-box", "build the package again");
+            verdict.measure(figure(paper, number, what, promised, measured), code!("page-box"), words!("build-again"));
         }
         // Print shops cut at the trim box; without it they would have to guess.
         if !alike(self.trim, media) {
-            self.fault(paper, &format!("the trim box of page {number} is not the paper"), verdict);
+            self.fault(paper, error!("page-box/trim", number), verdict);
         }
         if self.crop.is_some() && !alike(self.crop, media) {
-            self.fault(paper, &format!("the crop box of page {number} is not the paper"), verdict);
+            self.fault(paper, error!("page-box/crop", number), verdict);
         }
         if self.rotate.rem_euclid(360.0) != 0.0 {
-            self.fault(paper, &format!("page {number} is turned by {} degrees", self.rotate), verdict);
+            self.fault(paper, error!("page-box/turned", number, degrees = self.rotate), verdict);
         }
     }
 
-    fn fault(&self, paper: &Paper, message: &str, verdict: &mut Verdict) {
-        let finding = Diagnostic::error("page-box", message).at(verdict.place(&paper.file)).hint("build the package again");
-        verdict.judge(Check::PageBox, Err(finding));
+    fn fault(&self, paper: &Paper, finding: Diagnostic, verdict: &mut Verdict) {
+        verdict.judge(Check::PageBox, Err(finding.at(verdict.place(&paper.file))));
     }
 }
 

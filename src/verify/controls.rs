@@ -66,11 +66,13 @@ fn nearest(paper: &Paper, pages: &[Page], place: Point) -> Option<Found> {
 fn measure(paper: &Paper, control: &Control, from: Found, to: Found, verdict: &mut Verdict) {
     let figure = figure(paper, control, from, to);
     let fine = figure.fine;
-    verdict.measure(figure, "control-off", "keep this package back, check the drawing's scale, and build again");
+    verdict.measure(figure, code!("control-off"), words!("keep-back"));
     let moved = from.off.max(to.off);
     if fine && moved > MOVED {
-        let message = format!("`{}` lies {} from its place in the drawing", control.name, exact(Length::mm(moved)));
-        verdict.judge(Check::Control, Err(Diagnostic::error("control-moved", message).at(verdict.place(&paper.file))));
+        verdict.judge(
+            Check::Control,
+            Err(error!("control-moved", name = control.name, moved = exact(Length::mm(moved))).at(verdict.place(&paper.file))),
+        );
     }
 }
 
@@ -83,7 +85,5 @@ fn figure(paper: &Paper, control: &Control, from: Found, to: Found) -> Figure {
 }
 
 fn missing(paper: &Paper, control: &Control, verdict: &Verdict) -> Diagnostic {
-    let message = format!("`{}` was not found: no line ends near its place on any sheet", control.name);
-    let hint = "check that the layer of the measured element is printed, then build again";
-    Diagnostic::error("control-missing", message).at(verdict.place(&paper.file)).hint(hint)
+    error!("control-missing", name = control.name).at(verdict.place(&paper.file))
 }

@@ -1,9 +1,13 @@
-//! A device that follows a page's paint and keeps where lines end, in page millimetres, y down.
+//! A device that follows a page's paint and keeps its marks, its words and where lines end, in page millimetres, y down.
 
+use super::mark::{Mark, Part, Pen};
 use super::words::Words;
 use hayro_interpret::font::GlyphRun;
+use hayro_interpret::hayro_syntax::object::{self, Dict};
 use hayro_interpret::{BlendMode, ClipPath, Device, DrawMode, DrawProps, Image, ImageDrawProps, Paint, SoftMask};
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveExtrema, PathEl, PathSeg, Point, Rect, Shape};
+use sha2::{Digest, Sha256};
+use std::sync::Arc;
 
 /// Device units in one millimetre. hayro takes lengths below 1/256 device unit for nothing; so fine a grid keeps that harmless.
 pub(super) const UNITS: f64 = 1000.0;
@@ -20,23 +24,71 @@ const CLIP_STEPS: usize = 50;
 /// Thrown through hayro, which has no way to stop, when a page takes too many steps.
 pub(super) struct TooMuch;
 
-/// The ink of one page, as far as it lies near the places of interest.
+/// The ink of one page.
 pub(super) struct Ink<'w> {
     wanted: &'w [Point],
     clips: Vec<Rect>,
     faded: Vec<bool>,
     steps: usize,
-    /// Visible ends of lines and turning points of curves.
+    tags: Vec<Tag>,
+    /// Everything that shows, in the order in which it is painted.
+    pub marks: Vec<Mark>,
+    /// Boxes of white areas painted over what was there, in mm.
+    pub whites: Vec<Rect>,
+    /// Visible ends of lines and turning points of curves near the places of interest.
     pub ends: Vec<Point>,
     /// The page's text.
     pub words: Words,
 }
 
+/// What encloses a mark.
+enum Tag {
+    Figure,
+    Span,
+    Label,
+    Layer(Option<Arc<str>>),
+    Other,
+}
+
+impl Tag {
+    fn of(tag: &[u8], properties: Option<&Dict<'_>>) -> Self {
+        let name = |dict: &Dict<'_>| dict.get::<object::String<'_>>(b"Name").map(|name| text(&name));
+        match tag {
+            b"Figure" => Self::Figure,
+            b"Span" => Self::Span,
+            b"Lbl" => Self::Label,
+            b"OC" => Self::Layer(properties.and_then(name)),
+            _ => Self::Other,
+        }
+    }
+}
+
+/// A text string (ISO 32000-1, 7.9.2.2): UTF-16 with its mark, else single bytes, read as Latin-1.
+fn text(bytes: &[u8]) -> Arc<str> {
+    match bytes {
+        [0xFE, 0xFF, pairs @ ..] => {
+            let units = pairs.chunks_exact(2).map(|pair| pair.iter().fold(0, |all, byte| (all << 8) | u16::from(*byte)));
+            String::from_utf16_lossy(&units.collect::<Vec<u16>>()).into()
+        }
+        bytes => bytes.iter().copied().map(char::from).collect::<String>().into(),
+    }
+}
+
 impl<'w> Ink<'w> {
     /// An empty page of that size in mm; ends are kept within [`REACH`] of the wanted places.
     pub fn new(page: Rect, wanted: &'w [Point]) -> Self {
-        let words = Words::default();
-        Self { wanted, clips: vec![page], faded: Vec::new(), steps: 0, ends: Vec::new(), words }
+        let (clips, words) = (vec![page], Words::default());
+        Self {
+            wanted,
+            clips,
+            faded: Vec::new(),
+            steps: 0,
+            tags: Vec::new(),
+            marks: Vec::new(),
+            whites: Vec::new(),
+            ends: Vec::new(),
+            words,
+        }
     }
 
     fn clip(&self) -> Rect {
@@ -66,6 +118,29 @@ impl<'w> Ink<'w> {
         }
     }
 
+    fn part(&self) -> Part {
+        let within = |wanted: fn(&Tag) -> bool| self.tags.iter().any(wanted);
+        match within(|tag| matches!(tag, Tag::Figure)) {
+            false => Part::Frame,
+            true if within(|tag| matches!(tag, Tag::Span)) => Part::Words,
+            true if within(|tag| matches!(tag, Tag::Label)) => Part::Names,
+            true => Part::Drawing,
+        }
+    }
+
+    fn layer(&self) -> Option<Arc<str>> {
+        self.tags.iter().rev().find_map(|tag| if let Tag::Layer(name) = tag { name.clone() } else { None })
+    }
+
+    /// Keeps a path that reaches into its clip.
+    fn mark(&mut self, path: &BezPath, transform: Affine, pen: Pen) {
+        let path = Affine::scale(1.0 / UNITS) * transform * path;
+        let mark = Mark { part: self.part(), layer: self.layer(), path, pen, clip: self.clip() };
+        if mark.reach().overlaps(mark.clip) {
+            self.marks.push(mark);
+        }
+    }
+
     fn keep(&mut self, end: Point, clip: Rect) {
         // Most ends of a page are of no interest; keeping them all would cost more than painting it.
         let near = |place: &Point| place.distance_squared(end) <= REACH * REACH;
@@ -80,6 +155,25 @@ fn turns(segment: PathSeg) -> impl Iterator<Item = Point> {
     let curved = !matches!(segment, PathSeg::Line(_));
     let turns = if curved { segment.extrema() } else { Default::default() };
     turns.into_iter().map(move |t| segment.eval(t))
+}
+
+/// The pen of a paint.
+fn pen(props: &DrawProps<'_>, mode: &DrawMode) -> Pen {
+    let scale = props.transform.determinant().abs().sqrt() / UNITS;
+    let stroke = match mode {
+        DrawMode::Stroke(stroke) | DrawMode::FillAndStroke(_, stroke) => Some(stroke),
+        DrawMode::Fill(_) | DrawMode::Invisible => None,
+    };
+    let dashes = stroke.into_iter().flat_map(|stroke| stroke.dash_array.iter().chain([&stroke.dash_offset]));
+    let colour = match &props.paint {
+        Paint::Color(color) => color.to_rgba().to_rgba8(),
+        Paint::Pattern(_) => [0; 4],
+    };
+    Pen {
+        width: stroke.map(|stroke| f64::from(stroke.line_width) * scale),
+        dashes: dashes.map(|dash| f64::from(*dash) * scale).collect(),
+        colour,
+    }
 }
 
 /// White and wholly transparent paint leaves nothing on paper.
@@ -97,9 +191,26 @@ fn is_sound(path: &BezPath) -> bool {
 impl<'a> Device<'a> for Ink<'_> {
     fn draw_path(&mut self, path: &BezPath, props: DrawProps<'a>, mode: &DrawMode) {
         self.step(path.elements().len());
-        if is_sound(path) && !matches!(mode, DrawMode::Invisible) && self.shows(&props.paint) {
-            self.add(path, props.transform);
+        if !is_sound(path) || matches!(mode, DrawMode::Invisible) {
+            return;
         }
+        let pen = pen(&props, mode);
+        if self.shows(&props.paint) {
+            self.add(path, props.transform);
+            self.mark(path, props.transform, pen);
+        } else if pen.width.is_none() && pen.colour[3] == u8::MAX && !self.marks.is_empty() {
+            let area = (Affine::scale(1.0 / UNITS) * props.transform).transform_rect_bbox(path.control_box());
+            self.whites.push(area.intersect(self.clip()));
+        }
+    }
+
+    fn begin_marked_content(&mut self, tag: &[u8], properties: Option<&Dict<'_>>) {
+        self.step(1);
+        self.tags.push(Tag::of(tag, properties));
+    }
+
+    fn end_marked_content(&mut self) {
+        self.tags.pop();
     }
 
     fn push_clip_path(&mut self, clip: &ClipPath) {
@@ -135,7 +246,13 @@ impl<'a> Device<'a> for Ink<'_> {
         }
     }
 
-    fn draw_image(&mut self, _: Image<'a, '_>, _: ImageDrawProps<'a>) {
+    fn draw_image(&mut self, image: Image<'a, '_>, props: ImageDrawProps<'a>) {
         self.step(1);
+        let Image::Raster(raster) = &image else { return };
+        let side = |key: &[u8]| raster.stream().dict().get::<u32>(key).map_or(0.0, f64::from);
+        let pixels = Rect::new(0.0, 0.0, side(b"Width"), side(b"Height"));
+        let digest = Sha256::digest(raster.stream().raw_data());
+        let colour = digest.first_chunk().copied().unwrap_or_default();
+        self.mark(&pixels.to_path(1.0), props.transform, Pen { width: None, dashes: Vec::new(), colour });
     }
 }

@@ -14,8 +14,7 @@ const MOVED: f64 = 0.05;
 /// Measures the marks of one paper.
 pub(super) fn check(paper: &Paper, pages: &[Page], verdict: &mut Verdict) {
     if paper.scale_marks.is_empty() {
-        let finding = Diagnostic::warning("scale-mark-missing", "no scale mark is promised, so no buyer can check the print");
-        verdict.judge(Check::ScaleMark, Err(finding.at(verdict.place(&paper.file)).hint("build the package again")));
+        verdict.judge(Check::ScaleMark, Err(warning!("scale-mark-missing").at(verdict.place(&paper.file))));
     }
     for mark in &paper.scale_marks {
         let ends = mark.page.checked_sub(1).and_then(|index| pages.get(index)).map_or(&[][..], |page| &page.ends);
@@ -31,13 +30,14 @@ fn measure(paper: &Paper, mark: &ScaleMark, from: Point, to: Point, verdict: &mu
     let figure = figure(paper, mark, from.distance(to));
     // A wrong length says enough; that one of its ends is elsewhere would be the same finding twice.
     let fine = figure.fine;
-    verdict.measure(figure, "scale-off", "build the package again; a buyer would trust this mark");
+    verdict.measure(figure, code!("scale-off"), words!("trusted-mark"));
     let moved = from.distance(point(mark.from_mm)).max(to.distance(point(mark.to_mm)));
     if fine && moved > MOVED {
         let moved = exact(Length::mm(moved));
-        let message =
-            format!("`{}` on page {} stands {moved} from its place, so another line may stand for it", mark.what, mark.page);
-        verdict.judge(Check::ScaleMark, Err(Diagnostic::error("scale-mark-moved", message).at(verdict.place(&paper.file))));
+        verdict.judge(
+            Check::ScaleMark,
+            Err(error!("scale-mark-moved", what = mark.what, page = mark.page, moved).at(verdict.place(&paper.file))),
+        );
     }
 }
 
@@ -49,8 +49,7 @@ fn figure(paper: &Paper, mark: &ScaleMark, measured: f64) -> Figure {
 }
 
 fn missing(paper: &Paper, mark: &ScaleMark, verdict: &Verdict) -> Diagnostic {
-    let message = format!("`{}` on page {} was not found: no line ends near its place", mark.what, mark.page);
-    Diagnostic::error("scale-mark-missing", message).at(verdict.place(&paper.file)).hint("build the package again")
+    error!("scale-mark-missing/lost", what = mark.what, page = mark.page).at(verdict.place(&paper.file))
 }
 
 /// The end nearest to a place, of those that were kept.

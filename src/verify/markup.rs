@@ -3,8 +3,8 @@
 
 use super::archive::Files;
 use super::verdict::{Check, Verdict};
-use crate::diagnostic::{Diagnostic, Place};
-use tags::{Tag, tags};
+use crate::diagnostic::Place;
+pub(super) use tags::{Tag, tags};
 
 mod script;
 mod tags;
@@ -28,8 +28,7 @@ pub(super) fn check(files: &Files, verdict: &mut Verdict) {
         }
         for (at, why) in faults.into_iter().take(MAX_FINDINGS) {
             let place = Place { line: Some(line(&text, at)), ..verdict.place(name) };
-            let finding = Diagnostic::error("html-active", why).at(place).hint("take it out: the file must stand alone");
-            verdict.judge(Check::Markup, Err(finding));
+            verdict.judge(Check::Markup, Err(error!("html-active", why).at(place)));
         }
     }
 }
@@ -46,16 +45,15 @@ fn faults(text: &str) -> Vec<(usize, String)> {
     // Only ASCII letters change case, so that places stay what they were.
     let lower = text.to_ascii_lowercase();
     // Sought in the whole text too: nothing that tells tags from text is as forgiving as a browser.
-    let words = [("<script", "a script"), ("@import", "a style sheet that loads another"), ("javascript:", "a script")];
-    for (word, what) in words {
-        let fresh: Vec<usize> = lower.match_indices(word).map(|(at, _)| at).collect();
-        faults.extend(fresh.into_iter().map(|at| (at, format!("the file holds {what}"))));
+    for word in ["<script", "@import", "javascript:"] {
+        let what = || if word == "@import" { words!("style-sheet-loads-another") } else { words!("a-script") };
+        faults.extend(lower.match_indices(word).map(|(at, _)| (at, say!("file-holds", what = what()))));
     }
     let loads = lower.match_indices("url(").filter(|(at, open)| {
         let inner = lower.get(at + open.len()..).unwrap_or_default();
         is_outside(inner.trim_start_matches([' ', '\t', '\n', '\r', '"', '\'']))
     });
-    faults.extend(loads.map(|(at, _)| (at, "a style loads something from outside the file".to_owned())));
+    faults.extend(loads.map(|(at, _)| (at, words!("style-loads-something-from").to_owned())));
     // The one script that may run is no fault of its page.
     let script = script::allowed(text);
     faults.retain(|(at, _)| script.as_ref().is_none_or(|script| !script.contains(at)));
@@ -69,12 +67,12 @@ fn tag_faults(tag: &Tag<'_>) -> Vec<(usize, String)> {
     let name = tag.name.to_ascii_lowercase();
     let mut faults = Vec::new();
     if ELEMENTS.contains(&name.as_str()) {
-        faults.push((tag.at, format!("the element `{name}` runs code or brings in another document")));
+        faults.push((tag.at, say!("element-runs-code", name)));
     }
     for (key, value) in &tag.attributes {
         let key = key.to_ascii_lowercase();
         let fault = attribute_fault(&name, &key, value);
-        faults.extend(fault.map(|why| (tag.at, format!("`{key}` of the element `{name}` {why}"))));
+        faults.extend(fault.map(|why| (tag.at, say!("key-of-element", key, name, why))));
     }
     faults
 }
@@ -87,11 +85,11 @@ fn attribute_fault(element: &str, key: &str, value: &str) -> Option<&'static str
     // `srcset` lists several addresses with commas; in other attributes a comma makes no address worse.
     let outside = || value.split(',').any(is_outside);
     if event || value.starts_with("javascript:") || value.starts_with("vbscript:") {
-        Some("runs a script")
+        Some(words!("runs-script"))
     } else if key == "http-equiv" && value == "refresh" {
-        Some("leads away by itself")
+        Some(words!("leads-away-by-itself"))
     } else if LOADING.contains(&key) && !link && outside() {
-        Some("loads from outside the file")
+        Some(words!("loads-from-outside-file"))
     } else {
         None
     }
@@ -104,7 +102,7 @@ fn is_outside(address: &str) -> bool {
 }
 
 /// A value as a browser reads an address: references resolved as far as letters can hide in them, white space dropped.
-fn plain(value: &str) -> String {
+pub(super) fn plain(value: &str) -> String {
     let mut text = String::new();
     let mut rest = value;
     while let Some((before, after)) = rest.split_once('&') {

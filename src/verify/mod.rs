@@ -10,10 +10,17 @@
 mod active;
 mod alike;
 mod archive;
+mod assembly;
 mod boxes;
+mod bundle;
+mod compared;
 mod controls;
+mod cover;
+mod guides;
 mod ink;
-mod lines;
+mod joins;
+mod maps;
+mod mark;
 mod marks;
 mod markup;
 mod names;
@@ -21,7 +28,12 @@ mod paper;
 mod pdf;
 mod promises;
 mod record;
+mod report;
+mod sheets;
+mod signature;
+mod sizes;
 mod sums;
+mod svg;
 mod verdict;
 mod words;
 
@@ -29,56 +41,70 @@ mod words;
 mod tests;
 
 pub use record::{CheckRecord, FigureRecord, VerdictRecord};
-pub use verdict::{Check, Figure, Tally, Verdict};
+pub use report::report;
+pub use verdict::{Check, Figure, Picture, Tally, Verdict};
 
 use crate::diagnostic::Diagnostic;
 use archive::Files;
 use promises::Promises;
 
-/// Verifies a package from the bytes of its zip; `name` is what findings call it. Never panics, never touches the disk.
-pub fn package(name: &str, bytes: &[u8]) -> Verdict {
+/// Verifies a package from the bytes of its zip; `name` is what findings call it. With the text of a public key, the package
+/// must be signed by it. Never panics, never touches the disk.
+pub fn package(name: &str, bytes: &[u8], key: Option<&str>) -> Verdict {
     let mut verdict = Verdict::new(name);
     if let Some(files) = archive::unpack(bytes, &mut verdict) {
-        check(&files, &mut verdict);
+        check(&files, key, &mut verdict);
     }
     verdict
 }
 
 /// Verifies a package that has been unpacked already, as the names and bytes of its files.
-pub fn entries(name: &str, list: Vec<(String, Vec<u8>)>) -> Verdict {
+pub fn entries(name: &str, list: Vec<(String, Vec<u8>)>, key: Option<&str>) -> Verdict {
     let mut verdict = Verdict::new(name);
     if let Some(files) = archive::gather(list, &mut verdict) {
-        check(&files, &mut verdict);
+        check(&files, key, &mut verdict);
     }
     verdict
 }
 
-fn check(files: &Files, verdict: &mut Verdict) {
+fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
     sums::check(files, verdict);
+    signature::check(files, key, verdict);
     markup::check(files, verdict);
-    let Some(promises) = promises::read(files, verdict) else { return };
-    guides(&promises, files, verdict);
-    for paper in &promises.papers {
-        paper::check(paper, &promises, files, verdict);
-        alike::check(paper, &promises, files, verdict);
+    if let Some(folder) = bundle::folder(files) {
+        return bundle::check(files, folder, verdict);
     }
+    for name in files.keys().filter(|name| names::in_folder(name)) {
+        verdict.judge(Check::Package, Err(error!("package-name/check", name).at(verdict.place(name))));
+    }
+    let Some(promises) = promises::read(files, verdict) else { return };
+    languages(&promises, files, verdict);
+    let reference = sheets::Reference::of(&promises, files);
+    for paper in &promises.papers {
+        let reading = paper::check(paper, &promises, files, verdict);
+        alike::check(paper, &promises, files, verdict);
+        if let Some(reading) = reading {
+            let shown = assembly::shown(paper, &reading.pages);
+            reference.iter().for_each(|reference| compared::check(paper, &shown, reference, verdict));
+            sizes::check(paper, &shown, verdict);
+            joins::check(paper, &reading.pages, verdict);
+        }
+        reference.iter().for_each(|reference| svg::check(paper, files, reference, verdict));
+    }
+    guides::check(&promises, files, verdict);
+    guides::read_mes(&promises, files, verdict);
     unmeasured(&promises, files, verdict);
 }
 
 /// A buyer of every promised language finds a guide.
-fn guides(promises: &Promises, files: &Files, verdict: &mut Verdict) {
+fn languages(promises: &Promises, files: &Files, verdict: &mut Verdict) {
     for language in &promises.languages {
-        let file = format!("{}-{}-guide-{language}.html", promises.kit, promises.edition);
-        verdict.judge(Check::Promises, present(&file, files, verdict));
+        verdict.judge(Check::Promises, present(&promises.guide(language), files, verdict));
     }
 }
 
 fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnostic> {
-    let missing = || {
-        Diagnostic::error("file-missing", format!("`{file}` is promised, but the package does not hold it"))
-            .at(verdict.place(promises::FILE))
-            .hint("build the package again")
-    };
+    let missing = || error!("file-missing", file).at(verdict.place(promises::FILE));
     files.contains_key(file).then_some(()).ok_or_else(missing)
 }
 
@@ -86,8 +112,6 @@ fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnosti
 fn unmeasured(promises: &Promises, files: &Files, verdict: &mut Verdict) {
     let promised = |file: &str| promises.papers.iter().any(|paper| paper.file == file);
     for file in files.keys().filter(|file| file.to_lowercase().ends_with(".pdf") && !promised(file)) {
-        let finding = Diagnostic::warning("file-unmeasured", "no paper promises this file, so nothing in it was measured");
-        let finding = finding.at(verdict.place(file)).hint(format!("name it in `{}` or leave it out", promises::FILE));
-        verdict.judge(Check::Promises, Err(finding));
+        verdict.judge(Check::Promises, Err(warning!("file-unmeasured", file = promises::FILE).at(verdict.place(file))));
     }
 }

@@ -4,20 +4,20 @@ use super::archive::Files;
 use super::pdf::{self, Page, Reading};
 use super::promises::{Paper, Press, Promises, Sheet, point};
 use super::verdict::{Check, Verdict};
-use super::{controls, marks, present};
+use super::{controls, maps, marks, present};
 use crate::diagnostic::{Diagnostic, counted};
 use kurbo::Point;
 
-/// Checks one paper.
-pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: &mut Verdict) {
+/// The part of a tile that white grounds of plates and marks stay well below.
+const WHITE: f64 = 0.25;
+
+/// Checks one paper, and gives what was read of it.
+pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: &mut Verdict) -> Option<Reading> {
     verdict.judge(Check::Promises, present(&paper.file, files, verdict));
-    let Some(bytes) = files.get(&paper.file) else { return };
-    let unreadable = |why| {
-        let finding = Diagnostic::error("pdf-unreadable", format!("the file cannot be read: {why}"));
-        finding.at(verdict.place(&paper.file)).hint("build the package again")
-    };
+    let bytes = files.get(&paper.file)?;
+    let unreadable = |why| error!("pdf-unreadable", why).at(verdict.place(&paper.file));
     let read = pdf::read(bytes, &wanted(paper, promises)).map_err(unreadable);
-    let Some(reading) = verdict.take(Check::Pdf, read) else { return };
+    let reading = verdict.take(Check::Pdf, read)?;
     // What was read is judged even if something is missing: a buyer of findings wants all of them at once.
     whole(paper, &reading, verdict);
     for (number, page) in (1..).zip(&reading.pages) {
@@ -26,9 +26,12 @@ pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: 
     // A wide sheet comes alone and needs no label to find its place.
     if paper.press == Press::Home {
         labels(paper, promises, &reading.pages, verdict);
+        maps::check(paper, &reading.pages, verdict);
     }
+    covered(paper, &reading.pages, verdict);
     marks::check(paper, &reading.pages, verdict);
     controls::check(paper, promises, &reading.pages, verdict);
+    Some(reading)
 }
 
 /// Where ends of lines matter, page by page.
@@ -45,20 +48,22 @@ fn wanted(paper: &Paper, promises: &Promises) -> Vec<Vec<Point>> {
 
 /// The file as a whole: nothing damaged or active, printing at 100 %, as many pages as promised.
 fn whole(paper: &Paper, reading: &Reading, verdict: &mut Verdict) {
-    for (code, message) in &reading.faults {
-        verdict.judge(Check::Pdf, Err(Diagnostic::error(code, message).at(verdict.place(&paper.file))));
+    for finding in &reading.faults {
+        verdict.judge(Check::Pdf, Err(finding.clone().at(verdict.place(&paper.file))));
     }
-    let scaled = || {
-        let message = "the file does not ask to be printed at 100 %, so viewers may shrink it";
-        Diagnostic::error("print-scaling", message).at(verdict.place(&paper.file)).hint("build the package again")
-    };
+    let scaled = || error!("print-scaling").at(verdict.place(&paper.file));
     verdict.judge(Check::Pdf, reading.true_size.then_some(()).ok_or_else(scaled));
     let (found, promised) = (reading.pages.len(), paper.page_count());
-    let miscounted = || {
-        let message = format!("the file has {}, not {promised}", counted(found, "page"));
-        Diagnostic::error("page-count", message).at(verdict.place(&paper.file)).hint("build the package again")
-    };
+    let miscounted = || error!("page-count", pages = counted(found, "page"), promised).at(verdict.place(&paper.file));
     verdict.judge(Check::Promises, (found == promised).then_some(()).ok_or_else(miscounted));
+}
+
+/// White ground beneath a mark is as small as the mark; more of it hides the drawing.
+fn covered(paper: &Paper, pages: &[Page], verdict: &mut Verdict) {
+    let most = paper.tile().area() * WHITE;
+    for (number, _) in (1..).zip(pages).filter(|(_, page)| page.whites.iter().any(|white| white.area() > most)) {
+        verdict.judge(Check::Sheets, Err(error!("ink-covered", number).at(verdict.place(&paper.file))));
+    }
 }
 
 fn labels(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verdict) {
@@ -72,9 +77,6 @@ fn labels(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verd
 }
 
 fn printed(found: bool, what: &str, text: &str, paper: &Paper, sheet: &Sheet, verdict: &Verdict) -> Result<(), Diagnostic> {
-    let missing = || {
-        let message = format!("page {} does not carry its {what} `{text}` as text", sheet.page);
-        Diagnostic::error("label-missing", message).at(verdict.place(&paper.file)).hint("build the package again")
-    };
+    let missing = || error!("label-missing", page = sheet.page, what, text).at(verdict.place(&paper.file));
     found.then_some(()).ok_or_else(missing)
 }

@@ -3,8 +3,9 @@
 use super::active;
 use super::boxes::Boxes;
 use super::ink::{Ink, TooMuch, UNITS};
-use super::lines::{Line, Lines};
+use super::mark::Mark;
 use super::words::Words;
+use crate::diagnostic::Diagnostic;
 use hayro_interpret::hayro_syntax::object::{Dict, Name};
 use hayro_interpret::hayro_syntax::page::Page as PdfPage;
 use hayro_interpret::hayro_syntax::{LoadPdfError, Pdf};
@@ -22,6 +23,10 @@ pub(super) struct Page {
     pub boxes: Boxes,
     /// Visible ends of lines near the wanted places, in mm from the page's top left, y down.
     pub ends: Vec<Point>,
+    /// All that is painted on it, in that order.
+    pub marks: Vec<Mark>,
+    /// Boxes of white areas that lie over marks, in mm.
+    pub whites: Vec<Rect>,
     /// Its text.
     pub words: Words,
 }
@@ -32,8 +37,8 @@ pub(super) struct Reading {
     pub pages: Vec<Page>,
     /// Whether the file asks viewers to print at 100 %.
     pub true_size: bool,
-    /// What the file must not hold: code of the finding and what is wrong.
-    pub faults: Vec<(&'static str, String)>,
+    /// What the file must not hold, still without its place.
+    pub faults: Vec<Diagnostic>,
 }
 
 /// Reads a whole PDF; `wanted` holds, page by page, the places near which ends of lines are kept.
@@ -50,41 +55,21 @@ pub(super) fn guarded<T: Send>(read: impl FnOnce() -> Result<T, String> + Send) 
     match joined {
         Ok(Ok(result)) => result,
         Ok(Err(panic)) => Err(why(panic.as_ref()).to_owned()),
-        Err(error) => Err(format!("no thread can be had to read it: {error}")),
+        Err(error) => Err(say!("no-thread-can", error)),
     }
 }
 
-/// The lines of all pages, for files that were read without a fault before.
-pub(super) fn lines(bytes: &Arc<Vec<u8>>) -> Result<Vec<Vec<Line>>, String> {
-    guarded(|| {
-        let pdf = Pdf::new(all_shown(bytes)).map_err(|_| "it cannot be read")?;
-        // What a stream unpacks to must be known before anything interprets it.
-        active::faults(&pdf)?;
-        let cache = InterpreterCache::new();
-        let mut all = Vec::new();
-        for (number, page) in (1..).zip(pdf.pages().iter()) {
-            let (size, place) = space(&Boxes::read(page.raw()));
-            let mut lines = Lines::new(size);
-            let settings = settings(number, &Warnings::default());
-            let mut context = Context::new(place, size.scale_from_origin(UNITS), &cache, page.xref(), settings);
-            interpret_page(page, &mut context, &mut lines);
-            all.push(lines.list);
-        }
-        Ok(all)
-    })
-}
-
 fn why(panic: &(dyn Any + Send)) -> &'static str {
-    if panic.is::<TooMuch>() { "a page of it takes too many steps to paint" } else { "its damage brings the reader down" }
+    if panic.is::<TooMuch>() { words!("too-many-steps") } else { words!("damage-brings-reader-down") }
 }
 
 fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String> {
     if encrypted(&bytes) {
-        return Err("it is encrypted".to_owned());
+        return Err(words!("is-encrypted").to_owned());
     }
     let pdf = Pdf::new(all_shown(&bytes)).map_err(|error| match error {
-        LoadPdfError::Decryption(_) => "it is encrypted".to_owned(),
-        LoadPdfError::Invalid => "it is no PDF, or damaged".to_owned(),
+        LoadPdfError::Decryption(_) => words!("is-encrypted").to_owned(),
+        LoadPdfError::Invalid => words!("is-no-pdf").to_owned(),
     })?;
     // What a stream unpacks to must be known before anything interprets it.
     let mut faults = active::faults(&pdf)?;
@@ -97,7 +82,7 @@ fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String
         pages.push(paint(page, &cache, settings(number, &warnings), near));
         // hayro takes a page whose content cannot be read for an empty one.
         if page.raw().contains_key(b"Contents") && page.page_stream().is_none() {
-            faults.push(("pdf-unreadable", format!("the content of page {number} cannot be read")));
+            faults.push(error!("pdf-unreadable/content", number));
         }
     }
     faults.extend(warnings.lock().map(|mut list| std::mem::take(&mut *list)).unwrap_or_default());
@@ -123,15 +108,15 @@ fn encrypted(bytes: &[u8]) -> bool {
     bytes.windows(b"/Encrypt".len()).any(|window| window == b"/Encrypt")
 }
 
-type Warnings = Arc<Mutex<Vec<(&'static str, String)>>>;
+type Warnings = Arc<Mutex<Vec<Diagnostic>>>;
 
 fn settings(number: usize, warnings: &Warnings) -> InterpreterSettings {
     let warnings = Arc::clone(warnings);
     let sink = move |warning| {
         let fault = match warning {
-            InterpreterWarning::UnsupportedFont => ("font-missing", format!("a font on page {number} cannot be read")),
-            InterpreterWarning::ImageDecodeFailure => ("pdf-unreadable", format!("an image on page {number} cannot be read")),
-            _ => ("pdf-unreadable", format!("a part of page {number} cannot be read")),
+            InterpreterWarning::UnsupportedFont => error!("font-missing/page", number),
+            InterpreterWarning::ImageDecodeFailure => error!("pdf-unreadable/image", number),
+            _ => error!("pdf-unreadable/part", number),
         };
         warnings.lock().map(|mut list| list.push(fault)).unwrap_or_default();
     };
@@ -145,7 +130,7 @@ fn paint<'a>(page: &PdfPage<'a>, cache: &InterpreterCache<'a>, settings: Interpr
     let mut ink = Ink::new(size, wanted);
     let mut context = Context::new(place, size.scale_from_origin(UNITS), cache, page.xref(), settings);
     interpret_page(page, &mut context, &mut ink);
-    Page { boxes, ends: ink.ends, words: ink.words }
+    Page { boxes, ends: ink.ends, marks: ink.marks, whites: ink.whites, words: ink.words }
 }
 
 /// The page in mm, and the way from its own space, y up, to the device's, y down; a turned page is a finding, and measured

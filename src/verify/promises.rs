@@ -50,6 +50,9 @@ pub(super) struct Paper {
     /// Language of the words in the drawing, if the file is there in another one than the source language.
     #[serde(default)]
     pub language: Option<String>,
+    /// `flat` or `projection`, for a file beside the paper's own that shows the same drawing in other pens.
+    #[serde(default)]
+    pub variant: Option<String>,
     /// Whether the file holds the lines of one size alone, so that controls of other sizes cannot be on it.
     #[serde(default)]
     pub one_of_many_sizes: bool,
@@ -99,6 +102,9 @@ pub(super) struct Sheet {
 pub(super) struct SizePages {
     /// Name of the size.
     pub size: String,
+    /// Name of its layer in the file; none in a file without layers, whose lines of sizes cannot be told apart.
+    #[serde(default)]
+    pub layer: Option<String>,
     /// Pages, from 1.
     pub pages: Vec<usize>,
 }
@@ -133,6 +139,13 @@ pub(super) struct Control {
     pub from_mm: [f64; 2],
     /// The other end.
     pub to_mm: [f64; 2],
+}
+
+impl Promises {
+    /// Name of the guide in a language.
+    pub fn guide(&self, language: &str) -> String {
+        format!("{}-{}-guide-{language}.html", self.kit, self.edition)
+    }
 }
 
 impl Paper {
@@ -173,8 +186,7 @@ pub(super) fn rect([x, y, width, height]: [f64; 4]) -> Rect {
 
 /// Reads and checks the promises; `None` if there are none that can be read.
 pub(super) fn read(files: &Files, verdict: &mut Verdict) -> Option<Promises> {
-    let missing = || Diagnostic::error("promises-missing", format!("the package has no `{FILE}`"));
-    let missing = || missing().at(verdict.place(FILE)).hint("build the package again; without it nothing can be measured");
+    let missing = || error!("promises-missing", file = FILE).at(verdict.place(FILE));
     let bytes = verdict.take(Check::Promises, files.get(FILE).ok_or_else(missing))?;
     let promises = verdict.take(Check::Promises, parse(bytes).map_err(|why| bad(&why, verdict)))?;
     let faults = faults(&promises);
@@ -185,9 +197,7 @@ pub(super) fn read(files: &Files, verdict: &mut Verdict) -> Option<Promises> {
 }
 
 fn bad(why: &str, verdict: &Verdict) -> Diagnostic {
-    Diagnostic::error("promises-bad", why)
-        .at(verdict.place(FILE))
-        .hint("build the package again with this version of the program")
+    error!("promises-bad/because", why).at(verdict.place(FILE))
 }
 
 #[derive(Deserialize)]
@@ -197,9 +207,9 @@ struct Head {
 
 fn parse(bytes: &[u8]) -> Result<Promises, String> {
     // The number first: another format should be named as such, not by the first key that it lacks.
-    let head: Head = serde_json::from_slice(bytes).map_err(|error| format!("the format cannot be read: {error}"))?;
+    let head: Head = serde_json::from_slice(bytes).map_err(|error| say!("format-cannot-be-read", error))?;
     if head.format != FORMAT {
-        return Err(format!("format {} is not known, only format {FORMAT}", head.format));
+        return Err(say!("format-is-not-known", head = head.format, format = FORMAT));
     }
     let json = &mut serde_json::Deserializer::from_slice(bytes);
     let read = serde_path_to_error::deserialize(json);
@@ -207,17 +217,17 @@ fn parse(bytes: &[u8]) -> Result<Promises, String> {
     // Each place is compared with each end of a line: lists without end would make a wait without end.
     let endless = promises.papers.len() > MAX_LIST || promises.controls.len() > MAX_LIST;
     let endless = endless || promises.papers.iter().any(Paper::is_endless);
-    if endless { Err(format!("more than {MAX_LIST} of one thing are promised")) } else { Ok(promises) }
+    if endless { Err(say!("more-than-of-one", most = MAX_LIST)) } else { Ok(promises) }
 }
 
 /// What makes no sense although it could be read.
 fn faults(promises: &Promises) -> Vec<String> {
     let mut faults = Vec::new();
     if promises.papers.is_empty() {
-        faults.push("no paper is promised".to_owned());
+        faults.push(words!("no-paper-is-promised").to_owned());
     }
     for paper in &promises.papers {
-        faults.extend(paper_faults(paper, promises).into_iter().map(|why| format!("paper `{}`: {why}", paper.paper)));
+        faults.extend(paper_faults(paper, promises).into_iter().map(|why| say!("paper-because", paper = paper.paper, why)));
     }
     faults
 }
@@ -228,7 +238,7 @@ fn paper_faults(paper: &Paper, promises: &Promises) -> Vec<String> {
     let page = Rect::new(0.0, 0.0, paper.width_mm, paper.height_mm).inflate(GRID_SLACK, GRID_SLACK);
     let tile = paper.tile();
     if tile.width() <= 0.0 || tile.height() <= 0.0 || page.union(tile) != page {
-        faults.push("the tile does not lie on the page".to_owned());
+        faults.push(words!("tile-does-not-lie").to_owned());
     }
     faults.extend(paper.sheets.iter().filter_map(|sheet| grid_fault(paper, sheet)));
     let known: BTreeSet<usize> = paper.sheets.iter().map(|sheet| sheet.page).collect();
@@ -236,7 +246,7 @@ fn paper_faults(paper: &Paper, promises: &Promises) -> Vec<String> {
         // A kit of one size has no list of sizes, and its one size no name.
         let only = promises.sizes.is_empty() && size.size.is_empty();
         if !only && !promises.sizes.contains(&size.size) {
-            faults.push(format!("size `{}` is not one of the kit", size.size));
+            faults.push(say!("size-is-not-one", size = size.size));
         }
         faults.extend(size.pages.iter().filter(|page| !known.contains(page)).map(|page| lost_page(&size.size, *page)));
     }
@@ -244,7 +254,7 @@ fn paper_faults(paper: &Paper, promises: &Promises) -> Vec<String> {
 }
 
 fn lost_page(size: &str, page: usize) -> String {
-    format!("size `{size}` is said to need page {page}, which holds no sheet")
+    say!("size-is-said", size, page)
 }
 
 /// Pages are counted from 1 without gaps or repeats, and marks stand on one of them.
@@ -252,14 +262,14 @@ fn page_faults(paper: &Paper) -> Vec<String> {
     let mut faults = Vec::new();
     let (pages, count): (BTreeSet<usize>, usize) = (paper.pages().collect(), paper.page_count());
     if paper.sheets.is_empty() {
-        faults.push("no sheet is promised".to_owned());
+        faults.push(words!("no-sheet-is-promised").to_owned());
     }
     // The set is sorted and holds each page once, so a page named twice leaves a gap at the end.
     if !pages.iter().copied().eq(1..=count) {
-        faults.push("the promised pages do not run from 1 without a gap".to_owned());
+        faults.push(words!("promised-pages-do-not").to_owned());
     }
     let off = paper.scale_marks.iter().filter(|mark| !pages.contains(&mark.page));
-    faults.extend(off.map(|mark| format!("`{}` is promised on page {}, which does not exist", mark.what, mark.page)));
+    faults.extend(off.map(|mark| say!("is-promised-on-page", what = mark.what, page = mark.page)));
     faults
 }
 
@@ -271,5 +281,5 @@ fn grid_fault(paper: &Paper, sheet: &Sheet) -> Option<String> {
     let sides = [area.x0 - should.x0, area.y0 - should.y0, area.x1 - should.x1, area.y1 - should.y1];
     // Size counts as well as place: an area larger than its tile would be a drawing shrunk to fit.
     let off = sides.iter().any(|side| side.abs() > GRID_SLACK);
-    off.then(|| format!("sheet `{}` does not show the part of the drawing that its place in the grid asks for", sheet.label))
+    off.then(|| say!("sheet-does-not-show", label = sheet.label))
 }

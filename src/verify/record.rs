@@ -25,7 +25,7 @@ pub struct VerdictRecord {
 /// How the checks of one kind went.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct CheckRecord {
-    /// `package`, `checksum`, `promises`, `pdf`, `page-box`, `label`, `scale-mark`, `control`, `languages` or `markup`.
+    /// `package`, `checksum`, `signature`, `promises`, `pdf`, `page-box`, `label`, `scale-mark`, `control`, `languages`, `sheets`, `joins`, `sizes`, `guides` or `markup`.
     pub check: String,
     /// Checks made.
     pub made: usize,

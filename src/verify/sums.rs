@@ -1,30 +1,28 @@
 //! Checksums: every file is listed in `SHA256SUMS`, every listed file is there, and every sum is right.
 
 use super::archive::Files;
+use super::signature;
 use super::verdict::{Check, Verdict};
 use crate::diagnostic::Diagnostic;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
 /// The list, in the format of the `sha256sum` command (GNU coreutils manual, "md5sum invocation").
-const FILE: &str = "SHA256SUMS";
+pub(super) const FILE: &str = "SHA256SUMS";
 
 /// Checks the list against the files.
 pub(super) fn check(files: &Files, verdict: &mut Verdict) {
-    let missing = || Diagnostic::error("checksum-missing", format!("the package has no `{FILE}`"));
-    let list = files.get(FILE).ok_or_else(|| missing().at(verdict.place(FILE)).hint("build the package again"));
+    let missing = || error!("checksum-missing", file = FILE).at(verdict.place(FILE));
+    let list = files.get(FILE).ok_or_else(missing);
     let Some(list) = verdict.take(Check::Checksum, list) else { return };
     // A name that is not UTF-8 is turned into one that no file has, and so is found.
     let sums = read(&String::from_utf8_lossy(list), verdict);
-    // The list cannot hold its own sum.
-    for (name, bytes) in files.iter().filter(|(name, _)| *name != FILE) {
+    // The list cannot hold its own sum, nor that of its signature.
+    for (name, bytes) in files.iter().filter(|(name, _)| ![FILE, signature::FILE].contains(&name.as_str())) {
         verdict.judge(Check::Checksum, one(name, bytes, &sums, verdict));
     }
     for name in sums.keys().filter(|name| !files.contains_key(*name)) {
-        let message = format!("`{FILE}` lists `{name}`, but the package does not hold it");
-        let finding =
-            Diagnostic::error("file-missing", message).at(verdict.place(FILE)).hint("fetch or build the package again");
-        verdict.judge(Check::Checksum, Err(finding));
+        verdict.judge(Check::Checksum, Err(error!("file-missing/listed", file = FILE, name).at(verdict.place(FILE))));
     }
 }
 
@@ -33,7 +31,7 @@ fn read(text: &str, verdict: &mut Verdict) -> BTreeMap<String, String> {
     let mut sums = BTreeMap::new();
     for (number, line) in (1..).zip(text.lines()) {
         let place = crate::diagnostic::Place { line: Some(number), ..verdict.place(FILE) };
-        let finding = || Diagnostic::error("checksum-off", "the line is no checksum and name, or names a file twice").at(place);
+        let finding = || error!("checksum-off").at(place);
         // A second sum for a file would leave open which of them counts.
         let fresh = line_of(line).filter(|(_, name)| !sums.contains_key(*name));
         if let Some((sum, name)) = verdict.take(Check::Checksum, fresh.ok_or_else(finding)) {
@@ -53,15 +51,9 @@ fn line_of(line: &str) -> Option<(&str, &str)> {
 }
 
 fn one(name: &str, bytes: &[u8], sums: &BTreeMap<String, String>, verdict: &Verdict) -> Result<(), Diagnostic> {
-    let unlisted = || {
-        let message = format!("`{FILE}` does not list this file");
-        Diagnostic::error("file-unlisted", message).at(verdict.place(name)).hint("take it out, or build the package again")
-    };
+    let unlisted = || error!("file-unlisted", file = FILE).at(verdict.place(name));
     let sum = sums.get(name).ok_or_else(unlisted)?;
-    let off = || {
-        let message = "the file is not the one that its checksum was made from";
-        Diagnostic::error("checksum-off", message).at(verdict.place(name)).hint("fetch or build the package again")
-    };
+    let off = || error!("checksum-off/changed").at(verdict.place(name));
     (*sum == hex(bytes)).then_some(()).ok_or_else(off)
 }
 

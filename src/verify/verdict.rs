@@ -1,7 +1,8 @@
 //! What a verification found: findings, measured figures, and how many checks of each kind were made.
 
-use crate::diagnostic::{Diagnostic, Findings, Place, Severity, counted};
+use crate::diagnostic::{Code, Diagnostic, Findings, Place, Severity, counted};
 use crate::units::Length;
+use kurbo::{BezPath, Rect};
 use std::collections::BTreeMap;
 
 /// A kind of check, in the order of the table.
@@ -11,6 +12,8 @@ pub enum Check {
     Package,
     /// Every file has its right checksum.
     Checksum,
+    /// The checksums are signed with the publisher's key.
+    Signature,
     /// What is promised makes sense, and the promised files, pages and sheets exist.
     Promises,
     /// PDFs can be read whole, embed their fonts, do nothing by themselves and ask for printing at 100 %.
@@ -25,6 +28,14 @@ pub enum Check {
     Control,
     /// Files of other languages have the same pages, sheets and lines as those of the source language.
     Languages,
+    /// The sheets of every paper, put together, show the same drawing.
+    Sheets,
+    /// The marks of two neighbours meet on their join and name each other.
+    Joins,
+    /// The pages listed for each size are those that hold its lines.
+    Sizes,
+    /// Guides and read-mes agree with the rest of the package, and their links lead somewhere.
+    Guides,
     /// HTML and SVG run nothing and load nothing.
     Markup,
 }
@@ -35,6 +46,7 @@ impl Check {
         match self {
             Self::Package => "package",
             Self::Checksum => "checksum",
+            Self::Signature => "signature",
             Self::Promises => "promises",
             Self::Pdf => "pdf",
             Self::PageBox => "page-box",
@@ -42,23 +54,32 @@ impl Check {
             Self::ScaleMark => "scale-mark",
             Self::Control => "control",
             Self::Languages => "languages",
+            Self::Sheets => "sheets",
+            Self::Joins => "joins",
+            Self::Sizes => "sizes",
+            Self::Guides => "guides",
             Self::Markup => "markup",
         }
     }
 
     /// Name for people.
-    pub const fn title(self) -> &'static str {
+    pub fn title(self) -> &'static str {
         match self {
-            Self::Package => "files of the package",
-            Self::Checksum => "checksums",
-            Self::Promises => "promised files, pages and sheets",
-            Self::Pdf => "PDFs safe and whole",
-            Self::PageBox => "page sizes",
-            Self::Label => "labels and editions",
-            Self::ScaleMark => "scale marks",
-            Self::Control => "control measurements",
-            Self::Languages => "same lines in all languages",
-            Self::Markup => "web pages and SVGs safe",
+            Self::Package => words!("files-of-package"),
+            Self::Checksum => words!("checksums"),
+            Self::Signature => words!("signature"),
+            Self::Promises => words!("promised-files-pages"),
+            Self::Pdf => words!("pdfs-safe-and-whole"),
+            Self::PageBox => words!("page-sizes"),
+            Self::Label => words!("labels-and-editions"),
+            Self::ScaleMark => words!("scale-marks"),
+            Self::Control => words!("control-measurements"),
+            Self::Languages => words!("same-lines-in-all"),
+            Self::Sheets => words!("same-drawing-on-all"),
+            Self::Joins => words!("marks-meet-on-joins"),
+            Self::Sizes => words!("pages-of-each-size"),
+            Self::Guides => words!("guides-agree-with-sheets"),
+            Self::Markup => words!("web-pages-and-svgs"),
         }
     }
 }
@@ -100,6 +121,19 @@ impl Figure {
     }
 }
 
+/// A part of the drawing where something is off, for people to look at.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// What is off.
+    pub caption: String,
+    /// The part of the drawing that is shown, in its mm.
+    pub window: Rect,
+    /// Where lines should run.
+    pub wanted: Vec<BezPath>,
+    /// Where they were found.
+    pub found: Vec<BezPath>,
+}
+
 /// The outcome of a verification.
 #[derive(Clone, Debug)]
 pub struct Verdict {
@@ -109,13 +143,16 @@ pub struct Verdict {
     pub findings: Findings,
     /// Everything that was measured.
     pub figures: Vec<Figure>,
+    /// Where it is off, for a limited number of findings.
+    pub pictures: Vec<Picture>,
     /// How many checks of each kind were made.
     pub tallies: BTreeMap<Check, Tally>,
 }
 
 impl Verdict {
     pub(super) fn new(package: &str) -> Self {
-        Self { package: package.into(), findings: Findings::new(), figures: Vec::new(), tallies: BTreeMap::new() }
+        let (figures, pictures, tallies) = (Vec::new(), Vec::new(), BTreeMap::new());
+        Self { package: package.into(), findings: Findings::new(), figures, pictures, tallies }
     }
 
     /// Whether nothing stands against the package; warnings may.
@@ -141,15 +178,14 @@ impl Verdict {
         self.findings.take(result)
     }
 
-    /// Counts a measurement and keeps its figure; `code` names the finding if it is too far off.
-    pub(super) fn measure(&mut self, figure: Figure, code: &'static str, hint: &str) {
-        let page = figure.page.map_or(String::new(), |page| format!(" on page {page}"));
+    /// Counts a measurement and keeps its figure; `code` names the finding if it is too far off, `hint` says what to do then.
+    pub(super) fn measure(&mut self, figure: Figure, code: Code, hint: &str) {
+        let page = figure.page.map_or(String::new(), |page| say!("on-page", page));
         let finding = || {
             let (what, off) = (&figure.what, exact(figure.deviation()));
             let (measured, promised, tolerance) = (exact(figure.measured), exact(figure.promised), exact(figure.tolerance));
-            let message =
-                format!("`{what}`{page} measures {measured}, not {promised}: off by {off}, where {tolerance} is allowed");
-            Diagnostic::error(code, message).at(self.place(&figure.file)).hint(hint)
+            let finding = error!(as code, "measures", what, page, measured, promised, off, tolerance);
+            finding.at(self.place(&figure.file)).hint(hint)
         };
         let result = if figure.fine { Ok(()) } else { Err(finding()) };
         self.judge(figure.check, result);
@@ -164,7 +200,7 @@ impl Verdict {
     /// A short verdict, then a table of the kinds of checks; findings are for the caller to print.
     pub fn text(&self) -> String {
         let mut text = format!("{}\n\n", self.headline());
-        text.push_str(&row("check", "made", "failed", "largest deviation"));
+        text.push_str(&row(words!("check"), words!("made"), words!("failed"), words!("largest-deviation")));
         for (&check, tally) in &self.tallies {
             // Kinds that only say yes or no leave the last column empty.
             let largest = self.largest(check).map_or(String::new(), exact);
@@ -173,14 +209,14 @@ impl Verdict {
         text
     }
 
-    fn headline(&self) -> String {
+    pub(super) fn headline(&self) -> String {
         let made = counted(self.tallies.values().map(|tally| tally.made).sum(), "check");
         let errors = counted(self.findings.count(Severity::Error), "error");
         match (self.is_fine(), self.findings.count(Severity::Warning)) {
-            (true, 0) => format!("{}: fine, {made}", self.package),
-            (true, n) => format!("{}: fine, {made}, {}", self.package, counted(n, "warning")),
-            (false, 0) => format!("{}: not fine, {errors} in {made}", self.package),
-            (false, n) => format!("{}: not fine, {errors} and {} in {made}", self.package, counted(n, "warning")),
+            (true, 0) => say!("fine", package = self.package, made),
+            (true, n) => say!("fine-warnings", package = self.package, made, warnings = counted(n, "warning")),
+            (false, 0) => say!("not-fine", package = self.package, errors, made),
+            (false, n) => say!("not-fine-warnings", package = self.package, errors, warnings = counted(n, "warning"), made),
         }
     }
 }

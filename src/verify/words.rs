@@ -14,6 +14,8 @@ const EM: f64 = 1000.0;
 pub(super) struct Words {
     text: String,
     pen: Option<Point>,
+    /// Where each run of letters begins: byte of the text, place and height of the em in mm.
+    starts: Vec<(usize, Point, f64)>,
 }
 
 impl Words {
@@ -23,8 +25,9 @@ impl Words {
         let Some(unicode) = glyph.as_unicode().filter(|_| clip.contains(at)) else { return };
         // The height, not the width, of the em: letters may be set narrow.
         let em = (place * Point::new(0.0, EM)).distance(at);
-        if self.pen.is_some_and(|pen| pen.distance(at) > GAP * em) {
-            self.text.push(' ');
+        if self.pen.is_none_or(|pen| pen.distance(at) > GAP * em) {
+            self.text.push_str(if self.text.is_empty() { "" } else { " " });
+            self.starts.push((self.text.len(), at, em));
         }
         match unicode {
             BfString::Char(c) => self.text.push(c),
@@ -34,9 +37,20 @@ impl Words {
         self.pen = Some(place * Point::new(advance(glyph), 0.0));
     }
 
-    /// Whether a label stands there, not as a part of a longer one.
+    /// Letters that were set without a gap, each with the place where they begin, in mm.
+    pub fn runs(&self) -> impl Iterator<Item = (Point, &str)> {
+        self.sized_runs().map(|(at, _, run)| (at, run))
+    }
+
+    fn sized_runs(&self) -> impl Iterator<Item = (Point, f64, &str)> {
+        let ends = self.starts.iter().skip(1).map(|(start, ..)| *start).chain([self.text.len()]);
+        self.starts.iter().zip(ends).filter_map(|((start, at, em), end)| Some((*at, *em, self.text.get(*start..end)?)))
+    }
+
+    /// Whether a label stands there in the largest letters of all: smaller ones are the names of neighbours.
     pub fn have_label(&self, label: &str) -> bool {
-        self.have(label, char::is_alphanumeric)
+        let largest = self.sized_runs().max_by(|a, b| a.1.total_cmp(&b.1));
+        largest.is_some_and(|(.., run)| run.trim() == label)
     }
 
     /// Whether an edition stands there, not as a part of a longer number.

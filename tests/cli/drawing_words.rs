@@ -3,15 +3,15 @@
 use crate::scene::Scene;
 use std::io::Read as _;
 
-/// The tote's words in French.
+/// The tote's words in French, as the kit has them.
 const FRENCH: [(&str, &str); 12] = [
-    ("1 · Body", "1 · Corps du sac"),
-    ("cut 2 on the fold", "couper 2 fois au pli"),
+    ("1 · Body", "1 · Corps"),
+    ("cut 2 on the fold", "couper 2 fois sur la pliure"),
     ("in canvas", "dans la toile"),
     ("pocket, on one half,", "poche, sur une moitié,"),
-    ("on the inside", "sur l’envers"),
+    ("on the inside", "à l’intérieur"),
     ("2 · Handle", "2 · Anse"),
-    ("cut 4 on the fold, in canvas", "couper 4 fois au pli, dans la toile"),
+    ("cut 4 on the fold, in canvas", "couper 4 fois sur la pliure, dans la toile"),
     ("3 · Pocket", "3 · Poche"),
     ("cut 1 in lining", "couper 1 fois dans la doublure"),
     ("Ropewalk tote", "Cabas Ropewalk"),
@@ -19,24 +19,28 @@ const FRENCH: [(&str, &str); 12] = [
     ("and hems of 30 mm included", "et ourlets de 30 mm compris"),
 ];
 
-/// The tote in English and French, its drawing's words in the catalogue.
-fn kit() -> Scene {
+/// The tote in English and French.
+fn translated() -> Scene {
     let scene = Scene::new().kit("kit", "kits/ropewalk-tote");
     scene.change("kit/kit.yaml", "languages: [en, fr, de, pl]", "languages: [en, fr]");
-    scene.change("kit/kit.yaml", "  file: tote.svg ", "  translate-words: true\n  file: tote.svg ");
-    scene.run(&["catalogue", "update", "kit"]).expect_code(0);
     scene
+}
+
+/// The same, its drawing's words in the catalogue but not translated yet.
+fn kit() -> Scene {
+    let scene = translated();
+    FRENCH
+        .iter()
+        .for_each(|(text, translation)| scene.change("kit/languages/fr.po", &entry(text, translation), &entry(text, "")));
+    scene
+}
+
+fn entry(text: &str, translation: &str) -> String {
+    format!("msgctxt \"drawing\"\nmsgid \"{text}\"\nmsgstr \"{translation}\"")
 }
 
 fn translate(scene: &Scene, text: &str, translation: &str) {
-    let entry = |words: &str| format!("msgctxt \"drawing\"\nmsgid \"{text}\"\nmsgstr \"{words}\"");
-    scene.change("kit/languages/fr.po", &entry(""), &entry(translation));
-}
-
-fn translated() -> Scene {
-    let scene = kit();
-    FRENCH.iter().for_each(|(text, translation)| translate(&scene, text, translation));
-    scene
+    scene.change("kit/languages/fr.po", &entry(text, ""), &entry(text, translation));
 }
 
 /// The files of a package, by name.
@@ -128,8 +132,35 @@ fn a_translator_has_the_words_without_the_drawing() {
 }
 
 #[test]
+fn a_sheet_that_one_language_alone_needs_is_told() {
+    // An upright line and a word fit on one sheet of A4; its translation reaches onto the next one.
+    let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"400mm\" height=\"150mm\" viewBox=\"0 0 400 150\">\
+               <g id=\"pattern\"><path d=\"M20 10V140\" stroke=\"#000\" stroke-width=\".5\"/>\
+               <text x=\"150\" y=\"80\" font-family=\"Noto Sans\" font-size=\"8\">fold</text></g></svg>\n";
+    let manifest = "name: strip\ntitle: Strip\npublisher: Example\ncopyright: none\nedition: 1.0.0\ndate: 2026-11-20\n\
+                    languages: [en, de]\ndrawing: {file: strip.svg, translate-words: true}\nbase-layers: [pattern]\npapers: [a4]\n";
+    let scene = Scene::new().file("kit/strip.svg", svg).file("kit/kit.yaml", manifest);
+    scene.run(&["catalogue", "update", "kit", "--language", "de"]).expect_code(0);
+    let found = |translation: &str| {
+        let text = String::from_utf8(scene.bytes("kit/languages/de.po")).unwrap();
+        let at = text.find("msgid \"fold\"\nmsgstr \"").expect("the word") + "msgid \"fold\"\nmsgstr \"".len();
+        let end = at + text[at..].find('"').unwrap();
+        scene.write("kit/languages/de.po", &format!("{}{translation}{}", &text[..at], &text[end..]));
+        scene.run(&["check", "kit", "--format", "json"])
+    };
+    let codes = |outcome: &crate::scene::Outcome| outcome.findings().into_iter().map(|it| it.code).collect::<Vec<_>>();
+    let short = found("Bruch");
+    assert!(!codes(&short).contains(&"words-move-sheets".into()), "{}", short.stdout);
+    let long = found("hier liegt der Stoffbruch, an dem der Stoff gefaltet wird");
+    assert!(codes(&long).contains(&"words-move-sheets".into()), "{}", long.stdout);
+    assert!(long.stdout.contains("Stoffbruch") && long.stdout.contains("`de`"), "{}", long.stdout);
+}
+
+#[test]
 fn without_the_key_nothing_changes() {
     let scene = Scene::new().kit("kit", "kits/ropewalk-tote");
+    scene.change("kit/kit.yaml", "  translate-words: true", "  translate-words: false");
+    std::fs::remove_file(scene.path("kit/languages/fr.po")).unwrap();
     scene.run(&["catalogue", "update", "kit"]).expect_code(0);
     assert!(!String::from_utf8(scene.bytes("kit/languages/fr.po")).unwrap().contains("msgctxt \"drawing\""));
 }

@@ -8,6 +8,7 @@ mod build;
 mod catalogue;
 mod drawing_words;
 mod exits;
+mod explain;
 mod first_kit;
 mod house;
 mod kits;

@@ -72,7 +72,7 @@ fn findings_stand_beside_the_sheets_that_they_concern() {
 #[test]
 fn blank_sheets_are_shown_too() {
     let manifest = "name: pouch\ntitle: Pouch\npublisher: Ploverfield Paper\nedition: 1.0.0\ndate: 2026-11-20\n\
-        copyright: © 2026 Ploverfield Paper\npapers: [a4, a0]\nblank: {rows: 2, columns: 3}\njoins: lapped\n";
+        copyright: © 2026 Ploverfield Paper\npapers: [a4, a0]\nblank: {rows: 2, columns: 3}\n";
     let scene = Scene::new().file("kit/kit.yaml", manifest);
     scene.run(&["proof", "kit"]).expect_code(0);
     let page = String::from_utf8(scene.bytes("kit/out/pouch-1.0.0-proof.html")).unwrap();

@@ -2,7 +2,7 @@
 
 use crate::scene::Scene;
 
-const COMMANDS: [&str; 6] = ["new", "check", "plan", "build", "sheet", "verify"];
+const COMMANDS: [&str; 7] = ["new", "check", "plan", "build", "sheet", "verify", "explain"];
 
 #[test]
 fn help_names_all_commands_and_exit_codes() {

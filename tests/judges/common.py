@@ -36,12 +36,12 @@ class Package:
 
     @property
     def papers(self):
-        """What the promises say of each paper's own file."""
-        return [paper for paper in self.promises["papers"] if not paper.get("variant")]
+        """What the promises say of each paper's own file in the source language; the others differ in words alone, as verify proves."""
+        return [paper for paper in self.promises["papers"] if not paper.get("variant") and not paper.get("language")]
 
     def variants(self, kind):
         """What they say of second files with the same drawing: `flat` or `projection`."""
-        return [paper for paper in self.promises["papers"] if paper.get("variant") == kind]
+        return [paper for paper in self.promises["papers"] if paper.get("variant") == kind and not paper.get("language")]
 
     def files(self, suffix):
         """Files of the package whose names end in `suffix`, sorted."""

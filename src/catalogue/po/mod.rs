@@ -148,14 +148,14 @@ impl Reader<'_> {
         }
         let text = match quoted::read(value) {
             Ok(text) => text,
-            Err(fault) => return self.fault(column + fault.at, fault.message),
+            Err(fault) => return self.fault(column + fault.at, fault.finding),
         };
         let previous = &mut self.entry.previous;
         let place = match self.earlier {
             Some(Field::Context) => &mut previous.context,
             Some(Field::Id) => &mut previous.id,
             Some(Field::Plural) => &mut previous.id_plural,
-            _ => return self.fault(indent, "an earlier text needs a keyword before it"),
+            _ => return self.fault(indent, error!("po-syntax/earlier-bare")),
         };
         place.get_or_insert_default().push_str(&text);
     }
@@ -171,21 +171,21 @@ impl Reader<'_> {
         }
         match quoted::read(value) {
             Ok(text) => self.append(&text, indent),
-            Err(fault) => self.fault(value_column + fault.at, fault.message),
+            Err(fault) => self.fault(value_column + fault.at, fault.finding),
         }
     }
 
     /// Starts the field that a keyword names; says whether there is such a field and whether it may stand here.
     fn begin_field(&mut self, keyword: &str, column: usize) -> bool {
         let Some(field) = field(keyword) else {
-            self.fault(column, format!("`{keyword}` is no keyword of a PO file"));
+            self.fault(column, error!("po-syntax/no-keyword", keyword));
             return false;
         };
         if field.begins_entry_after(&self.fields) {
             self.finish();
         }
         if !field.may_follow(self.fields.last().copied()) {
-            self.fault(column, format!("`{keyword}` stands in the wrong place"));
+            self.fault(column, error!("po-syntax/wrong-place", keyword));
             return false;
         }
         if self.fields.is_empty() {
@@ -198,7 +198,7 @@ impl Reader<'_> {
     /// Adds a text to the last field.
     fn append(&mut self, text: &str, column: usize) {
         match self.fields.last() {
-            None => self.fault(column, "a text stands without a keyword before it"),
+            None => self.fault(column, error!("po-syntax/bare")),
             Some(Field::Context) => self.entry.context.get_or_insert_default().push_str(text),
             Some(Field::Id) => self.entry.id.push_str(text),
             Some(Field::Plural) => self.entry.id_plural.get_or_insert_default().push_str(text),
@@ -218,7 +218,7 @@ impl Reader<'_> {
         match fields.last() {
             Some(Field::Form(_)) => self.keep(entry),
             // Texts without `msgstr`; comments alone, as at the end of a file, are no entry.
-            Some(_) => self.findings.push(Diagnostic::error("po-entry", "an entry has no `msgstr`").at(entry.place)),
+            Some(_) => self.findings.push(error!("po-entry").at(entry.place)),
             None => {}
         }
     }
@@ -235,16 +235,15 @@ impl Reader<'_> {
             }
             Some(first) => {
                 let name = entry.context.as_ref().unwrap_or(&entry.id);
-                let twice = Diagnostic::error("po-duplicate", format!("`{name}` stands here for the second time"));
-                self.findings.push(twice.hint(format!("keep this one or the one at {first}")).at(entry.place));
+                self.findings.push(error!("po-duplicate", name, first).at(entry.place));
             }
         }
     }
 
     /// Notes what is wrong at a column (from 0) of this line.
-    fn fault(&mut self, column: usize, message: impl Into<String>) {
+    fn fault(&mut self, column: usize, finding: Diagnostic) {
         let place = Place::at(self.file, self.line, u32::try_from(column).map_or(u32::MAX, |column| column.saturating_add(1)));
-        self.findings.push(Diagnostic::error("po-syntax", message).at(place));
+        self.findings.push(finding.at(place));
     }
 }
 

@@ -1,19 +1,21 @@
 //! A quoted text of a PO file, with the escapes of C.
 
+use crate::diagnostic::Diagnostic;
+
 /// What is wrong in a quoted text.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Fault {
     /// How many characters stand before it.
     pub at: usize,
-    /// As in a finding.
-    pub message: String,
+    /// What to tell, still without its place.
+    pub finding: Diagnostic,
 }
 
 /// Reads `"text"`, which must be the whole of the value.
 pub fn read(value: &str) -> Result<String, Fault> {
     let mut letters = value.chars().enumerate();
     if letters.next().map(|(_, c)| c) != Some('"') {
-        return Err(Fault { at: 0, message: "a text must stand in double quotes".into() });
+        return Err(Fault { at: 0, finding: error!("po-syntax/no-quotes") });
     }
     let mut text = String::new();
     while let Some((at, letter)) = letters.next() {
@@ -23,12 +25,12 @@ pub fn read(value: &str) -> Result<String, Fault> {
             other => text.push(other),
         }
     }
-    Err(Fault { at: 0, message: "a text has no closing quote".into() })
+    Err(Fault { at: 0, finding: error!("po-syntax/open-quote") })
 }
 
 /// Nothing may follow the closing quote.
 fn end(next: Option<(usize, char)>) -> Result<(), Fault> {
-    next.map_or(Ok(()), |(at, _)| Err(Fault { at, message: "something follows the closing quote".into() }))
+    next.map_or(Ok(()), |(at, _)| Err(Fault { at, finding: error!("po-syntax/behind-quote") }))
 }
 
 /// The letter that a backslash and the next letter stand for.
@@ -38,8 +40,8 @@ fn escaped(at: usize, next: Option<(usize, char)>) -> Result<char, Fault> {
         Some('t') => Ok('\t'),
         Some('r') => Ok('\r'),
         Some(same @ ('"' | '\\')) => Ok(same),
-        Some(other) => Err(Fault { at, message: format!("`\\{other}` stands for nothing") }),
-        None => Err(Fault { at, message: "a text ends in a backslash".into() }),
+        Some(other) => Err(Fault { at, finding: error!("po-syntax/escape", letter = other) }),
+        None => Err(Fault { at, finding: error!("po-syntax/backslash") }),
     }
 }
 

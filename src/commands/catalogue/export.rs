@@ -18,8 +18,7 @@ pub(super) fn run(wish: &args::CatalogueExport, screen: &Screen) -> Result<Findi
     let language = language(&texts, wish.language.as_ref())?;
     let file = wish.out.display().to_string();
     if wish.out.exists() {
-        let finding = Diagnostic::error("cannot-write", format!("there is a `{file}` already, and it is left alone"));
-        return Err(finding.at(Place::file(file)).hint("name a file that does not exist yet"));
+        return Err(error!("cannot-write/there", file).at(Place::file(file)));
     }
     let kit = &texts.kit;
     let Some(old) = catalogue(&texts.folder, &language, &mut findings) else {

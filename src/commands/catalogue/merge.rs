@@ -45,7 +45,7 @@ fn keep_earlier(path: &Path, received: &Received) -> Result<Option<PathBuf>, Dia
     if received.replaced == 0 {
         return Ok(None);
     }
-    let bytes = files::read(path, u64::MAX - 1, "po-unreadable")?;
+    let bytes = files::read(path, u64::MAX - 1, code!("po-unreadable"))?;
     let free = (1..).map(|n| path.with_extension(format!("before-{n}.po"))).find(|path| !path.exists());
     let Some(free) = free else { return Ok(None) };
     files::write_new(&free, &bytes)?;
@@ -67,8 +67,8 @@ fn tell(
         screen.record(&MergeRecord { version: VERSION, file, kept, new, replaced, findings });
     } else {
         screen.data(&format!("{file}\n"));
-        screen.say(&format!("{}, {replaced} replaced", counted(new, "new translation")));
-        kept.iter().for_each(|kept| screen.say(&format!("what was there before is kept in {kept}")));
+        screen.say(&say!("translations-replaced", translations = counted(new, "new translation"), replaced));
+        kept.iter().for_each(|kept| screen.say(&say!("kept-in", kept)));
     }
     screen.findings(&findings);
     Ok(findings)

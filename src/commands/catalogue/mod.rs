@@ -53,13 +53,10 @@ fn languages(texts: &Texts, wished: &[String]) -> Result<Vec<String>, Diagnostic
     let all: Vec<String> = kit.languages.iter().filter(|tag| **tag != kit.source_language).cloned().collect();
     let chosen = if wished.is_empty() { all } else { wished.to_vec() };
     if let Some(bad) = chosen.iter().find(|tag| !is_tag(tag)) {
-        let finding = Diagnostic::error("argument-bad", format!("`{bad}` is no tag of a language"));
-        return Err(finding.hint("write a tag such as `fr` or `pt-BR`"));
+        return Err(error!("argument-bad/tag", bad));
     }
     if chosen.is_empty() {
-        let finding = Diagnostic::error("argument-bad", "the kit is not translated into any language yet");
-        let hint = format!("name one with `--language`, or in the manifest, as in `languages: [{}, fr]`", kit.source_language);
-        return Err(finding.hint(hint));
+        return Err(error!("argument-bad/no-language", source_language = kit.source_language));
     }
     Ok(chosen)
 }
@@ -69,10 +66,7 @@ fn language(texts: &Texts, wished: Option<&String>) -> Result<String, Diagnostic
     let all = languages(texts, wished.map(std::slice::from_ref).unwrap_or_default())?;
     match all.as_slice() {
         [only] => Ok(only.clone()),
-        _ => {
-            let finding = Diagnostic::error("argument-bad", "the kit has several languages");
-            Err(finding.hint(format!("say which one is meant: `--language` with {}", or_list(&all))))
-        }
+        _ => Err(error!("argument-bad/languages", choices = or_list(&all))),
     }
 }
 

@@ -50,8 +50,8 @@ fn name(state: &State) -> &'static str {
 fn detail(state: &State) -> String {
     match state {
         State::Done | State::Missing | State::Stale => String::new(),
-        State::TooLong(letters, most) => format!("{letters} letters, room for {most}"),
-        State::Placeholder(hole) => format!("{hole} is not filled by anyone"),
+        State::TooLong(letters, most) => say!("letters-room", letters, most),
+        State::Placeholder(hole) => say!("is-not-filled", hole),
         State::Markup(why) => why.clone(),
     }
 }
@@ -60,22 +60,21 @@ fn detail(state: &State) -> String {
 fn table(language: &str, judged: &[Status]) -> String {
     let states = ["missing", "stale", "too-long", "placeholder", "markup"];
     let count = |wanted: &str| judged.iter().filter(|status| name(&status.state) == wanted).count();
-    let counts = states.into_iter().filter(|state| count(state) > 0).map(|state| format!(", {} {state}", count(state)));
-    let head = format!("{language}: {} of {} done{}\n", count("done"), judged.len(), counts.collect::<String>());
+    let counts =
+        states.into_iter().filter(|state| count(state) > 0).map(|state| say!("count-of-state", count = count(state), state));
+    let head = say!("language-done", language, done = count("done"), all = judged.len(), counts = counts.collect::<String>());
     let lines = judged.iter().filter(|status| status.state != State::Done).map(|status| {
         let detail = Some(detail(&status.state)).filter(|detail| !detail.is_empty()).map(|detail| format!(" ({detail})"));
         let (text, state) = (short(&status.text.text), name(&status.state));
         format!("  {:<11} {}: {} {text}{}\n", state, status.place(), status.text.context, detail.unwrap_or_default())
     });
-    head + &lines.collect::<String>()
+    head + "\n" + &lines.collect::<String>()
 }
 
 fn unfinished(language: &str, judged: &[Status]) -> Option<Diagnostic> {
     let open = judged.iter().filter(|status| status.state != State::Done).count();
-    let finding =
-        Diagnostic::error("catalogue-unfinished", format!("{open} of {} texts in `{language}` are not done", judged.len()));
-    let hint = "translate them in any PO editor; `kitwright catalogue update KIT` adds what is not in the file yet";
-    (open > 0).then(|| finding.at(Place::file(file_name(language))).hint(hint))
+    (open > 0)
+        .then(|| error!("catalogue-unfinished", open, count = judged.len(), language).at(Place::file(file_name(language))))
 }
 
 fn record(language: &str, status: &Status) -> TextRecord {

@@ -39,7 +39,7 @@ pub(super) fn run(wish: &args::CatalogueUpdate, screen: &Screen) -> Result<Findi
 /// What was done, in words.
 fn told(tally: Tally) -> String {
     let Tally { kept, added, changed, dropped } = tally;
-    let parts = [(added, "new"), (changed, "changed, to be looked at"), (dropped, "put aside")];
+    let parts = [(added, "new"), (changed, words!("changed-to-be-looked")), (dropped, words!("put-aside"))];
     let parts = parts.into_iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!("{count} {what}"));
     let parts: Vec<String> = std::iter::once(counted(kept + added + changed, "text")).chain(parts).collect();
     parts.join(", ")

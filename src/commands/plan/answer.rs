@@ -37,8 +37,7 @@ impl Question {
             (4, &[top, right, bottom, left]) => Some(Margins { top, right, bottom, left }),
             (0, _) => None,
             _ => {
-                let finding = Diagnostic::error("argument-bad", "margins are one length, or four: top, right, bottom, left");
-                findings.push(finding.hint("write `--margins \"5 mm, 6 mm, 15 mm, 6 mm\"`"));
+                findings.push(error!("argument-bad/margins"));
                 None
             }
         };
@@ -58,13 +57,10 @@ impl Question {
 }
 
 fn unknown(name: &str, known: &[&str]) -> Diagnostic {
-    let guess = nearest(name, known.iter().copied()).map(|near| format!("did you mean `{near}`?"));
-    let finding = Diagnostic::error("argument-bad", format!("the kit has no size `{name}`"));
-    finding.hint(guess.unwrap_or_else(|| format!("choose from {}", or_list(known))))
+    let guess = nearest(name, known.iter().copied()).map(|near| say!("did-you-mean", near));
+    error!("argument-bad/size", name).hint(guess.unwrap_or_else(|| say!("choose", choices = or_list(known))))
 }
 
 fn length(text: &str) -> Result<Length, Diagnostic> {
-    text.parse().map_err(|error: LengthError| {
-        Diagnostic::error("argument-bad", error.to_string()).hint("write a length with its unit, as in `5 mm` or `0.25 in`")
-    })
+    text.parse().map_err(|error: LengthError| error!("argument-bad/length", error))
 }

@@ -47,16 +47,15 @@ fn write_map(path: &Path, loaded: &Loaded, paper: Option<&String>) -> Result<(),
     let wanted = |layout: &&Layout| paper.is_none_or(|paper| *paper == layout.setup.paper.id);
     let layout = loaded.layouts.iter().find(wanted).ok_or_else(|| {
         let papers = loaded.layouts.iter().map(|layout| layout.setup.paper.id.as_str());
-        let finding = Diagnostic::error("argument-bad", "the manifest names no such paper");
-        finding.hint(format!("choose from {}", or_list(papers)))
+        error!("argument-bad/paper", choices = or_list(papers))
     })?;
     if path.exists() {
-        let ours =
-            files::read(path, MAP_BYTES, "cannot-write")?.windows(MAP_MARK.len()).any(|part| part == MAP_MARK.as_bytes());
+        let ours = files::read(path, MAP_BYTES, code!("cannot-write"))?
+            .windows(MAP_MARK.len())
+            .any(|part| part == MAP_MARK.as_bytes());
         if !ours {
             let shown = path.display().to_string();
-            let finding = Diagnostic::error("cannot-write", format!("`{shown}` is no map of kitwright's, and is left alone"));
-            return Err(finding.at(Place::file(shown)).hint("name a file that does not exist yet"));
+            return Err(error!("cannot-write/no-map", shown).at(Place::file(shown)));
         }
     }
     let messages = loaded.source()?.clone();

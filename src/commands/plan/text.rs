@@ -20,9 +20,10 @@ fn layout_text(layout: &Layout) -> String {
     let paper = &layout.setup.paper;
     let word = if paper.press == Press::Home { "home sheet" } else { "wide sheet" };
     let count = counted(layout.sheets.len(), word);
-    let lies = if layout.facts.lying { ", on its side" } else { "" };
-    let head = format!("{}{lies} · {count} · tile {} × {}\n", paper.title, layout.tile.width(), layout.tile.height());
-    head + &facts(layout) + "\n" + &map(layout) + "\n" + &sizes(layout)
+    let lies = if layout.facts.lying { words!("on-its-side") } else { "" };
+    let head =
+        say!("layout-head", title = paper.title, lies, count, width = layout.tile.width(), height = layout.tile.height());
+    head + "\n" + &facts(layout) + "\n" + &map(layout) + "\n" + &sizes(layout)
 }
 
 /// What is good to know about a layout, a line each.
@@ -31,13 +32,13 @@ fn facts(layout: &Layout) -> String {
     let sheets = layout.sheets.len();
     let mut lines = Vec::new();
     if layout.setup.paper.press == Press::Home && facts.centred_sheets > sheets {
-        lines.push(format!("{} instead of {}, for where the grid lies", counted(sheets, "sheet"), facts.centred_sheets));
+        lines.push(say!("instead-of-for-where", sheets = counted(sheets, "sheet"), centred_sheets = facts.centred_sheets));
     }
     if let Some(own) = facts.own_sheets.filter(|own| *own < sheets) {
-        lines.push(format!("sharing one tile costs {}", counted(sheets - own, "sheet")));
+        lines.push(say!("sharing-one-tile-costs", sheets = counted(sheets - own, "sheet")));
     }
     if let Some(share) = facts.share {
-        lines.push(format!("prints whole on {} home printers; {} descriptions in all", ratio(share.home), ratio(share.all)));
+        lines.push(say!("prints-whole-on", home = ratio(share.home), all = ratio(share.all)));
         lines.extend(binding(layout));
     }
     if let Some((mean, most, sheet)) = facts.ink() {
@@ -45,20 +46,20 @@ fn facts(layout: &Layout) -> String {
             .sheets
             .get(sheet)
             .filter(|_| sheets > 1)
-            .map(|sheet| format!(", most of {}: {:.1} %", sheet.label, most * 100.0));
-        lines.push(format!("ink covers about {:.1} % of the paper{}", mean * 100.0, on.unwrap_or_default()));
+            .map(|sheet| say!("most-ink-of", label = sheet.label, most = format_args!("{:.1}", most * 100.0)));
+        lines.push(say!("ink-covers-about", mean = format_args!("{:.1}", mean * 100.0), on = on.unwrap_or_default()));
     }
     if facts.budget.joins > 1 {
         let (likely, worst) = (facts.budget.expected, facts.budget.worst);
-        lines.push(format!("joined corner to corner: likely within {likely}, at worst {worst}"));
+        lines.push(say!("joined-corner-to-corner", likely, worst));
     }
     lines.extend(facts.long_checks.iter().map(|check| {
         let label = |sheet: usize| layout.sheets.get(sheet).map_or("", |sheet| sheet.label.as_str());
-        format!("to measure when joined: {} to {}, {}", label(check.first), label(check.second), check.length())
+        say!("to-measure-when-joined", first = label(check.first), second = label(check.second), length = check.length())
     }));
     if sheets > 1 {
         let (x, y) = (layout.origin.x, layout.origin.y);
-        lines.push(format!("to hold it there: placement: {{from: [{x}, {y}], lying: {}}}", facts.lying));
+        lines.push(say!("to-hold-there-placement", x, y, lying = facts.lying));
     }
     lines.iter().map(|line| format!("  {line}\n")).collect()
 }
@@ -70,7 +71,7 @@ fn binding(layout: &Layout) -> Option<String> {
         Margins { top: tile.min.y, right: size.width - tile.max.x, bottom: size.height - tile.max.y, left: tile.min.x };
     let binding = Printers::known().binding(&layout.setup.paper.id, margins).into_iter().next()?;
     // Which way a printer takes paper on its side is not known, so no side can be named.
-    (!layout.facts.lying).then(|| format!("most of the others need more room at the {}", binding.side.name()))
+    (!layout.facts.lying).then(|| say!("most-of-others-need", name = binding.side.name()))
 }
 
 /// What was asked about a layout, a line each.
@@ -78,13 +79,13 @@ fn answered(layout: &Layout, answer: &Answer) -> String {
     let mut lines = Vec::new();
     if let Some((count, pages)) = &answer.sizes {
         let saved = layout.sheets.len() - count;
-        lines.push(format!("for these sizes: {}, pages {pages}; saves {}", counted(*count, "sheet"), counted(saved, "sheet")));
+        lines.push(say!("for-these-sizes", sheets = counted(*count, "sheet"), pages, saved = counted(saved, "sheet")));
     }
     if let Some(cut) = &answer.cut {
-        let sides: Vec<String> = cut.iter().map(|(side, by)| format!("{by} at the {}", side.name())).collect();
+        let sides: Vec<String> = cut.iter().map(|(side, by)| say!("cut-at-side", by, name = side.name())).collect();
         lines.push(match sides.is_empty() {
-            true => "with these margins: prints whole".to_owned(),
-            false => format!("with these margins: cut by {}", sides.join(" and ")),
+            true => words!("with-these-margins-prints").to_owned(),
+            false => say!("with-these-margins-cut", sides = sides.join(" and ")),
         });
     }
     lines.iter().map(|line| format!("\n  {line}\n")).collect()
@@ -92,7 +93,11 @@ fn answered(layout: &Layout, answer: &Answer) -> String {
 
 /// `99.4 % of 1724` or `all 1724`; rounded down, so that 100 is never said of less.
 fn ratio(ratio: Ratio) -> String {
-    if ratio.is_all() { format!("all {}", ratio.of) } else { format!("{} % of {}", ratio.percent_down(1), ratio.of) }
+    if ratio.is_all() {
+        say!("all-of", of = ratio.of)
+    } else {
+        say!("share-of", percent = ratio.percent_down(1), of = ratio.of)
+    }
 }
 
 /// The grid: a filled square for each used sheet, a dot where nothing is printed.
@@ -118,6 +123,6 @@ fn sizes(layout: &Layout) -> String {
         let saves = layout.sheets.len() - size.sheets.len();
         format!("  {:<width$}  {:>6}  {saves:>5}  {ranges}\n", name(&size.name), size.sheets.len())
     };
-    format!("  {:<width$}  {:>6}  {:>5}  pages\n", "size", "sheets", "saves")
+    format!("  {:<width$}  {:>6}  {:>5}  {}\n", words!("size"), words!("sheets"), words!("saves"), words!("pages"))
         + &layout.sizes.iter().map(row).collect::<String>()
 }

@@ -1,7 +1,6 @@
 //! A blank kit: rows and columns of empty sheets in place of a drawing.
 
 use super::Check;
-use crate::diagnostic::Diagnostic;
 use crate::manifest::raw::{RawBlank, RawManifest, RawPaper};
 use crate::manifest::words::NameOr;
 use crate::manifest::yaml::item_path;
@@ -11,8 +10,7 @@ use crate::manifest::{Blank, Format, Paper};
 pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Option<Blank> {
     let grid = check.optional("blank", &raw.blank, |blank| Ok(blank.clone()))?;
     if raw.drawing.value().is_some() {
-        let finding = Diagnostic::error("blank-drawing", "the kit has a drawing, and `blank` sheets beside it");
-        check.refuse("blank", finding.hint("remove `blank` once there is a drawing"));
+        check.refuse("blank", error!("blank-drawing"));
     }
     rolls(check, raw);
     let RawBlank { rows, columns } = grid;
@@ -30,8 +28,7 @@ fn rolls(check: &mut Check<'_>, raw: &RawManifest) {
             None => false,
         };
         if roll {
-            let finding = Diagnostic::error("blank-roll", "a roll is as long as its drawing, and `blank` sheets have none");
-            check.refuse(&item_path("papers", index), finding.hint("name papers with a width and a height"));
+            check.refuse(&item_path("papers", index), error!("blank-roll"));
         }
     }
 }

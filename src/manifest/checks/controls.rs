@@ -1,7 +1,6 @@
 //! Control measurements: what is measured, and what was promised.
 
 use super::{Check, lengths};
-use crate::diagnostic::Diagnostic;
 use crate::manifest::raw::{RawControl, RawManifest};
 use crate::manifest::words::LengthText;
 use crate::manifest::yaml::item_path;
@@ -18,9 +17,8 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Vec<Control> {
     let mut names = BTreeMap::new();
     for (index, control) in &controls {
         if names.insert(&control.name, index).is_some() {
-            let message = format!("a control measurement `{}` is in the list already", control.name);
             let path = format!("{}.name", item_path("control-measurements", *index));
-            check.refuse(&path, Diagnostic::error("control-twice", message).hint("give every one its own name"));
+            check.refuse(&path, error!("control-twice", name = control.name));
         }
     }
     controls.into_iter().map(|(_, control)| control).collect()
@@ -30,7 +28,7 @@ fn one(check: &mut Check<'_>, path: &str, raw: &RawControl) -> Option<Control> {
     let target = target(check, path, raw);
     let length = check.take(&format!("{path}.length"), lengths::positive(&raw.length.0));
     let tolerance = raw.tolerance.as_ref().map_or(Some(TOLERANCE), |text| {
-        let tolerance = lengths::not_negative(&text.0, "length-range", "");
+        let tolerance = lengths::not_negative(&text.0, code!("length-range"), "");
         check.take(&format!("{path}.tolerance"), tolerance)
     });
     Some(Control { name: raw.name.0.trim().to_owned(), target: target?, length: length?, tolerance: tolerance? })
@@ -45,10 +43,7 @@ fn target(check: &mut Check<'_>, path: &str, raw: &RawControl) -> Option<Control
             apart(check, path, from?, to?)
         }
         _ => {
-            let finding = Diagnostic::error("control-form", format!("`{path}` does not say clearly what to measure"));
-            let finding =
-                finding.hint("give either `element` (and `measure`, if it is not its length) or both `from` and `to`");
-            check.refuse(path, finding);
+            check.refuse(path, error!("control-form", path));
             None
         }
     }
@@ -65,7 +60,6 @@ fn apart(check: &mut Check<'_>, path: &str, from: Point, to: Point) -> Option<Co
     if from != to {
         return Some(ControlTarget::Points(from, to));
     }
-    let finding = Diagnostic::error("control-form", "`from` and `to` are one and the same point");
-    check.refuse(&format!("{path}.to"), finding.hint("give two points that lie the promised length apart"));
+    check.refuse(&format!("{path}.to"), error!("control-form/one-point"));
     None
 }

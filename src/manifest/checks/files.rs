@@ -7,22 +7,21 @@ pub fn inside(path: &str) -> Result<String, Diagnostic> {
     let path = path.trim();
     // Judged by its text alone: whether the file exists is found when it is opened, and links are followed there.
     let problem = if path.contains('\\') {
-        "has backslashes"
+        words!("has-backslashes")
     } else if path.contains(':') {
-        "has a drive letter or is a web address"
+        words!("has-drive-letter")
     } else if path.starts_with('/') {
-        "begins at the root of the disk"
+        words!("begins-at-root")
     } else if path.chars().any(char::is_control) {
-        "has control characters"
+        words!("has-control-characters")
     } else {
         match shortened(path) {
-            Some(short) if short.starts_with("../../") => "lies more than one folder above the kit",
+            Some(short) if short.starts_with("../../") => words!("lies-more-than-one"),
             Some(short) => return Ok(short),
-            None => "names a folder, not a file",
+            None => words!("names-folder-not-file"),
         }
     };
-    let finding = Diagnostic::error("path-outside", format!("the path `{path}` {problem}"));
-    Err(finding.hint("write a path relative to this file, with `/`, as in `logo.svg` or `../brand/logo.svg`"))
+    Err(error!("path-outside", path, problem))
 }
 
 /// The path of a shared file's file, seen from the kit's folder.

@@ -1,7 +1,7 @@
 //! The publisher's texts and tables for the guide.
 
 use super::{Check, files, lengths};
-use crate::diagnostic::{Diagnostic, counted, nearest, or_list};
+use crate::diagnostic::{Diagnostic, counted, offered};
 use crate::manifest::guide::{CutRow, FabricRow, GuideTexts, MEASURES, Measure, MeasureRow};
 use crate::manifest::raw::RawManifest;
 use crate::manifest::raw_guide::{RawCut, RawFabric, RawGuide, RawMeasure};
@@ -56,8 +56,7 @@ fn measures(check: &mut Check<'_>, list: &[RawMeasure], sizes: Option<usize>) ->
         let path = item_path("guide.size-table", index);
         let Some(row) = measure_row(check, &path, raw, sizes) else { continue };
         if rows.iter().any(|known| (&known.measure, known.of) == (&row.measure, row.of)) {
-            let finding = Diagnostic::error("measure-twice", "this measure is in the table already");
-            check.refuse(&path, finding.hint("keep one of the two, or say `of: garment` at the one that is the garment's"));
+            check.refuse(&path, error!("measure-twice"));
         }
         rows.push(row);
     }
@@ -75,22 +74,18 @@ fn measure(check: &mut Check<'_>, path: &str, raw: &RawMeasure) -> Option<Measur
         (Some(word), None) => check.take(&format!("{path}.measure"), known(word.0.trim())).map(Measure::Known),
         (None, Some(name)) => Some(Measure::Own(name.0.trim().to_owned())),
         _ => {
-            let finding = Diagnostic::error("measure-form", format!("`{path}` does not say clearly what is measured"));
-            check.refuse(path, finding.hint("give either `measure`, as in `measure: bust`, or a `name` of your own"));
+            check.refuse(path, error!("measure-form", path));
             None
         }
     }
 }
 
 fn known(word: &str) -> Result<&'static str, Diagnostic> {
-    MEASURES.iter().find(|known| **known == word).copied().ok_or_else(|| {
-        let finding = Diagnostic::error("measure-unknown", format!("there is no measure `{word}`"));
-        let finding = match nearest(word, MEASURES) {
-            Some(near) => finding.hint(format!("write `{near}` if that is meant")),
-            None => finding.hint(format!("choose from {}", or_list(MEASURES))),
-        };
-        finding.hint("for any other measure write `name:` and your own words")
-    })
+    MEASURES
+        .iter()
+        .find(|known| **known == word)
+        .copied()
+        .ok_or_else(|| error!("measure-unknown", word).hint(offered(word, MEASURES)).hint(words!("measure-unknown/own")))
 }
 
 /// One value for each size; a single one for all sizes where that has a meaning.
@@ -105,10 +100,8 @@ fn values(
         raw.iter().enumerate().map(|(i, text)| check.take(&item_path(path, i), lengths::positive(&text.0))).collect();
     if let Some(sizes) = sizes.filter(|sizes| *sizes != raw.len() && !(one_for_all && raw.len() == 1)) {
         let has = counted(raw.len(), "value");
-        let finding = Diagnostic::error("table-length", format!("`{path}` has {has}, but there {}", are(sizes)));
-        let hint =
-            if one_for_all { "write one length for each size, or a single one" } else { "write one value for each size" };
-        check.refuse(path, finding.hint(format!("{hint}, in the order of `sizes`")));
+        let hint = if one_for_all { words!("write-one-length") } else { words!("write-one-value") };
+        check.refuse(path, error!("table-length", path, has, sizes = are(sizes), hint));
         return None;
     }
     read.into_iter().collect()
@@ -128,18 +121,12 @@ fn cut(check: &mut Check<'_>, path: &str, raw: &RawCut, cloths: &[&str]) -> Opti
     let from = raw.from.as_ref().map(label);
     // Without a table the names of cloths are the publisher's own affair.
     if let Some(stranger) = from.as_deref().filter(|from| !cloths.is_empty() && !cloths.contains(from)) {
-        let finding = Diagnostic::error("fabric-unknown", format!("there is no cloth `{stranger}` in `fabric-table`"));
-        let hint = match nearest(stranger, cloths.iter().copied()) {
-            Some(near) => format!("write `{near}` if that is meant"),
-            None => format!("choose from {}", or_list(cloths)),
-        };
-        check.refuse(&format!("{path}.from"), finding.hint(hint));
+        let hint = offered(stranger, cloths.iter().copied());
+        check.refuse(&format!("{path}.from"), error!("fabric-unknown", stranger).hint(hint));
     }
     let (fold, mirrored) = (raw.fold.unwrap_or_default(), raw.mirrored.unwrap_or_default());
     if mirrored && raw.cut % 2 == 1 {
-        let message = format!("of {} pieces, half cannot be mirrored", raw.cut);
-        let finding = Diagnostic::error("cut-form", message);
-        check.refuse(&format!("{path}.cut"), finding.hint("write an even number, or tell in `note` which ones are mirrored"));
+        check.refuse(&format!("{path}.cut"), error!("cut-form", cut = raw.cut));
     }
     let note = raw.note.as_ref().map(line);
     Some(CutRow { piece: label(&raw.piece), from, count: raw.cut, fold, mirrored, note })

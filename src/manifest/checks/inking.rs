@@ -21,9 +21,7 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest, size_count: usize) -> Inki
 fn few_enough(lines: SizeLines, size_count: usize) -> Result<SizeLines, Diagnostic> {
     if lines == SizeLines::Distinct && size_count > MOST_SIZES {
         let sizes = counted(size_count, "size");
-        let finding =
-            Diagnostic::error("size-lines-many", format!("the kit has {sizes}, but only {MOST_SIZES} lines can be told apart"));
-        return Err(finding.hint("write `size-lines: as-drawn`, or make two kits of it"));
+        return Err(error!("size-lines-many", sizes, most = MOST_SIZES));
     }
     Ok(lines)
 }

@@ -28,8 +28,7 @@ fn refuse_twins(check: &mut Check<'_>, languages: &[(usize, String)]) {
     let mut seen = BTreeMap::new();
     for (index, language) in languages {
         if seen.insert(language, index).is_some() {
-            let finding = Diagnostic::error("language-twice", format!("the language `{language}` is in the list already"));
-            check.refuse(&item_path("languages", *index), finding.hint("remove one of the two"));
+            check.refuse(&item_path("languages", *index), error!("language-twice", language));
         }
     }
 }
@@ -41,10 +40,10 @@ pub fn tag(text: &str) -> Result<String, Diagnostic> {
     let parts: Vec<&str> = text.trim().split('-').collect();
     parse(&parts).ok_or_else(|| {
         let dashed = text.trim().replace('_', "-");
-        let finding = Diagnostic::error("language-form", format!("`{text}` is no language tag"));
+        let finding = error!("language-form", text);
         match parse(&dashed.split('-').collect::<Vec<_>>()) {
-            Some(meant) => finding.hint(format!("write `{meant}`")),
-            None => finding.hint("write the short tag of the language, as in `en`, `fr` or `pt-BR`"),
+            Some(meant) => finding.hint(say!("write-word", word = meant)),
+            None => finding.hint(words!("language-form/short")),
         }
     })
 }

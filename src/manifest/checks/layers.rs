@@ -1,7 +1,6 @@
 //! Sizes and layers: every layer has one job only.
 
 use super::Check;
-use crate::diagnostic::Diagnostic;
 use crate::manifest::SizeLayer;
 use crate::manifest::raw::{RawManifest, RawSize};
 use crate::manifest::section::{List, Section};
@@ -41,14 +40,12 @@ fn sizes(check: &mut Check<'_>, list: &List<RawSize>, seen: &mut Seen) -> Vec<Si
     for (index, (name, layer, _)) in &sizes {
         let path = item_path("sizes", *index);
         if names.insert(name, index).is_some() {
-            let finding = Diagnostic::error("size-twice", format!("a size `{name}` is in the list already"));
-            check.refuse(&format!("{path}.name"), finding.hint("give every size its own name"));
+            check.refuse(&format!("{path}.name"), error!("size-twice", name));
         }
         once(check, format!("{path}.layer"), layer, seen);
     }
     if !sizes.is_empty() && sizes.iter().all(|(_, (_, _, shown))| !shown) {
-        let finding = Diagnostic::error("sizes-hidden", "no size is shown when a file is opened");
-        check.refuse("sizes", finding.hint("take `shown: false` out of one size at least"));
+        check.refuse("sizes", error!("sizes-hidden"));
     }
     sizes.into_iter().map(|(_, (name, layer, shown))| SizeLayer { name, layer, shown }).collect()
 }
@@ -62,8 +59,7 @@ fn layer_list(check: &mut Check<'_>, key: &str, list: &List<Label>, seen: &mut S
 /// Refuses a layer that has a job already.
 fn once(check: &mut Check<'_>, path: String, layer: &str, seen: &mut Seen) {
     if let Some(first) = seen.get(layer) {
-        let finding = Diagnostic::error("layer-twice", format!("the layer `{layer}` is named at `{first}` already"));
-        check.refuse(&path, finding.hint("name every layer once: for one size, in `base-layers` or in `never-printed`"));
+        check.refuse(&path, error!("layer-twice", layer, first));
     } else {
         seen.insert(layer.to_owned(), path);
     }

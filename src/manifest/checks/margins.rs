@@ -2,7 +2,7 @@
 
 use super::reach::{Reach, share};
 use super::{Check, lengths};
-use crate::diagnostic::{Diagnostic, nearest, or_list};
+use crate::diagnostic::{nearest, or_list};
 use crate::manifest::Press;
 use crate::manifest::raw::{RawManifest, RawMargins};
 use crate::manifest::section::Section;
@@ -58,13 +58,10 @@ impl MarginSets {
         if let Some(share) = share(name) {
             return check.take(path, share);
         }
-        let finding = Diagnostic::error("margin-set-unknown", format!("there is no set of margins `{name}`"));
         let known = self.sets.keys().map(String::as_str);
-        let hint = nearest(name, known.clone()).map_or_else(
-            || format!("write {} or a share as in `95 %`, or add the set below `margin-sets`", or_list(known)),
-            |near| format!("did you mean `{near}`?"),
-        );
-        check.refuse(path, finding.hint(hint));
+        let hint = nearest(name, known.clone())
+            .map_or_else(|| say!("margin-set-unknown/these", choices = or_list(known)), |near| say!("did-you-mean", near));
+        check.refuse(path, error!("margin-set-unknown", name).hint(hint));
         None
     }
 
@@ -96,13 +93,12 @@ impl MarginSets {
 
 /// A border.
 pub fn border(check: &mut Check<'_>, path: &str, text: &str) -> Option<Length> {
-    check.take(path, lengths::not_negative(text, "border-negative", ": sheets would overlap"))
+    check.take(path, lengths::not_negative(text, code!("border-negative"), words!("sheets-overlap")))
 }
 
 fn spelled_out(check: &mut Check<'_>, path: &str, raw: &RawMargins) -> Option<Reach> {
     let mut side = |name: &str, text: &str| {
-        let why = ": the printable area would be larger than the paper";
-        check.take(&key_path(path, name), lengths::not_negative(text, "margin-negative", why))
+        check.take(&key_path(path, name), lengths::not_negative(text, code!("margin-negative"), words!("beyond-paper")))
     };
     let (top, right) = (side("top", &raw.top.0), side("right", &raw.right.0));
     let (bottom, left) = (side("bottom", &raw.bottom.0), side("left", &raw.left.0));

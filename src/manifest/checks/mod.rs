@@ -80,8 +80,7 @@ impl<'a> Check<'a> {
         self.lacking = true;
         let may_be_shared = !["name", "edition", "drawing"].contains(&key);
         if !(self.shared_unread && may_be_shared) {
-            let finding = Diagnostic::error("key-missing", format!("the manifest lacks the key `{key}`"));
-            self.refuse(key, finding.hint(format!("add a line `{key}: …`{}", example(key))));
+            self.refuse(key, error!("key-missing", key, example = example(key)));
         }
     }
 
@@ -103,12 +102,12 @@ impl<'a> Check<'a> {
 /// What such a line looks like.
 fn example(key: &str) -> &'static str {
     match key {
-        "name" => ", as in `name: ropewalk-tote`",
-        "edition" => ", as in `edition: 1.0.0`",
-        "date" => ", as in `date: 2026-11-20`",
-        "copyright" => ", as in `copyright: © 2026 Ploverfield Paper`",
-        "drawing" => ", as in `drawing: {file: tote.svg}`",
-        "papers" => ", as in `papers: [a4, letter]`",
+        "name" => words!("like-name"),
+        "edition" => words!("like-edition"),
+        "date" => words!("like-date"),
+        "copyright" => words!("like-copyright"),
+        "drawing" => words!("like-drawing"),
+        "papers" => words!("like-papers"),
         _ => "",
     }
 }

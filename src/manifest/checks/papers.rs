@@ -35,8 +35,7 @@ pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> Vec<PaperSetup> {
             NameOr::Told(paper) => (paper.clone(), format!("{path}.paper")),
         };
         if seen.insert(told.paper.0.trim().to_owned(), path.to_owned()).is_some() {
-            let finding = Diagnostic::error("paper-twice", format!("the paper `{}` is in the list already", told.paper.0));
-            check.refuse(&id_path, finding.hint("remove one of the two, or give a paper of your own another name"));
+            check.refuse(&id_path, error!("paper-twice", paper = told.paper.0));
         }
         setup(check, path, &id_path, &told, &sets)
     });
@@ -67,8 +66,7 @@ fn longest(check: &mut Check<'_>, path: &str, raw: &RawPaper, format: Format) ->
     let Some(text) = &raw.longest else { return Some(LONGEST_FILE) };
     let path = format!("{path}.longest");
     if matches!(format, Format::Sheet(_)) {
-        let finding = Diagnostic::error("paper-size", "cut paper has its length already; only a roll takes a `longest`");
-        check.refuse(&path, finding.hint("remove `longest`"));
+        check.refuse(&path, error!("paper-size"));
         return None;
     }
     check.take(&path, lengths::between(&text.0, LEAST_PIECE, LONGEST_FILE))
@@ -104,23 +102,17 @@ fn paper(check: &mut Check<'_>, path: &str, id_path: &str, raw: &RawPaper) -> Op
 
 fn unknown(id: &str, has_height: bool) -> Diagnostic {
     if has_height {
-        let finding = Diagnostic::error("key-missing", format!("the paper `{id}` has a height but no width"));
-        return finding.hint("add `width: …`; a roll has a width alone");
+        return error!("key-missing/width", id);
     }
-    let hint = nearest(id, Paper::known_ids()).map_or_else(
-        || format!("the known papers are {}", or_list(Paper::known_ids())),
-        |near| format!("did you mean `{near}`?"),
-    );
-    let finding = Diagnostic::error("paper-unknown", format!("there is no paper `{id}`")).hint(hint);
-    finding.hint(format!("a paper of your own needs a size: `{{paper: {id}, width: 500 mm, height: 700 mm}}`"))
+    let hint = nearest(id, Paper::known_ids())
+        .map_or_else(|| say!("paper-unknown/these", choices = or_list(Paper::known_ids())), |near| say!("did-you-mean", near));
+    error!("paper-unknown", id).hint(hint).hint(say!("paper-unknown/own", id))
 }
 
 /// A known paper keeps its size: a different one under its name would betray everyone who prints it.
 fn known_format(check: &mut Check<'_>, path: &str, raw: &RawPaper, known: &Paper) -> Option<Format> {
     for (key, _) in [("width", &raw.width), ("height", &raw.height)].iter().filter(|(_, text)| text.is_some()) {
-        let finding = Diagnostic::error("paper-size", format!("the size of `{}` is known; it takes no `{key}`", known.id));
-        let hint = format!("remove `{key}`, or give a paper of your own another name");
-        check.refuse(&format!("{path}.{key}"), finding.hint(hint));
+        check.refuse(&format!("{path}.{key}"), error!("paper-size/known", id = known.id, key));
     }
     Some(known.format)
 }
@@ -144,8 +136,7 @@ fn within(check: &mut Check<'_>, path: &str, key: &str, length: Length, most: Le
     if length <= most {
         return true;
     }
-    let finding = Diagnostic::error("paper-size", format!("a {key} of {length} is more than any printer takes"));
-    check.refuse(&format!("{path}.{key}"), finding.hint(format!("write {most} at most")));
+    check.refuse(&format!("{path}.{key}"), error!("paper-size/large", key, length, most));
     false
 }
 
@@ -160,8 +151,7 @@ fn pressable(check: &mut Check<'_>, path: &str, format: Format, press: Press) ->
     if matches!(format, Format::Sheet(_)) || press == Press::Wide {
         return true;
     }
-    let finding = Diagnostic::error("paper-press", "a roll cannot be printed on a home printer");
-    check.refuse(&format!("{path}.press"), finding.hint("remove `press`, or give the paper a height"));
+    check.refuse(&format!("{path}.press"), error!("paper-press"));
     false
 }
 
@@ -180,8 +170,6 @@ fn roomy(check: &mut Check<'_>, path: &str, setup: &PaperSetup) -> bool {
     }
     let left = |length: Length| length.max(Length::ZERO);
     let id = &setup.paper.id;
-    let message = format!("margins and border leave {} by {} of the paper `{id}`", left(width), left(height));
-    let finding = Diagnostic::error("tile-empty", message);
-    check.refuse(path, finding.hint("make margins or border smaller: a tile needs at least 20 mm by 20 mm"));
+    check.refuse(path, error!("tile-empty", width = left(width), height = left(height), id));
     false
 }

@@ -11,8 +11,6 @@ const HOME_SHARE: f64 = 0.99;
 const LEAST_PERCENT: f64 = 50.0;
 /// Whose margins stand in for those of a home paper that no printer description knows.
 const STAND_IN: &str = "a4";
-/// Code of a share that cannot be had.
-const NO_DATA: &str = "margins-share";
 
 /// Margins that may still depend on the paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,18 +30,13 @@ impl Reach {
             Self::Fixed(margins) => return Ok(margins),
             Self::Home => HOME_SHARE,
             Self::Share(_) if paper.press == Press::Wide => {
-                let message = format!("there are no data of home printers for the wide paper `{}`", paper.id);
-                let hint = "give four lengths, as in `{top: 5 mm, right: 5 mm, bottom: 5 mm, left: 5 mm}`";
-                return Err(Diagnostic::error(NO_DATA, message).hint(hint));
+                return Err(error!("margins-share", id = paper.id));
             }
             Self::Share(share) => share,
         };
         let known = Printers::known();
         let margins = known.margins_for(&paper.id, share).or_else(|| known.margins_for(STAND_IN, share));
-        margins.map(rounded_up).ok_or_else(|| {
-            let finding = Diagnostic::error(NO_DATA, format!("no printer is known for the paper `{}`", paper.id));
-            finding.hint("give four lengths")
-        })
+        margins.map(rounded_up).ok_or_else(|| error!("margins-share/no-printer", id = paper.id))
     }
 }
 
@@ -61,13 +54,13 @@ pub fn share(text: &str) -> Option<Result<Reach, Diagnostic>> {
 
 /// Refuses a share; `meant` is the per cent that the publisher may have had in mind.
 fn form(text: &str, meant: f64) -> Diagnostic {
-    let finding = Diagnostic::error("margins-share-form", format!("`{text}` is no share of home printers"));
+    let finding = error!("margins-share-form", text);
     // 0.57 times 100 is a hair less than 57.
     let meant = (meant * 1000.0).round() / 1000.0;
     if (LEAST_PERCENT..=100.0).contains(&meant) {
-        return finding.hint(format!("write `{meant} %`"));
+        return finding.hint(say!("margins-share-form/meant", meant));
     }
-    finding.hint(format!("write a share from `{LEAST_PERCENT} %` to `100 %`, as in `95 %`"))
+    finding.hint(say!("margins-share-form/range", least = LEAST_PERCENT))
 }
 
 /// Every side rounded up to the next 0.1 mm, so that no printer is lost.

@@ -9,16 +9,13 @@ pub fn of(kit: &Kit) -> Findings {
     let mut warn = |key: &str, finding: Diagnostic| findings.push(finding.at(kit.places.of_path(key)));
     let home = kit.papers.iter().filter(|setup| setup.paper.press == Press::Home).count();
     if kit.sharing == Sharing::Shared && home < 2 {
-        let finding = Diagnostic::warning("sharing-alone", "`layouts` is `shared`, but fewer than two home papers could share");
-        warn("layouts", finding.hint("add a home paper, as in `papers: [a4, letter]`, or write `layouts: own`"));
+        warn("layouts", warning!("sharing-alone"));
     }
     if kit.size_files && kit.sizes.is_empty() {
-        let finding = Diagnostic::warning("size-files-none", "`size-files` is `true`, but the kit has no sizes");
-        warn("size-files", finding.hint("name the sizes at `sizes`, or write `size-files: false`"));
+        warn("size-files", warning!("size-files-none"));
     }
     if kit.inking.size_lines == SizeLines::Distinct && kit.sizes.is_empty() {
-        let finding = Diagnostic::warning("size-lines-none", "`size-lines` is `distinct`, but the kit has no sizes");
-        warn("size-lines", finding.hint("name the sizes at `sizes`, or leave `size-lines` out"));
+        warn("size-lines", warning!("size-lines-none"));
     }
     findings
 }

@@ -23,16 +23,15 @@ pub fn name(text: &str) -> Result<String, Diagnostic> {
     let stem = text.strip_suffix(|c: char| c.is_ascii_digit()).unwrap_or(text);
     let device = DEVICES.contains(&text) || matches!(stem, "com" | "lpt");
     let problem = if device {
-        "is kept by Windows for a device"
+        words!("is-kept-by-windows")
     } else if text.chars().count() > MAX_NAME {
-        "is longer than 60 characters"
+        words!("is-longer-than-60")
     } else if !text.split('-').all(part) {
-        "cannot be part of a file name everywhere"
+        words!("cannot-be-part")
     } else {
         return Ok(text.to_owned());
     };
-    let finding = Diagnostic::error("name-form", format!("the name `{text}` {problem}"));
-    Err(finding.hint(format!("use lower-case letters, digits and single hyphens, as in `{}`", suggestion(text))))
+    Err(error!("name-form", text, problem, suggestion = suggestion(text)))
 }
 
 /// The nearest name of the right form.
@@ -53,10 +52,10 @@ pub fn edition(text: &str) -> Result<semver::Version, Diagnostic> {
     // YAML reads `1.0` as a number, so it is the most common slip; a `v` in front comes second.
     let padded = [bare.to_owned(), format!("{bare}.0"), format!("{bare}.0.0")];
     let meant = padded.iter().find(|form| form.len() <= MAX_EDITION && semver::Version::parse(form).is_ok());
-    let finding = Diagnostic::error("edition-form", format!("the edition `{text}` is not of the form `1.0.0`"));
+    let finding = error!("edition-form", text);
     Err(match meant {
-        Some(meant) => finding.hint(format!("write `{meant}`: an edition has three numbers")),
-        None => finding.hint("write three numbers with points, as in `1.0.0`, at most 30 characters in all"),
+        Some(meant) => finding.hint(say!("edition-form/meant", meant)),
+        None => finding.hint(words!("edition-form/three")),
     })
 }
 
@@ -65,12 +64,11 @@ pub fn date(text: &str) -> Result<jiff::civil::Date, Diagnostic> {
     let text = text.trim();
     // The library also takes times and dates without hyphens; what it writes back must be what was read.
     let day = text.parse::<jiff::civil::Date>().ok().filter(|day| day.to_string() == text);
-    let finding = |problem: &str| Diagnostic::error("date-form", format!("the date `{text}` {problem}"));
     match day {
         // The dates of zip entries reach from 1980 to 2107 (PKWARE APPNOTE: MS-DOS date; the range is from memory).
         Some(day) if (1980..=2107).contains(&day.year()) => Ok(day),
-        Some(_) => Err(finding("does not fit a zip file").hint("write a day from 1980 to 2107")),
-        None => Err(finding("is no day of the form `2026-11-20`").hint("write year, month and day, as in `2026-11-20`")),
+        Some(_) => Err(error!("date-form/range", text)),
+        None => Err(error!("date-form", text)),
     }
 }
 
@@ -80,10 +78,7 @@ pub fn colour(text: &str) -> Result<Colour, Diagnostic> {
     match *digits.as_slice() {
         [r, g, b] => Ok(Colour { red: r * 17, green: g * 17, blue: b * 17 }),
         [r, s, g, h, b, c] => Ok(Colour { red: r * 16 + s, green: g * 16 + h, blue: b * 16 + c }),
-        _ => {
-            let finding = Diagnostic::error("colour-form", format!("`{text}` is no colour"));
-            Err(finding.hint("write `#` and six digits from 0 to f, in quotes, as in `\"#1a2b3c\"`"))
-        }
+        _ => Err(error!("colour-form", text)),
     }
 }
 

@@ -91,8 +91,7 @@ impl<'a> Reader<'a> {
         if self.documents == 1 {
             return Ok(());
         }
-        let finding = self.error("yaml-documents", "a second document begins here; a manifest is one document", at);
-        Err(finding.hint("remove the line `---` and join both parts, or keep them in two files"))
+        Err(error!("yaml-documents").at(at.place(self.file)))
     }
 
     /// Refuses anchors and tags: nothing in a manifest needs them, and they hide what a value is.
@@ -101,17 +100,14 @@ impl<'a> Reader<'a> {
             self.alias(at);
         }
         if tag && self.told.insert("yaml-tag") {
-            let finding = self.error("yaml-tag", "a tag (`!…`) stands here; a manifest has none", at);
-            self.findings.push(finding.hint("remove the tag; put a text that begins with `!` in quotes"));
+            self.findings.push(error!("yaml-tag").at(at.place(self.file)));
         }
     }
 
     /// Tells of the first anchor, alias or merge key only: a file that has one tends to have many.
     fn alias(&mut self, at: Spot) {
         if self.told.insert("yaml-alias") {
-            let message = "an anchor (`&`), alias (`*`) or merge key (`<<`) stands here; a manifest has none";
-            let finding = self.error("yaml-alias", message, at).hint("write the value out at every place that needs it");
-            self.findings.push(finding.hint("put a text that begins with `&` or `*` in quotes"));
+            self.findings.push(error!("yaml-alias").at(at.place(self.file)));
         }
     }
 
@@ -128,8 +124,7 @@ impl<'a> Reader<'a> {
 
     fn open(&mut self, frame: Frame, at: Spot) -> Step {
         if self.stack.len() >= MAX_DEPTH {
-            let message = format!("lists and mappings stand more than {MAX_DEPTH} deep in each other");
-            return Err(self.error("yaml-depth", message, at).hint("look for brackets or braces that are never closed"));
+            return Err(error!("yaml-depth", most = MAX_DEPTH).at(at.place(self.file)));
         }
         self.stack.push(frame);
         Ok(())
@@ -162,8 +157,7 @@ impl<'a> Reader<'a> {
             Value::Refused => String::new(),
             _ => {
                 self.told.insert("key");
-                let finding = self.error("yaml-syntax", "a key must be one word or text", spot);
-                self.findings.push(finding.hint("write `key: value`, and put a text with braces or brackets in quotes"));
+                self.findings.push(error!("yaml-syntax/key").at(spot.place(self.file)));
                 String::new()
             }
         };
@@ -174,25 +168,19 @@ impl<'a> Reader<'a> {
         map.key = Some(Key { text: text.clone(), spot });
         self.twins += usize::from(first.is_some());
         if let Some(first) = first.filter(|_| !text.is_empty() && self.twins <= MAX_TWINS) {
-            let finding = self.error("key-twice", format!("the key `{text}` stands here a second time"), spot);
-            self.findings.push(finding.hint(format!("keep one of the two; the first is in line {}", first.line)));
+            self.findings.push(error!("key-twice", text, line = first.line).at(spot.place(self.file)));
         }
-    }
-
-    fn error(&self, code: &'static str, message: impl Into<String>, at: Spot) -> Diagnostic {
-        Diagnostic::error(code, message).at(at.place(self.file))
     }
 
     fn syntax(&self, error: &ScanError, text: &str) -> Diagnostic {
         let at = spot(error.marker());
         if error.info().contains("recursion limit") {
-            let message = format!("lists and mappings stand more than {MAX_DEPTH} deep in each other");
-            return self.error("yaml-depth", message, at).hint("look for brackets or braces that are never closed");
+            return error!("yaml-depth", most = MAX_DEPTH).at(at.place(self.file));
         }
-        let message = format!("this is not well formed YAML: {}", error.info().to_lowercase());
+        let info = error.info().to_lowercase();
         match tab_near(text, at) {
-            Some(tab) => self.error("yaml-syntax", message, tab).hint("indent with spaces, not with tabs"),
-            None => self.error("yaml-syntax", message, at).hint(syntax_hint(error.info())),
+            Some(tab) => error!("yaml-syntax/tab", info).at(tab.place(self.file)),
+            None => error!("yaml-syntax/broken", info).at(at.place(self.file)).hint(syntax_hint(error.info())),
         }
     }
 }
@@ -227,9 +215,8 @@ fn tab_near(text: &str, at: Spot) -> Option<Spot> {
 /// The advice that fits the other common slips: open quotes, colons within texts.
 fn syntax_hint(info: &str) -> &'static str {
     if ["quote", "end of stream", "EOF"].iter().any(|word| info.contains(word)) {
-        "close every quote, bracket and brace that was opened"
+        words!("yaml-syntax/close")
     } else {
-        "look at this line and the one above: a colon needs a space behind it, a text with `: ` or ` #` in it needs quotes, and \
-         keys of one mapping stand exactly below each other"
+        words!("yaml-syntax/look")
     }
 }

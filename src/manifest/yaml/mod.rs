@@ -5,7 +5,7 @@ mod node;
 
 pub(super) use node::{Key, Node, Spot, Value, item_path, key_path};
 
-use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::diagnostic::{Findings, Place};
 
 /// Bytes of the longest manifest; the longest that anyone writes by hand is far below.
 const MAX_BYTES: usize = 1_000_000;
@@ -28,9 +28,7 @@ pub(super) fn normalised(text: &str) -> String {
 /// Reads the events of a normalised text; what is refused goes to `findings`.
 pub(super) fn read(name: &str, text: &str, findings: &mut Findings) -> Outcome {
     if text.len() > MAX_BYTES {
-        let message = format!("the file has {} bytes; a manifest may have {MAX_BYTES}", text.len());
-        let hint = "move long texts and pictures to files of their own";
-        findings.push(Diagnostic::error("yaml-size", message).at(Place::file(name)).hint(hint));
+        findings.push(error!("yaml-size", count = text.len(), most = MAX_BYTES).at(Place::file(name)));
         return Outcome { root: None, whole: false };
     }
     events::Reader::new(name, findings).read(text)

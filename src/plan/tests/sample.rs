@@ -63,7 +63,7 @@ impl Drawn {
             layer: self.layer,
             name: None,
             bounds,
-            items: vec![Item { shape, clips, bounds, origin: Place::file("tote.svg"), lettering: false }],
+            items: vec![Item { shape, clips, bounds, origin: Place::file("tote.svg"), letter: None }],
         }
     }
 }

@@ -28,10 +28,7 @@ pub struct Font {
 impl Font {
     /// The font in a file's bytes; of a collection, the first one.
     pub fn read(file: &str, bytes: Cow<'static, [u8]>) -> Result<Self, Diagnostic> {
-        let bad = || {
-            let finding = Diagnostic::error("font-bad", format!("`{file}` is no font that can be read"));
-            finding.at(Place::file(file)).hint("use a TrueType or OpenType file (.ttf, .otf)")
-        };
+        let bad = || error!("font-bad", name = file).at(Place::file(file));
         let (name, bold, rights, em) = {
             let face = ttf_parser::Face::parse(&bytes, 0).map_err(|_| bad())?;
             let bold = face.is_bold() || face.weight().to_number() >= BOLD_FROM;

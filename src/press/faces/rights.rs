@@ -31,11 +31,11 @@ impl Rights {
     }
 
     /// Why a font may not be embedded, in words; `None` if it may.
-    pub const fn refusal(self) -> Option<&'static str> {
+    pub fn refusal(self) -> Option<&'static str> {
         match self {
             Self::Subset | Self::Whole => None,
-            Self::Restricted => Some("forbids embedding"),
-            Self::BitmapOnly => Some("allows only its bitmaps to be embedded"),
+            Self::Restricted => Some(words!("forbids-embedding")),
+            Self::BitmapOnly => Some(words!("allows-only-bitmaps")),
         }
     }
 }

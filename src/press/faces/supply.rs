@@ -17,9 +17,7 @@ pub fn supplied(file: &str, bytes: Vec<u8>, texts: &[String]) -> Result<Font, Di
     let read = AssertUnwindSafe(|| {
         let font = Font::read(file, Cow::Owned(bytes))?;
         if let Some(why) = font.rights.refusal() {
-            let finding = Diagnostic::error("font-licence", format!("the font `{file}` {why}, by the licence bits in it"));
-            let finding = finding.at(Place::file(file)).hint("use a font whose licence allows embedding in documents");
-            return Err(finding.hint("or ask its makers for a file that may be embedded"));
+            return Err(error!("font-licence", file, why).at(Place::file(file)));
         }
         try_out(&font, texts).ok_or_else(|| damaged(file))?;
         Ok(font)
@@ -38,8 +36,7 @@ pub fn adds_to(faces: &Faces, file: &str, bytes: &[u8], wanted: &[char]) -> bool
 }
 
 fn damaged(file: &str) -> Diagnostic {
-    let finding = Diagnostic::error("font-bad", format!("the font `{file}` is damaged, or of a kind that no PDF can hold"));
-    finding.at(Place::file(file)).hint("get a fresh copy, or use another TrueType or OpenType file (.ttf, .otf)")
+    error!("font-bad/damaged", file).at(Place::file(file))
 }
 
 /// Does with a font what a press does; `None` if its glyphs cannot be cut out.
@@ -84,15 +81,13 @@ fn finding(script: &str, lacking: &[(char, &str)]) -> Option<Diagnostic> {
     let (c, text) = lacking.first()?;
     let more = match lacking.len() - 1 {
         0 => String::new(),
-        n => format!(" and {n} more like it"),
+        n => say!("and-more-like", n),
     };
     let short: String = text.chars().take(60).collect();
     let words = if short.len() < text.len() { short + "…" } else { short };
-    let message = format!("no font has `{c}` (U+{:04X}){more}, for the words `{words}`", u32::from(*c));
-    let finding = Diagnostic::error("glyph-missing", message);
-    let finding = finding.hint("lay a font file that has it into the kit's folder `fonts`, or name its folder with --fonts");
+    let finding = error!("glyph-missing/sheets", letter = c, codepoint = format_args!("{:04X}", u32::from(*c)), more, words);
     let known = super::known_fonts(script);
-    Some(if known.is_empty() { finding } else { finding.hint(format!("free fonts that have it: {}", known.join(", "))) })
+    Some(if known.is_empty() { finding } else { finding.hint(say!("free-fonts", known = known.join(", "))) })
 }
 
 /// The script of a character, by the name that findings and the list of known fonts use.

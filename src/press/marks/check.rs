@@ -9,6 +9,7 @@ use crate::catalogue::Direction;
 use crate::manifest::Colour;
 use crate::plan::Layout;
 use crate::press::Job;
+use crate::press::paper_title;
 use crate::press::scene::{Anchor, Part, Scene, Type, rect};
 use kurbo::Rect;
 
@@ -114,7 +115,8 @@ impl CheckPage<'_> {
         self.scene.passage(Part::Title, from);
         let edition = self.say("sheet.edition", &[("edition", &kit.edition.to_string())]);
         let size = self.job.messages.size(self.layout.sheet_size);
-        let paper = self.say("check.paper", &[("paper", &self.layout.setup.paper.title), ("size", &size)]);
+        let paper =
+            self.say("check.paper", &[("paper", &paper_title(&self.layout.setup.paper, self.job.messages)), ("size", &size)]);
         let line = self.job.messages.line(&[&kit.title, &edition, &paper]);
         let below = self.paragraph(&line, (left, 33.0), Type::regular(BODY), room, Part::Paragraph);
         let intro = self.say("check.intro", &[]);

@@ -7,6 +7,7 @@ use crate::plan::Layout;
 use crate::press::Job;
 use crate::press::edges::{gaps, reach};
 use crate::press::faces::Faces;
+use crate::press::paper_title;
 use crate::press::scene::{Anchor, Scene, Type};
 use kurbo::Rect;
 
@@ -96,7 +97,7 @@ fn sayings(job: &Job, layout: &Layout, sheet: usize, sides: [Side; 4]) -> Vec<Sa
     let text = |key: &str, values: &[(&str, &str)]| job.messages.text(key, values);
     let edition = text("sheet.edition", &[("edition", &job.kit.edition.to_string())]);
     let count = text("sheet.count", &[("n", &n), ("total", &total)]);
-    let paper = text("sheet.paper", &[("paper", &layout.setup.paper.title)]);
+    let paper = text("sheet.paper", &[("paper", &paper_title(&layout.setup.paper, job.messages))]);
     let label = |sheet: usize| layout.sheets.get(sheet).map(|sheet| sheet.label.clone()).unwrap_or_default();
     let laps: Vec<(String, String)> = sides
         .into_iter()

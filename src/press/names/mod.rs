@@ -9,7 +9,7 @@ mod walk;
 use super::faces::Faces;
 use super::scene::{Anchor, Type, Words};
 use super::{Forms, Job};
-use crate::drawing::{Drawing, Fill, Item, PathShape, Role, Shape};
+use crate::drawing::{Drawing, Fill, Item, Letter, PathShape, Role, Shape};
 use crate::inking;
 use crate::manifest::{Colour, SizeNames};
 use crate::plan::{Layout, Sheet};
@@ -161,7 +161,7 @@ impl Line<'_> {
         let path = placed * faces.outlines(&words);
         let fill = Some(Fill { colour: Colour::BLACK, opacity: 1.0, even_odd: false });
         let shape = PathShape { path, fill, stroke: None, stroke_first: false };
-        let name = Item { clips: Vec::new(), lettering: true, ..self.item.clone() };
+        let name = Item { clips: Vec::new(), letter: Some(Letter::SizeName), ..self.item.clone() };
         name.repainted(shape)
     }
 }

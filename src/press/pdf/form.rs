@@ -1,7 +1,7 @@
 //! Forms: a piece of the drawing, or a sheet's marks, as one reusable PDF object in millimetres, y down.
 
 use super::content::Content;
-use crate::drawing::{ImageShape, Item, PathShape, Piece, Pixels, Shape};
+use crate::drawing::{ImageShape, Item, Letter, PathShape, Piece, Pixels, Shape};
 use crate::press::scene::{Inked, Scene};
 use flate2::{Compression, write::ZlibEncoder};
 use kurbo::{Affine, Rect};
@@ -36,7 +36,18 @@ struct Form {
 }
 
 impl Form {
+    /// Letters are tagged, so that readers of the file can tell them from the pattern's own lines and areas.
     fn item(&mut self, item: &Item) {
+        let tag = item.letter.map(|letter| match letter {
+            Letter::Words => "Span",
+            Letter::SizeName => "Lbl",
+        });
+        tag.into_iter().for_each(|tag| self.content.begin(tag));
+        self.painted(item);
+        tag.into_iter().for_each(|_| self.content.end());
+    }
+
+    fn painted(&mut self, item: &Item) {
         self.content.save();
         for clip in &item.clips {
             self.content.path(&clip.path);

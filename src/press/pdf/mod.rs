@@ -128,7 +128,7 @@ fn press(
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
     let mut written = document.to_lopdf_document(&options, &mut Vec::new());
     fonts.number_glyphs(&mut written);
-    let failed = |error: lopdf::Error| Diagnostic::error("bug-pdf", format!("the PDF could not be completed: {error}"));
+    let failed = |error: lopdf::Error| error!("bug-pdf", error);
     finish::finish(written, about, layers, pages, flat).map_err(failed)
 }
 

@@ -23,7 +23,9 @@ fn pressed(lines: &[Ends]) -> (Pressable, Drawing) {
 /// Names with the index of their piece.
 fn names(drawing: &Drawing) -> Vec<(usize, &Item)> {
     let pieces = drawing.pieces.iter().enumerate();
-    pieces.flat_map(|(index, piece)| piece.items.iter().filter(|item| item.lettering).map(move |item| (index, item))).collect()
+    pieces
+        .flat_map(|(index, piece)| piece.items.iter().filter(|item| item.letter.is_some()).map(move |item| (index, item)))
+        .collect()
 }
 
 /// How far the letters' outline is from a straight line between two points.

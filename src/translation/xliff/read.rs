@@ -4,7 +4,7 @@ use super::{
     COMMENT, FLAGS, HEADER, NO_CONTEXT, NOTE, OBSOLETE, PLURAL, PREVIOUS, PREVIOUS_CONTEXT, PREVIOUS_PLURAL, REFERENCE,
 };
 use crate::catalogue::po::Entry;
-use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::diagnostic::{Findings, Place};
 use quick_xml::Reader;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 
@@ -30,8 +30,7 @@ pub fn read(file: &str, text: &str) -> (Vec<Entry>, Findings) {
         }
     }
     if !reading.is_xliff {
-        let finding = Diagnostic::error("xliff-version", "the file is no XLIFF 2.0 or 2.1").at(Place::file(file));
-        reading.findings = finding.hint("export it as XLIFF 2.1, or send the PO file").into();
+        reading.findings = error!("xliff-version").at(Place::file(file)).into();
     }
     (reading.entries, reading.findings)
 }
@@ -74,7 +73,7 @@ impl Reading<'_> {
                 Ok(())
             }
             Event::GeneralRef(name) => self.reference(name),
-            Event::DocType(_) => Err("a document type, which XLIFF has none of".into()),
+            Event::DocType(_) => Err(words!("document-type-which-xliff").into()),
             Event::Decl(_) | Event::Comment(_) | Event::PI(_) | Event::Eof => Ok(()),
         }
     }
@@ -87,7 +86,7 @@ impl Reading<'_> {
         let name: &str = name;
         let known = [("lt", '<'), ("gt", '>'), ("amp", '&'), ("quot", '"'), ("apos", '\'')];
         let letter = known.iter().find(|(known, _)| known == &name).map(|(_, letter)| *letter);
-        self.words.push(letter.ok_or_else(|| format!("the entity `&{name};` is not declared"))?);
+        self.words.push(letter.ok_or_else(|| say!("entity-not-declared", name))?);
         Ok(())
     }
 
@@ -114,7 +113,7 @@ impl Reading<'_> {
             "note" => self.category = attribute("category")?.unwrap_or_else(|| COMMENT.into()),
             "cp" => {
                 let code = attribute("hex")?.and_then(|hex| u32::from_str_radix(&hex, 16).ok()).and_then(char::from_u32);
-                self.words.push(code.ok_or("a `cp` without a character")?);
+                self.words.push(code.ok_or(words!("cp-without-character"))?);
             }
             _ => {}
         }
@@ -122,7 +121,7 @@ impl Reading<'_> {
             self.words.clear();
         }
         self.open.push(name);
-        if self.open.len() > DEEPEST { Err(format!("more than {DEEPEST} levels")) } else { Ok(()) }
+        if self.open.len() > DEEPEST { Err(say!("more-than-levels", most = DEEPEST)) } else { Ok(()) }
     }
 
     fn close(&mut self) -> Result<(), String> {
@@ -183,7 +182,7 @@ impl Reading<'_> {
 
     fn end(&mut self) {
         if let Some(name) = self.open.last() {
-            let why = format!("`<{name}>` is not closed");
+            let why = say!("element-not-closed", name);
             self.fault(&why, usize::MAX);
         }
         if !self.header.strings.is_empty() {
@@ -192,8 +191,7 @@ impl Reading<'_> {
     }
 
     fn fault(&mut self, why: &str, at: usize) {
-        let finding = Diagnostic::error("xliff-syntax", format!("this is not well formed XLIFF: {why}"));
-        self.findings.push(finding.at(self.lines.place(self.file, at)).hint("export the file again, or send the PO file"));
+        self.findings.push(error!("xliff-syntax", why).at(self.lines.place(self.file, at)));
         self.is_xliff = true;
     }
 }

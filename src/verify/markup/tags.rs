@@ -1,7 +1,7 @@
 //! Start tags of HTML or SVG text with their attributes, read as forgivingly as a browser does (HTML Standard, 13.2.5).
 
 /// A start tag.
-pub(super) struct Tag<'t> {
+pub struct Tag<'t> {
     /// Byte of its `<`.
     pub at: usize,
     /// Name as written.
@@ -10,11 +10,23 @@ pub(super) struct Tag<'t> {
     pub attributes: Vec<(&'t str, &'t str)>,
 }
 
+impl<'t> Tag<'t> {
+    /// Whether it opens an element of that name.
+    pub fn is(&self, name: &str) -> bool {
+        self.name.eq_ignore_ascii_case(name)
+    }
+
+    /// The value of an attribute as written.
+    pub fn value(&self, key: &str) -> Option<&'t str> {
+        self.attributes.iter().find(|(name, _)| name.eq_ignore_ascii_case(key)).map(|(_, value)| *value)
+    }
+}
+
 /// White space within a tag.
 const SPACE: [char; 5] = [' ', '\t', '\n', '\r', '\x0c'];
 
 /// All start tags outside comments, in order.
-pub(super) fn tags(text: &str) -> impl Iterator<Item = Tag<'_>> {
+pub fn tags(text: &str) -> impl Iterator<Item = Tag<'_>> {
     let mut rest = text;
     std::iter::from_fn(move || {
         loop {

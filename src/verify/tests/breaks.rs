@@ -1,6 +1,6 @@
 //! One thing broken at a time, each with the finding that it must give and no other.
 
-use super::sample::{GUIDE, HOME, Sample, WIDE, codes, stream};
+use super::sample::{GUIDE, HOME, Sample, WIDE, codes, guide, stream};
 use serde_json::json;
 
 #[track_caller]
@@ -17,20 +17,23 @@ fn lengths_that_are_off() {
     // Half of the tolerance is no fault.
     gives(&good.clone().swap(HOME, "80 30 l", "80.005 30 l"), &[]);
     gives(&good.clone().swap(HOME, "20 60 40 40 re", "20 60 40 40.02 re"), &["scale-off"]);
-    gives(&good.clone().swap(HOME, "280 60 l", "280.2 60 l"), &["control-off"]);
+    gives(&good.clone().swap(HOME, "280 60 l", "280.2 60 l"), &["control-off", "ink-moved"]);
     // A bow of which one handle is 0.0167 mm lower: only the turning point of the curve tells, it has no end there.
-    gives(&good.clone().swap(HOME, "106.6666667 160", "106.7 160"), &["control-off"]);
-    gives(&good.clone().swap(WIDE, "280 60 l", "280.2 60 l"), &["control-off"]);
-    gives(&good.clone().swap(WIDE, "/UserUnit 2", "/UserUnit 1"), &["control-missing", "page-box", "scale-mark-missing"]);
+    gives(&good.clone().swap(HOME, "106.6666667 160", "106.7 160"), &["control-off", "ink-moved"]);
+    gives(&good.clone().swap(WIDE, "280 60 l", "280.2 60 l"), &["control-off", "ink-moved"]);
+    gives(
+        &good.clone().swap(WIDE, "/UserUnit 2", "/UserUnit 1"),
+        &["control-missing", "ink-extra", "ink-missing", "page-box", "scale-mark-missing"],
+    );
     // A second sheet that stands 0.1 mm too far to the right makes the line across both too long.
-    gives(&good.swap(HOME, "1 0 0 1 -70 10 cm", "1 0 0 1 -69.9 10 cm"), &["control-off"]);
+    gives(&good.swap(HOME, "1 0 0 1 -70 10 cm", "1 0 0 1 -69.9 10 cm"), &["control-off", "ink-moved"]);
 }
 
 #[test]
 fn a_page_printed_smaller_is_found_whatever_was_scaled() {
     let scaled = "0.97 0 0 0.97 0 0 cm 2.834645669291339 0 0 -2.834645669291339";
     let content = Sample::good().swap(HOME, "2.834645669291339 0 0 -2.834645669291339", scaled);
-    gives(&content, &["control-missing", "scale-mark-missing"]);
+    gives(&content, &["control-missing", "ink-extra", "ink-missing", "join-off", "scale-mark-missing"]);
     // The paper itself made smaller, as a viewer's "print to PDF" would.
     let boxes = Sample::good().swap(HOME, "283.464567", "274.96063").swap(HOME, "340.157480", "329.952756");
     let verdict = boxes.verdict();
@@ -45,12 +48,18 @@ fn lines_that_are_gone_or_elsewhere() {
     gives(&good.clone().swap(HOME, "20 30 m 80 30 l S", "20 30 m 80 30 l n"), &["scale-mark-missing"]);
     gives(&good.clone().swap(HOME, "20 30 m 80 30 l S", "1 G 20 30 m 80 30 l S 0 G"), &["scale-mark-missing"]);
     gives(&good.clone().swap(HOME, "20 30 m 80 30 l S", "20.5 30 m 80.5 30 l S"), &["scale-mark-moved"]);
-    gives(&good.clone().swap(HOME, "40 60 m 280 60 l S", ""), &["control-missing"]);
-    gives(&good.clone().swap(HOME, "40 60 m 280 60 l S", "40 60.4 m 280 60.4 l S"), &["control-moved"]);
+    gives(&good.clone().swap(HOME, "40 60 m 280 60 l S", ""), &["control-missing", "ink-missing"]);
+    gives(&good.clone().swap(HOME, "40 60 m 280 60 l S", "40 60.4 m 280 60.4 l S"), &["control-moved", "ink-moved"]);
     // Clipped away, outside its form, and on a layer that is not printed.
-    gives(&good.clone().swap(HOME, "10 10 80 100 re W n", "10 10 1 1 re W n"), &["control-missing"]);
-    gives(&good.clone().swap(HOME, "/BBox [0 0 320 200]", "/BBox [0 0 320 50]"), &["control-missing"]);
-    gives(&good.swap(HOME, "/Order [9 0 R]", "/OFF [9 0 R]"), &["control-missing"]);
+    gives(
+        &good.clone().swap(HOME, "10 10 80 100 re W n", "10 10 1 1 re W n"),
+        &["control-missing", "ink-missing", "size-pages"],
+    );
+    gives(
+        &good.clone().swap(HOME, "/BBox [0 0 320 200]", "/BBox [0 0 320 50]"),
+        &["control-missing", "ink-missing", "size-pages"],
+    );
+    gives(&good.swap(HOME, "/Order [9 0 R]", "/OFF [9 0 R]"), &["control-missing", "ink-missing", "size-pages"]);
 }
 
 #[test]
@@ -61,15 +70,27 @@ fn pages_that_are_off() {
     gives(&good.clone().swap(HOME, trim, ""), &["page-box"]);
     gives(&good.clone().swap(HOME, trim, &format!("{trim} /Rotate 90")), &["page-box"]);
     gives(&good.clone().swap(HOME, "/Count 3", "/Count 3 /Rotate 90"), &["page-box"]);
-    let lost = ["control-missing", "label-missing", "page-box", "scale-mark-missing"];
+    let lost = [
+        "control-missing",
+        "ink-missing",
+        "join-off",
+        "label-missing",
+        "map-off",
+        "page-box",
+        "scale-mark-missing",
+        "size-pages",
+    ];
     gives(&good.clone().swap(HOME, "/MediaBox [0 0 283.464567 340.157480]", ""), &lost);
-    gives(&good.clone().swap(HOME, "[3 0 R 4 0 R 5 0 R]", "[3 0 R 4 0 R]"), &["control-missing", "page-count"]);
+    gives(
+        &good.clone().swap(HOME, "[3 0 R 4 0 R 5 0 R]", "[3 0 R 4 0 R]"),
+        &["control-missing", "ink-missing", "page-count", "size-pages"],
+    );
     // A reference to nothing is null, and null is no page (ISO 32000-1, 7.3.10).
     gives(&good.clone().swap(HOME, "[3 0 R 4 0 R 5 0 R]", "[3 0 R 4 0 R 5 0 R 13 0 R]"), &[]);
-    gives(&good.clone().swap(HOME, "(A2) Tj", "(A1) Tj"), &["label-missing"]);
-    gives(&good.clone().swap(HOME, "(A2) Tj", "(A22) Tj"), &["label-missing"]);
+    gives(&good.clone().swap(HOME, "(A2) Tj", "(A1) Tj"), &["join-off", "label-missing"]);
+    gives(&good.clone().swap(HOME, "(A2) Tj", "(A22) Tj"), &["join-off", "label-missing"]);
     // Rendering mode 3 is invisible text (ISO 32000-1, table 106).
-    gives(&good.clone().swap(HOME, "(A2) Tj", "3 Tr (A2) Tj 0 Tr"), &["label-missing"]);
+    gives(&good.clone().swap(HOME, "(A2) Tj", "3 Tr (A2) Tj 0 Tr"), &["join-off", "label-missing"]);
     gives(&good.swap(HOME, "(1.0.0) Tj", "(1.0.1) Tj"), &["label-missing"]);
 }
 
@@ -101,7 +122,7 @@ fn pdfs_that_act_or_lack_something() {
 #[test]
 fn files_that_are_not_what_was_promised() {
     let good = Sample::good();
-    gives(&good.clone().late("README.txt", Some(b"Print at 97 %.\n")), &["checksum-off"]);
+    gives(&good.clone().late("README.txt", Some(b"Print at 97 %.\n")), &["checksum-off", "guide-off"]);
     gives(&good.clone().late("README.txt", None), &["file-missing"]);
     gives(&good.clone().late("extra.txt", Some(b"?")), &["file-unlisted"]);
     gives(&good.clone().late("SHA256SUMS", None), &["checksum-missing"]);
@@ -127,12 +148,16 @@ fn promises_that_make_no_sense() {
     bad("/format", json!(2));
     bad("/papers", json!("none"));
     gives(&good.clone().promise("/papers", json!([])), &["file-unmeasured", "promises-bad"]);
-    bad("/papers/0/sizes/0/pages", json!([1, 2]));
+    let pages = good.clone().promise("/papers/0/sizes/0/pages", json!([1, 2]));
+    gives(&pages, &["guide-off", "promises-bad", "size-pages"]);
     bad("/papers/0/sizes/0/size", json!("two"));
     bad("/papers/1/press", json!("space"));
     let aside = good.clone().promise("/papers/0/tile_mm", json!([30, 10, 80, 100]));
-    gives(&aside, &["control-missing", "promises-bad"]);
-    gives(&good.clone().promise("/papers/0/sheets/1/page", json!(4)), &["control-missing", "promises-bad"]);
+    gives(&aside, &["control-missing", "ink-extra", "ink-missing", "join-off", "promises-bad"]);
+    gives(
+        &good.clone().promise("/papers/0/sheets/1/page", json!(4)),
+        &["control-missing", "guide-off", "ink-missing", "promises-bad"],
+    );
     gives(&good.clone().promise("/papers/0/sheets/1/area_mm", json!([80, 0, 82, 100])), &["promises-bad"]);
     gives(&good.clone().late("promises.json", Some(b"{\"format\": 1e999}")), &["checksum-off", "promises-bad"]);
     gives(&good.promise("/papers/1/scale_marks", json!([])), &["scale-mark-missing"]);
@@ -140,7 +165,7 @@ fn promises_that_make_no_sense() {
 
 #[test]
 fn web_pages_that_run_or_load_something() {
-    let page = |body: &str| Sample::good().file(GUIDE, format!("<html><body>{body}</body></html>").as_bytes());
+    let page = |body: &str| Sample::good().file(GUIDE, guide(body).as_bytes());
     // Spellings that the HTML Standard, 13.2.5, lets browsers accept.
     let refused = [
         "<script>1</script>",
@@ -178,5 +203,5 @@ fn web_pages_that_run_or_load_something() {
     for body in fine {
         gives(&page(body), &[]);
     }
-    gives(&Sample::good().file("sample-1.0.0-wide-big.svg", b"<svg onload='x'/>"), &["html-active"]);
+    gives(&Sample::good().file("sample-1.0.0-wide-big.svg", b"<svg onload='x'/>"), &["html-active", "svg-unreadable"]);
 }

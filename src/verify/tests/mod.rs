@@ -6,4 +6,5 @@ mod good;
 mod languages;
 mod safety;
 mod sample;
+mod together;
 mod zips;

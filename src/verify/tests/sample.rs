@@ -65,10 +65,31 @@ fn catalog() -> String {
 const RESOURCES: &str = "<< /Font << /T 10 0 R >> /XObject << /Drawing 8 0 R >> /Properties << /L 9 0 R >> >>";
 const LAYER: &str = "<< /Type /OCG /Name (pattern) >>";
 
-fn sheet(shift: f64, label: &str) -> String {
-    let drawing = format!("q 10 10 80 100 re W n 1 0 0 1 {shift} 10 cm /OC /L BDC /Drawing Do EMC Q");
-    let text = format!("BT /T 8 Tf 1 0 0 1 60 10 Tm ({label}) Tj 1 0 0 1 120 10 Tm (1.0.0) Tj ET");
-    stream("", &format!("q {HOME_CM} {drawing} Q {text}"))
+/// What differs between the two sheets: where the drawing lies, labels, the join's marks, the map.
+struct Sheet {
+    shift: f64,
+    label: &'static str,
+    other: &'static str,
+    count: &'static str,
+    /// Where the join is and how far its lines reach inward, in mm; where its words stand, in points.
+    join: (f64, f64, f64),
+    filled: f64,
+}
+
+const FIRST: Sheet = Sheet { shift: 10.0, label: "A1", other: "A2", count: "1.2", join: (90.0, 88.5, 230.0), filled: 60.0 };
+const SECOND: Sheet = Sheet { shift: -70.0, label: "A2", other: "A1", count: "2.2", join: (10.0, 11.5, 34.0), filled: 64.0 };
+
+fn sheet(sheet: &Sheet) -> String {
+    let Sheet { shift, label, other, count, join: (edge, inner, words), filled } = sheet;
+    let drawing =
+        format!("/Figure <</MCID 0>> BDC q 10 10 80 100 re W n 1 0 0 1 {shift} 10 cm /OC /L BDC /Drawing Do EMC Q EMC");
+    let comb: String = [50, 51, 52].map(|y| format!("{edge} {y} m {inner} {y} l S ")).concat();
+    let map = format!("{filled} 102 4 5 re f 60 102 4 5 re S 64 102 4 5 re S");
+    let text = format!(
+        "BT /T 10 Tf 1 0 0 1 60 10 Tm ({label}) Tj /T 6 Tf 1 0 0 1 120 10 Tm (1.0.0) Tj 1 0 0 1 170 10 Tm ({count}) Tj"
+    );
+    let beside = format!("1 0 0 1 {words} 200 Tm ({other}) Tj 1 0 0 1 {words} 188 Tm (1) Tj ET");
+    stream("", &format!("q {HOME_CM} {drawing} /Artifact BMC 0.2 w {comb} {map} EMC Q {text} {beside}"))
 }
 
 fn home() -> Vec<String> {
@@ -87,12 +108,12 @@ fn home() -> Vec<String> {
         page(7),
         page(12),
         check,
-        sheet(10.0, "A1"),
+        sheet(&FIRST),
         drawing(),
         LAYER.into(),
         font,
         glyph,
-        sheet(-70.0, "A2"),
+        sheet(&SECOND),
     ]
 }
 
@@ -102,7 +123,12 @@ fn wide() -> Vec<String> {
     let page = format!(
         "<< /Type /Page /Parent 2 0 R /MediaBox {boxes} /TrimBox {boxes} /UserUnit 2 /Resources {RESOURCES} /Contents 4 0 R >>"
     );
-    let content = stream("", &format!("q {WIDE_CM} 0.2 w 10 115 m 60 115 l S q 1 0 0 1 10 10 cm /Drawing Do Q Q"));
+    let content = stream(
+        "",
+        &format!(
+            "q {WIDE_CM} 0.2 w 10 115 m 60 115 l S /Figure <</MCID 0>> BDC q 1 0 0 1 10 10 cm /OC /L BDC /Drawing Do EMC Q EMC Q"
+        ),
+    );
     let [font, glyph] = font();
     let pages = "<< /Type /Pages /Kids [3 0 R] /Count 1 >>".into();
     vec![catalog(), pages, page, content, "null".into(), "null".into(), "null".into(), drawing(), LAYER.into(), font, glyph]
@@ -118,13 +144,13 @@ fn promises() -> Value {
             {"paper": "card", "title": "Card", "file": HOME, "width_mm": 100, "height_mm": 120, "press": "home",
              "origin_mm": [0, 0], "tile_mm": [10, 10, 80, 100], "check_page": 1,
              "sheets": [sheet("A1", 2, 0, [0.0, 0.0, 80.0, 100.0]), sheet("A2", 3, 1, [80.0, 0.0, 80.0, 100.0])],
-             "sizes": [{"size": "one", "pages": [2, 3]}],
+             "sizes": [{"size": "one", "layer": "pattern", "pages": [2, 3]}],
              "scale_marks": [mark("rule 60 mm", [20.0, 30.0], [80.0, 30.0], 60.0, 1),
                              mark("square 40 mm", [60.0, 60.0], [60.0, 100.0], 40.0, 1)]},
             {"paper": "big", "title": "Big", "file": WIDE, "width_mm": 180, "height_mm": 120, "press": "wide",
              "origin_mm": [-5, -5], "tile_mm": [5, 5, 170, 110],
              "sheets": [sheet("A1", 1, 0, [-5.0, -5.0, 170.0, 110.0])],
-             "sizes": [{"size": "one", "pages": [1]}],
+             "sizes": [{"size": "one", "layer": "pattern", "pages": [1]}],
              "scale_marks": [mark("rule 50 mm", [10.0, 115.0], [60.0, 115.0], 50.0, 1)]}
         ],
         "controls": [
@@ -134,12 +160,27 @@ fn promises() -> Value {
     })
 }
 
+/// A guide that tells the sheets of the home PDF, and more in its body.
+pub fn guide(more: &str) -> String {
+    let cell = |label: &str, x: u32| format!("<g data-sheet=\"{label}\"><rect x=\"{x}\" y=\"0\"/></g>");
+    let map = format!("<figure data-paper=\"card\"><svg>{}{}</svg></figure>", cell("A1", 0), cell("A2", 80));
+    let list = "<table data-paper=\"card\"><tr data-sheets=\"A1 A2\"><td><code class=\"pages\"><span>2–3</span></code></td></tr></table>";
+    format!(
+        "<!DOCTYPE html><html lang=\"en\"><head><title>Guide</title></head><body>\
+         <!-- a note --><p>Edition 1.0.0. <a href=\"https://example.org/\">More</a></p>{map}{list}{more}</body></html>\n"
+    )
+}
+
 impl Sample {
     /// A package without fault.
     pub fn good() -> Self {
-        let guide = "<!DOCTYPE html><html lang=\"en\"><head><title>Guide</title></head><body>\
-                     <!-- a note --><p>Print it. <a href=\"https://example.org/\">More</a></p></body></html>\n";
-        let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"160mm\" height=\"100mm\"><path d=\"M0 0h1\"/></svg>\n";
+        let guide = guide("");
+        // The drawing's top left at (10, 10), as on the wide page.
+        let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"180mm\" height=\"120mm\" viewBox=\"0 0 180 120\">\
+                   <g id=\"drawing\" fill=\"none\" stroke-width=\"9\">\
+                   <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M30 40H150\"/>\
+                   <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M50 90C50 63.33333335 90 63.33333335 90 90\"/>\
+                   <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M55 90h15\"/></g></svg>\n";
         // The bow's foot has no end of its own at (60, 80): a plain line of the drawing's own gives one.
         let mut home = home();
         let mut wide = wide();
@@ -149,7 +190,11 @@ impl Sample {
                 stream("/Type /XObject /Subtype /Form /BBox [0 0 320 200] /Matrix [0.5 0 0 0.5 0 0]", body(&objects[7]));
         }
         // Everything that a browser may do without running or loading anything.
-        let files = [("README.txt", "Print at 100 %.\n"), (GUIDE, guide), ("sample-1.0.0-wide-big.svg", svg)];
+        let files = [
+            ("README.txt", "Sample, edition 1.0.0. Print at 100 %.\n"),
+            (GUIDE, guide.as_str()),
+            ("sample-1.0.0-wide-big.svg", svg),
+        ];
         Self {
             pdfs: BTreeMap::from([(HOME, home), (WIDE, wide)]),
             promises: promises(),
@@ -206,8 +251,8 @@ impl Sample {
     pub fn verdict(&self) -> Verdict {
         let files = self.entries();
         // A folder is the same package as its zip.
-        let zipped = package("sample.zip", &zip(&files));
-        let listed = entries("sample.zip", files.into_iter().collect());
+        let zipped = package("sample.zip", &zip(&files), None);
+        let listed = entries("sample.zip", files.into_iter().collect(), None);
         assert_eq!(codes(&zipped), codes(&listed));
         zipped
     }

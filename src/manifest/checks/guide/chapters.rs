@@ -44,8 +44,7 @@ pub(super) fn read(check: &mut Check<'_>, list: &[RawChapter]) -> Vec<Chapter> {
         let path = item_path("guide.chapters", index);
         let Some(chapter) = one(check, &path, raw, index + 1) else { continue };
         if chapters.iter().any(|known| known.context.eq_ignore_ascii_case(&chapter.context)) {
-            let finding = Diagnostic::error("chapter-twice", format!("there is a chapter `{}` already", chapter.id()));
-            check.refuse(&format!("{path}.file"), finding.hint("give the file a name that no other chapter has"));
+            check.refuse(&format!("{path}.file"), error!("chapter-twice", id = chapter.id()));
         }
         chapters.push(chapter);
     }
@@ -63,8 +62,7 @@ fn one(check: &mut Check<'_>, path: &str, raw: &RawChapter, number: usize) -> Op
             Some(Chapter { file: Some(file), context: format!("guide.{name}"), ..Chapter::default() })
         }
         _ => {
-            let finding = Diagnostic::error("chapter-form", format!("`{path}` is neither a text nor a file"));
-            check.refuse(path, finding.hint("give either `title` and `text`, or a Markdown `file` that begins with `# Title`"));
+            check.refuse(path, error!("chapter-form", path));
             None
         }
     }
@@ -74,19 +72,16 @@ fn one(check: &mut Check<'_>, path: &str, raw: &RawChapter, number: usize) -> Op
 fn named(path: &str) -> Result<(String, String), Diagnostic> {
     let file = files::inside(path)?;
     let name = file.rsplit('/').next().unwrap_or_default();
-    let refused = |problem: &str, hint: &str| {
-        Err(Diagnostic::error("chapter-file", format!("the chapter's file `{file}` {problem}")).hint(hint))
-    };
     let Some(stem) = name.strip_suffix(".md").or_else(|| name.strip_suffix(".markdown")) else {
-        return refused("is no Markdown file by its name", "give a text file whose name ends in `.md`");
+        return Err(error!("chapter-file/ending", file));
     };
     // The name becomes part of addresses and of translators' files, where blanks and dots would be in the way.
     if stem.is_empty() || !stem.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_')) {
-        return refused("has a name that links cannot take", "use letters, digits and hyphens, as in `sewing-steps.md`");
+        return Err(error!("chapter-file/letters", file));
     }
     let lower = stem.to_lowercase();
     if TAKEN.contains(&lower.as_str()) || ["chapter-", "map-", "term-"].iter().any(|start| lower.starts_with(start)) {
-        return refused("goes by a name that the guide uses itself", "give the file another name, as in `sewing.md`");
+        return Err(error!("chapter-file/taken", file));
     }
     Ok((file.clone(), stem.to_owned()))
 }

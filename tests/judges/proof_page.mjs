@@ -1,5 +1,5 @@
 // Visits a proof in Chromium, as a file and as it is served while its kit is edited. Prints one JSON list of complaints.
-// Usage: node proof.mjs file PAGE PLAN.json [quick]   (quick: light alone, smallest and largest width)   or   node proof.mjs watch TOOL KIT
+// Usage: node proof_page.mjs file PAGE PLAN.json [quick]   (quick: light alone, smallest and largest width)   or   node proof_page.mjs watch TOOL KIT
 import { spawn } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
 import { createInterface } from "node:readline";

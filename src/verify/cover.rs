@@ -1,0 +1,126 @@
+//! Whether some windows together show all of a mark that other windows show.
+
+use super::mark::Mark;
+use kurbo::{Line, PathEl, Point, Rect, Shape, Vec2};
+
+/// How coarsely curves are walked, in mm.
+const COARSE: f64 = 0.02;
+/// How far windows may stand apart without anything being missed, in mm: the error budget on both sides.
+const SLACK: f64 = 0.02;
+/// The shortest stretch of a line that counts as missing, in mm.
+const SHORTEST: f64 = 0.1;
+/// Distance of the places at which the inside of a filled path is looked at, in mm.
+const GRID: f64 = 5.0;
+
+/// A part of a mark that is not shown.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Gap {
+    /// Where.
+    pub at: Point,
+    /// Its length along the line, in mm; a side of the grid for the inside of a filled path.
+    pub length: f64,
+}
+
+/// The longest stretch of a mark that the wanted windows show and the others do not.
+pub(super) fn longest_gap(mark: &Mark, wanted: &[Rect], shown: &[Rect]) -> Option<Gap> {
+    let shown: Vec<Rect> = shown.iter().map(|window| window.inflate(SLACK, SLACK)).collect();
+    let reach = mark.reach();
+    if shown.iter().any(|window| contains(*window, reach)) {
+        return None;
+    }
+    let edges = edges(mark).into_iter().filter_map(|line| gap(line, wanted, &shown));
+    let inside = inside(mark, wanted, &shown).into_iter();
+    edges.chain(inside).max_by(|a, b| a.length.total_cmp(&b.length)).filter(|gap| gap.length > SHORTEST)
+}
+
+/// Whether any of a mark's ink lies in a window.
+pub(super) fn inks(mark: &Mark, window: Rect) -> bool {
+    mark.reach().overlaps(window)
+        && (edges(mark).iter().any(|line| within(*line, window).is_some())
+            || (mark.pen.width.is_none() && mark.path.winding(window.center()) != 0))
+}
+
+/// The flattened path, and for a line its two sides as well.
+fn edges(mark: &Mark) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let (mut start, mut at) = (Point::ORIGIN, Point::ORIGIN);
+    kurbo::flatten(&mark.path, COARSE, |element| match element {
+        PathEl::MoveTo(to) => (start, at) = (to, to),
+        PathEl::LineTo(to) => {
+            lines.push(Line::new(at, to));
+            at = to;
+        }
+        _ => {
+            lines.push(Line::new(at, start));
+            at = start;
+        }
+    });
+    let half = mark.pen.half();
+    let sides = lines.clone().into_iter().filter(|_| half > 0.0).flat_map(|line| {
+        let way = line.p1 - line.p0;
+        let aside = if way.hypot() > 0.0 { Vec2::new(-way.y, way.x) / way.hypot() * half } else { Vec2::ZERO };
+        [line + aside, line - aside]
+    });
+    lines.iter().copied().chain(sides).collect()
+}
+
+/// The longest stretch of a line that is wanted and not shown.
+fn gap(line: Line, wanted: &[Rect], shown: &[Rect]) -> Option<Gap> {
+    let length = line.p0.distance(line.p1);
+    let mut covered: Vec<(f64, f64)> = shown.iter().filter_map(|window| within(line, *window)).collect();
+    covered.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let gaps = wanted.iter().filter_map(|window| within(line, *window)).flat_map(|span| left_over(span, &covered));
+    let longest = gaps.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
+    Some(Gap { at: line.p0.lerp(line.p1, f64::midpoint(longest.0, longest.1)), length: (longest.1 - longest.0) * length })
+}
+
+/// What sorted spans leave of a span.
+fn left_over(span: (f64, f64), covered: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let (mut from, mut left) = (span.0, Vec::new());
+    for &(start, end) in covered.iter().filter(|(start, end)| *end > span.0 && *start < span.1) {
+        if start > from {
+            left.push((from, start));
+        }
+        from = from.max(end);
+    }
+    if from < span.1 {
+        left.push((from, span.1));
+    }
+    left
+}
+
+/// A place inside a large filled path that is wanted and not shown, though all of the path's edge may be.
+fn inside(mark: &Mark, wanted: &[Rect], shown: &[Rect]) -> Option<Gap> {
+    let reach = mark.reach();
+    if mark.pen.width.is_some() || reach.width() < GRID || reach.height() < GRID {
+        return None;
+    }
+    let steps = |from: f64, to: f64| (0..((to - from) / GRID) as usize).map(move |step| from + (step as f64 + 0.5) * GRID);
+    let places = steps(reach.x0, reach.x1).flat_map(|x| steps(reach.y0, reach.y1).map(move |y| Point::new(x, y)));
+    let lost = |place: &Point| {
+        let held = |windows: &[Rect]| windows.iter().any(|window| window.contains(*place));
+        held(wanted) && !held(shown) && mark.path.winding(*place) != 0
+    };
+    places.into_iter().find(lost).map(|at| Gap { at, length: GRID })
+}
+
+fn contains(outer: Rect, inner: Rect) -> bool {
+    outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && outer.x1 >= inner.x1 && outer.y1 >= inner.y1
+}
+
+/// From where to where, from 0 to 1, a line runs in a rectangle (clipping by Liang and Barsky, 1984).
+fn within(line: Line, area: Rect) -> Option<(f64, f64)> {
+    let (way, from) = (line.p1 - line.p0, line.p0);
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    for (speed, low, high) in [(way.x, area.x0 - from.x, area.x1 - from.x), (way.y, area.y0 - from.y, area.y1 - from.y)] {
+        if speed == 0.0 {
+            if low > 0.0 || high < 0.0 {
+                return None;
+            }
+            continue;
+        }
+        let (one, other) = (low / speed, high / speed);
+        (enters, leaves) = (enters.max(one.min(other)), leaves.min(one.max(other)));
+    }
+    (enters <= leaves).then_some((enters, leaves))
+}

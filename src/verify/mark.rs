@@ -1,0 +1,119 @@
+//! A mark: one path as a page paints it, with its pen, where it shows, and what the file says it is.
+
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Vec2};
+use std::sync::Arc;
+
+/// What a mark is, as the file's own tags say (ISO 32000-1, 14.6 and 14.8).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    /// Of the drawing: in a figure.
+    Drawing,
+    /// A letter of the drawing's words: in a span of a figure.
+    Words,
+    /// A letter of a size's name, set anew for each paper: in a label of a figure.
+    Names,
+    /// All that stands around the drawing.
+    Frame,
+}
+
+/// How a path is painted.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Pen {
+    /// Width of the line in mm; `None` for a filled path.
+    pub width: Option<f64>,
+    /// Dashes and gaps, then where they start, in mm.
+    pub dashes: Vec<f64>,
+    /// Red, green, blue and opacity; for a picture, which counts as a filled path, four bytes drawn from its data.
+    pub colour: [u8; 4],
+}
+
+impl Pen {
+    /// How far width and dashes of another pen are from this one's, in mm; endless for another kind.
+    pub fn off(&self, other: &Self) -> f64 {
+        if self.width.is_some() != other.width.is_some() || self.dashes.len() != other.dashes.len() {
+            return f64::INFINITY;
+        }
+        let widths = self.width.into_iter().zip(other.width);
+        let dashes = self.dashes.iter().copied().zip(other.dashes.iter().copied());
+        widths.chain(dashes).map(|(one, two)| (one - two).abs()).fold(0.0, f64::max)
+    }
+
+    /// Half the width of the line in mm; nothing for a filled path.
+    pub fn half(&self) -> f64 {
+        self.width.unwrap_or(0.0) / 2.0
+    }
+}
+
+/// One painted path.
+#[derive(Clone, Debug)]
+pub(super) struct Mark {
+    /// What it is.
+    pub part: Part,
+    /// Name of the layer that it lies on.
+    pub layer: Option<Arc<str>>,
+    /// In mm.
+    pub path: BezPath,
+    /// How it is painted.
+    pub pen: Pen,
+    /// The box of the clips around it, in mm.
+    pub clip: Rect,
+}
+
+impl Mark {
+    /// The same mark elsewhere.
+    pub fn moved(&self, by: Vec2) -> Self {
+        Self { path: Affine::translate(by) * self.path.clone(), clip: self.clip + by, ..self.clone() }
+    }
+
+    /// What its ink covers at most, in mm.
+    pub fn reach(&self) -> Rect {
+        // Mitres reach further than half the width; what matters here is where the line itself runs.
+        self.path.control_box().inflate(self.pen.half(), self.pen.half())
+    }
+
+    /// Where it begins.
+    pub fn start(&self) -> Point {
+        self.path.elements().first().and_then(PathEl::end_point).unwrap_or_default()
+    }
+
+    /// How far the path of another mark is from this one's at most, point by point, in mm; endless if it has other segments.
+    pub fn off(&self, other: &Self) -> f64 {
+        let (mine, theirs) = (self.path.elements(), other.path.elements());
+        if mine.len() != theirs.len() {
+            return f64::INFINITY;
+        }
+        mine.iter().zip(theirs).map(|(one, two)| apart(*one, *two)).fold(0.0, f64::max)
+    }
+
+    /// The end of a segment that is farthest from its partner in another mark.
+    pub fn farthest(&self, other: &Self) -> Option<Point> {
+        let pairs = self.path.elements().iter().zip(other.path.elements());
+        let ends = pairs.filter_map(|(one, two)| Some((one.end_point()?, apart(*one, *two))));
+        ends.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(end, _)| end)
+    }
+
+    /// How far the box that another mark is clipped to is from this one's, in mm.
+    pub fn clip_off(&self, other: &Self) -> f64 {
+        let sides = |it: &Rect| [it.x0, it.y0, it.x1, it.y1];
+        let both = sides(&self.clip).into_iter().zip(sides(&other.clip));
+        both.map(|(one, two)| (one - two).abs()).fold(0.0, f64::max)
+    }
+}
+
+fn apart(one: PathEl, two: PathEl) -> f64 {
+    let points = |element: PathEl| -> (u8, [Point; 3]) {
+        let none = Point::ORIGIN;
+        match element {
+            PathEl::MoveTo(a) => (0, [a, none, none]),
+            PathEl::LineTo(a) => (1, [a, none, none]),
+            PathEl::QuadTo(a, b) => (2, [a, b, none]),
+            PathEl::CurveTo(a, b, c) => (3, [a, b, c]),
+            PathEl::ClosePath => (4, [none; 3]),
+        }
+    };
+    let ((kind, mine), (other, theirs)) = (points(one), points(two));
+    if kind != other {
+        return f64::INFINITY;
+    }
+    mine.iter().zip(theirs).map(|(a, b)| a.distance(b)).fold(0.0, f64::max)
+}
