@@ -22,6 +22,7 @@ pub mod package;
 pub mod plan;
 pub mod press;
 pub mod printers;
+pub mod proof;
 pub mod translation;
 pub mod units;
 pub mod verify;

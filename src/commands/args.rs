@@ -70,6 +70,8 @@ pub(super) enum Command {
     Picture(Picture),
     /// Make the guide alone, as one page a language
     Guide(Guide),
+    /// Make a page on which to look the whole kit over before it goes out
+    Proof(Proof),
     /// Work on translations: write, check and take back the files that translators fill in
     Catalogue(Catalogue),
     /// Measure a finished package: does it keep its promises?
@@ -194,6 +196,25 @@ pub(super) struct Guide {
     /// Stay, and make the pages again whenever a file of the kit is saved
     #[arg(long)]
     pub(super) watch: bool,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
+}
+
+/// Make a proof.
+#[derive(Debug, Group)]
+pub(super) struct Proof {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Folder for the page [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR", conflicts_with = "watch")]
+    pub(super) out: Option<PathBuf>,
+    /// Stay, and show the page in a browser on this computer; it refreshes whenever a file of the kit is saved
+    #[arg(long)]
+    pub(super) watch: bool,
+    /// Port for `--watch` [default: one that is free]
+    #[arg(long, value_name = "PORT", requires = "watch")]
+    pub(super) port: Option<u16>,
     /// Folder with fonts for scripts that the kit's own files do not have
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,

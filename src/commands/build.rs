@@ -29,7 +29,7 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
     };
     screen.findings(&findings);
     let signer = wish.sign.as_deref().map(key::signer).transpose()?;
-    let entries = make(&chosen, signer.as_ref(), screen)?;
+    let (entries, _) = make(&chosen.loaded, &chosen.languages, signer.as_ref(), screen)?;
     let files: Vec<String> = entries.iter().map(|entry| entry.name.clone()).collect();
     let bytes = package::zip(entries, chosen.loaded.kit.date)?;
     let folder = wish.out.clone().unwrap_or_else(|| chosen.loaded.folder.join("out"));
@@ -74,9 +74,14 @@ pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &m
     }
 }
 
-/// Presses every paper, writes every guide and the records about them, and signs them if there is a key.
-fn make(chosen: &Chosen, signer: Option<&Signer>, screen: &Screen) -> Result<Vec<Entry>, Diagnostic> {
-    let Chosen { loaded, languages, .. } = chosen;
+/// Presses every paper, writes every guide and the records about them, and signs them if there is a key; gives the files and what
+/// each of them is.
+pub(super) fn make(
+    loaded: &Loaded,
+    languages: &[String],
+    signer: Option<&Signer>,
+    screen: &Screen,
+) -> Result<(Vec<Entry>, Vec<PackedFile>), Diagnostic> {
     let Loaded { kit, drawing, layouts, .. } = loaded;
     let mut made = pressed(loaded, languages, screen)?;
     let built: Vec<&Language> =
@@ -106,7 +111,7 @@ fn make(chosen: &Chosen, signer: Option<&Signer>, screen: &Screen) -> Result<Vec
         entries.push(Entry::new(Names::SIGNATURE, signer.sign(&sums, &about)?));
     }
     entries.push(Entry::new(Names::SUMS, sums));
-    Ok(entries)
+    Ok((entries, planned.files))
 }
 
 /// What the pressed files promise, for the record.

@@ -11,7 +11,7 @@ pub enum Exit {
     Findings,
     /// 2: the arguments or the kit could not be read at all.
     BadInput,
-    /// 3: the output could not be written.
+    /// 3: the output could not be written, or not be served.
     CannotWrite,
     /// 4: kitwright itself is wrong.
     Bug,
@@ -26,7 +26,7 @@ impl Exit {
         let any = |wanted: &dyn Fn(&str) -> bool| findings.iter().any(|f| f.severity == Severity::Error && wanted(f.code));
         if any(&|code| code.starts_with("bug-")) {
             Self::Bug
-        } else if any(&|code| code == "cannot-write") {
+        } else if any(&|code| ["cannot-write", "cannot-serve"].contains(&code)) {
             Self::CannotWrite
         } else if any(&|code| BAD_INPUT.contains(&code)) {
             Self::BadInput

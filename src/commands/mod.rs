@@ -24,8 +24,11 @@ mod outputs;
 mod picture;
 mod pictures;
 mod plan;
+mod proof;
+mod request;
 mod schemas;
 mod screen;
+mod serve;
 mod sheet;
 mod size_files;
 mod texts;
@@ -78,6 +81,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Sheet(wish) => sheet::run(&wish, &screen),
         Command::Picture(wish) => picture::run(&wish, &screen),
         Command::Guide(wish) => guide::run(&wish, &screen),
+        Command::Proof(wish) => proof::run(&wish, &screen),
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
         Command::Key(wish) => key::run(&wish, &screen),

@@ -316,6 +316,19 @@ pub struct GuideRecord {
     pub findings: Vec<FindingRecord>,
 }
 
+/// Result of `proof`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ProofRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Path of the page, if it was written.
+    pub file: Option<String>,
+    /// Address of the page, if it is served.
+    pub address: Option<String>,
+    /// All findings, those about the finished package too.
+    pub findings: Vec<FindingRecord>,
+}
+
 /// Result of `catalogue bundle` and `catalogue export`.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct FileRecord {

@@ -2,7 +2,7 @@
 
 use super::outputs::{
     BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
-    SheetFileRecord, StatusRecord,
+    ProofRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::VerdictRecord;
 use schemars::JsonSchema;
@@ -18,6 +18,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("sheet", of::<SheetFileRecord>()),
         ("picture", of::<PictureRecord>()),
         ("guide", of::<GuideRecord>()),
+        ("proof", of::<ProofRecord>()),
         ("catalogue-update", of::<CataloguesRecord>()),
         ("catalogue-status", of::<StatusRecord>()),
         ("catalogue-merge", of::<MergeRecord>()),

@@ -20,6 +20,7 @@ mod view;
 pub use files::{FileKind, PackedFile, describe, files_in};
 pub use pages::page_ranges;
 pub use planned::Planned;
+pub use script::script_hash;
 pub use section::ids;
 pub use texts::{OwnText, own_texts, picture_path};
 

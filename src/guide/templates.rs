@@ -27,7 +27,7 @@ const TEMPLATES: [(&str, &str); 16] = [
 ];
 
 /// The style sheet, which the page carries in itself.
-const STYLE: &str = include_str!("../../templates/guide/guide.css");
+const STYLE: &str = concat!(include_str!("../../templates/palette.css"), include_str!("../../templates/guide/guide.css"));
 
 /// The HTML of a page.
 pub fn render(page: &Page, messages: &Messages) -> TeraResult<String> {
@@ -40,7 +40,7 @@ pub fn render(page: &Page, messages: &Messages) -> TeraResult<String> {
     let mut context = Context::from_serialize(page)?;
     context.insert("style", STYLE);
     context.insert("script", &script::script());
-    context.insert("script_hash", &script::hash());
+    context.insert("script_hash", &script::script_hash(script::script()));
     tera.render("page.html", &context)
 }
 

@@ -86,6 +86,11 @@ impl Names {
         format!("{}-projection.pdf", self.stem)
     }
 
+    /// The page for the publisher's own eyes; it is no part of a package.
+    pub fn proof(&self) -> String {
+        format!("{}-proof.html", self.stem)
+    }
+
     /// A picture of what it shows: `whole`, or a sheet.
     pub fn picture(&self, what: &str) -> String {
         format!("{}-{what}.png", self.stem)

@@ -17,13 +17,7 @@ pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 }
 
 fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
-    let check = Page {
-        size: layout.sheet_size,
-        label: job.messages.text("check.page", &[]),
-        drawing: None,
-        marks: check_page(job, layout),
-        extras: check_extras(job, layout),
-    };
+    let check = check(job, layout);
     let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
     let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
@@ -38,6 +32,17 @@ fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
 pub(super) fn title(job: &Job, layout: &Layout) -> String {
     job.messages
         .text("pdf.title.home", &[("title", &job.kit.title), ("paper", &paper_title(&layout.setup.paper, job.messages))])
+}
+
+/// The check page.
+pub(super) fn check(job: &Job, layout: &Layout) -> Page {
+    Page {
+        size: layout.sheet_size,
+        label: job.messages.text("check.page", &[]),
+        drawing: None,
+        marks: check_page(job, layout),
+        extras: check_extras(job, layout),
+    }
 }
 
 /// The page of a sheet.

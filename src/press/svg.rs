@@ -58,6 +58,26 @@ impl Svg {
         self.start("g", &attributes)
     }
 
+    /// Begins a part of a document that others put together.
+    pub(super) const fn fragment() -> Self {
+        Self { writer: Writer::new(Vec::new()), clips: 0 }
+    }
+
+    /// The text of a part.
+    pub(super) fn into_text(self) -> io::Result<String> {
+        String::from_utf8(self.writer.into_inner()).map_err(io::Error::other)
+    }
+
+    /// Puts in what another part has written.
+    pub(super) fn raw(&mut self, markup: &str) {
+        self.writer.get_mut().extend_from_slice(markup.as_bytes());
+    }
+
+    /// Opens a group; [`Self::close_layer`] closes it.
+    pub(super) fn group(&mut self, attributes: &[(&str, &str)]) -> io::Result<()> {
+        self.start("g", attributes)
+    }
+
     /// Opens a small picture for a page, named for those who hear it, in units of its own.
     pub(super) fn open_inline(bounds: kurbo::Rect, name: &str) -> io::Result<Self> {
         let mut svg = Self { writer: Writer::new(Vec::new()), clips: 0 };
@@ -129,7 +149,8 @@ impl Svg {
         scene.pictures.iter().try_for_each(|picture| self.picture(picture, shift))
     }
 
-    fn item(&mut self, item: &Item, shift: Vec2) -> io::Result<()> {
+    /// One painted thing of the drawing, moved.
+    pub(super) fn item(&mut self, item: &Item, shift: Vec2) -> io::Result<()> {
         for clip in &item.clips {
             self.clips += 1;
             let id = format!("clip-{}", self.clips);
@@ -165,7 +186,8 @@ impl Svg {
         self.empty_owned("path", &attributes)
     }
 
-    fn inked(&mut self, inked: &Inked, shift: Vec2) -> io::Result<()> {
+    /// A path of a scene, moved.
+    pub(super) fn inked(&mut self, inked: &Inked, shift: Vec2) -> io::Result<()> {
         let fill = inked.fill.map_or("none".to_owned(), hex);
         let mut attributes = vec![("d", path_data(&inked.path, shift)), ("fill", fill)];
         if inked.even_odd {
@@ -182,7 +204,13 @@ impl Svg {
         self.empty("path", &[("d", &outlines), ("fill", &hex(words.colour)), ("aria-label", &words.text)])
     }
 
-    fn picture(&mut self, picture: &Picture, shift: Vec2) -> io::Result<()> {
+    /// The outlines of letters alone, for a picture that is described elsewhere.
+    pub(super) fn letters(&mut self, outlines: &BezPath, colour: Colour) -> io::Result<()> {
+        self.empty("path", &[("d", &path_data(outlines, Vec2::ZERO)), ("fill", &hex(colour))])
+    }
+
+    /// A picture of a scene, moved.
+    pub(super) fn picture(&mut self, picture: &Picture, shift: Vec2) -> io::Result<()> {
         self.image(&picture.pixels, Affine::translate(shift) * picture.placement, 1.0)
     }
 

@@ -63,7 +63,7 @@ impl Check {
     }
 
     /// Name for people.
-    pub(super) fn title(self) -> &'static str {
+    pub fn title(self) -> &'static str {
         match self {
             Self::Package => words!("files-of-package"),
             Self::Checksum => words!("checksums"),

@@ -12,6 +12,7 @@ mod explain;
 mod first_kit;
 mod house;
 mod kits;
+mod proof;
 mod records;
 mod scene;
 mod sheet;

@@ -30,7 +30,7 @@ fn command_lines_are_understood() {
             count += 1;
             // `kitwright build` in a sentence names the command, and no kit.
             let named = words.len() == 2
-                && ["new", "check", "plan", "build", "sheet", "guide", "verify", "explain"]
+                && ["new", "check", "plan", "build", "sheet", "guide", "proof", "verify", "explain"]
                     .iter()
                     .any(|name| words[1] == *name);
             if let (Err(refusal), false) = (kitwright::commands::understood(words), named) {
@@ -56,8 +56,8 @@ fn wrong_command_lines_are_refused() {
 fn every_option_is_documented() {
     let told = text("docs/commands.md");
     let catalogues = ["update", "status", "bundle", "merge", "export"].map(|what| vec!["catalogue", what]);
-    let commands =
-        ["new", "check", "plan", "build", "sheet", "picture", "guide", "verify", "key", "explain"].map(|command| vec![command]);
+    let commands = ["new", "check", "plan", "build", "sheet", "picture", "guide", "proof", "verify", "key", "explain"]
+        .map(|command| vec![command]);
     for command in commands.into_iter().chain(catalogues) {
         let (name, all) = (command[0], command.join(" "));
         assert!(told.contains(&format!("## `{name}`")), "{name} has no section");

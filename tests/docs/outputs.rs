@@ -137,6 +137,16 @@ fn single_sheets_fit_their_schema() {
 }
 
 #[test]
+fn proofs_fit_their_schema() {
+    let folder = tempfile::tempdir().expect("folder");
+    let made = record(&["proof", "kits/ropewalk-tote", "--out", folder.path().to_str().expect("UTF-8")], 0);
+    fits(&made, "proof");
+    assert!(
+        made["file"].as_str().is_some_and(|file| file.ends_with("ropewalk-tote-1.0.0-proof.html")) && made["address"].is_null()
+    );
+}
+
+#[test]
 fn pictures_are_as_large_as_asked_and_the_same_each_time() {
     let folder = tempfile::tempdir().expect("folder");
     let out = folder.path().to_str().expect("UTF-8");

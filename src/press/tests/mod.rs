@@ -8,6 +8,7 @@ mod joins;
 mod names;
 mod numbers;
 mod pdf;
+mod proof;
 mod svg;
 
 use super::{Faces, Forms, Job};

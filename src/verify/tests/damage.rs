@@ -34,7 +34,7 @@ fn a_damaged_file_of_a_package_is_always_found() {
     });
     let rounds: Vec<Vec<(String, Vec<u8>)>> = damaged.collect();
     let missed = rounds.into_par_iter().positions(|files| entries("p.zip", files, None).is_fine());
-    assert_eq!(missed.collect::<Vec<_>>(), []);
+    assert_eq!(missed.collect::<Vec<usize>>(), Vec::<usize>::new());
 }
 
 /// Every file of a package by name and bytes, as far as it can be read.
