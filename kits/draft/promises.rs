@@ -3,7 +3,7 @@
 use crate::{apron, curve, tote};
 use kurbo::{BezPath, Shape};
 
-/// One control measurement of a manifest: the element, what is measured, and how long it is said to be in mm.
+/// One control measurement of a manifest, in one size: the element, what is measured, and how long it is said to be in mm.
 #[derive(Debug)]
 struct Promise {
     element: String,
@@ -11,16 +11,25 @@ struct Promise {
     length: f64,
 }
 
-/// The promises of a manifest that name an element, one a line.
+/// The promises of a manifest about whole elements, one a line, each size by itself. Lengths between notches and pairs are left
+/// to the program and to the judge.
 fn promises(manifest: &str) -> Vec<Promise> {
     // The manifests keep each promise on one line; reading them as text leaves out a library that an example need not have.
-    let lines = manifest.lines().filter(|line| line.contains("element: "));
-    lines
-        .map(|line| Promise {
-            element: value(line, "element"),
-            measure: value(line, "measure"),
-            length: millimetres(&value(line, "length")),
-        })
+    let whole = |line: &&str| line.contains("element: ") && line.contains("measure: ") && !line.contains("equals: ");
+    manifest.lines().filter(whole).flat_map(sizes).collect()
+}
+
+fn sizes(line: &str) -> Vec<Promise> {
+    let promise = |size: &str, length: &str| Promise {
+        element: value(line, "element").replace("<size>", size),
+        measure: value(line, "measure"),
+        length: millimetres(length),
+    };
+    let Some((_, lengths)) = line.split_once("lengths: {") else { return vec![promise("", &value(line, "length"))] };
+    let pairs = lengths.trim_end_matches('}').split(", ");
+    pairs
+        .map(|pair| pair.split_once(": ").expect("size and length"))
+        .map(|(size, mm)| promise(size.trim_matches('"'), mm))
         .collect()
 }
 

@@ -134,8 +134,9 @@ fn draw_body(sheet: &mut Sheet) {
     let edges = body_edges();
     outline(sheet, "body", &edges);
     let side = curve::length(&edges[1].seam);
-    for (edge, along) in [(1, 180.0), (1, side - 60.0), (1, side - 52.0), (4, 60.0)] {
-        notch(sheet, "body", &edges[edge], along);
+    let places = [("side-1", 1, 180.0), ("side-2", 1, side - 60.0), ("side-3", 1, side - 52.0), ("foot", 4, 60.0)];
+    for (name, edge, along) in places {
+        notch(sheet, "body", name, &edges[edge], along);
     }
     line(sheet, "body", edges[0].seam.clone(), "class=\"fold\"");
     line(sheet, "body", edges[5].seam.clone(), "id=\"control-body\" class=\"fold\"");
@@ -168,10 +169,9 @@ fn handle_place() -> BezPath {
 fn draw_handle(sheet: &mut Sheet) {
     let edges = handle_edges();
     outline(sheet, "handle", &edges);
-    for edge in [&edges[0], &edges[2]] {
-        notch(sheet, "handle", edge, curve::length(&edge.seam) / 2.0);
+    for edge in [&edges[0], &edges[2], &edges[1]] {
+        notch(sheet, "handle", edge.name, edge, curve::length(&edge.seam) / 2.0);
     }
-    notch(sheet, "handle", &edges[1], curve::length(&edges[1].seam) / 2.0);
     line(sheet, "handle", edges[3].seam.clone(), "class=\"fold\"");
     line(
         sheet,
@@ -195,7 +195,7 @@ fn draw_pocket(sheet: &mut Sheet) {
     line(sheet, "pocket", curve::line(Point::new(42.0, 0.0), Point::new(42.0, POCKET.1)), "class=\"stitch\"");
     line(sheet, "pocket", marks::grainline(Point::new(-78.0, 40.0), Point::new(-78.0, 150.0)), "class=\"mark\"");
     for edge in [&edges[1], &edges[3]] {
-        notch(sheet, "pocket", edge, curve::length(&edge.seam) / 2.0);
+        notch(sheet, "pocket", edge.name, edge, curve::length(&edge.seam) / 2.0);
     }
     words(sheet, "pocket", Point::new(-56.0, 92.0), 11.0, "3 · Pocket", &["cut 1 in lining"]);
 }
@@ -224,15 +224,15 @@ fn line(sheet: &mut Sheet, piece: &str, path: BezPath, attributes: &str) {
     sheet.draw("pattern", piece, svg::path(&path, attributes));
 }
 
-/// One use of the notch, from the cutting line inwards.
-fn notch(sheet: &mut Sheet, piece: &str, edge: &Edge, along: f64) {
+/// One use of the notch, from the cutting line inwards; by its name a manifest can promise lengths along the edge.
+fn notch(sheet: &mut Sheet, piece: &str, name: &str, edge: &Edge, along: f64) {
     let (point, travel) = curve::at(&edge.seam, along);
     let at = point + curve::outward(travel) * edge.allowance.unwrap_or(0.0);
     // The notch is drawn downwards, as for an edge that runs to the right.
     // A turned and moved copy: readers must follow both to find the notch on its edge.
     let degrees = travel.atan2().to_degrees();
     let place = format!("translate({} {}) rotate({})", svg::number(at.x), svg::number(at.y), svg::number(degrees));
-    sheet.draw("pattern", piece, format!("<use href=\"#notch\" transform=\"{place}\"/>"));
+    sheet.draw("pattern", piece, format!("<use id=\"notch-{piece}-{name}\" href=\"#notch\" transform=\"{place}\"/>"));
 }
 
 /// A name of the given height, then plain lines below it.

@@ -36,7 +36,7 @@ pub use held::{FRAME_ID, grid_id};
 pub use lettering::rooms;
 pub use model::{
     Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Letter, Lettering, Measured, PathShape, Piece, Pixels, Role, Shape,
-    Stroke,
+    Stroke, Trace, TraceKind,
 };
 pub use pictures::{decode, picture};
 pub use read::read;

@@ -212,10 +212,40 @@ pub struct Clip {
 }
 
 /// A control measurement as found in the drawing, in f64 from the file's own numbers.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Measured {
-    /// The measured length.
+    /// The measured length; of a pair by how much the first side is longer than the others.
     pub length: Length,
-    /// Two ends on paper, where a straight distance measures it; `None` for a length along a curve.
-    pub ends: Option<(Point, Point)>,
+    /// How to find it again on paper: what adds up to it. Empty if any of it is not printed.
+    pub traces: Vec<Trace>,
+    /// Indices of the sizes whose buyers get all of it.
+    pub sizes: Vec<usize>,
+}
+
+/// A length that can be found again in the ink.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trace {
+    /// Whether it is taken away rather than added.
+    pub minus: bool,
+    /// How it is measured.
+    pub kind: TraceKind,
+    /// Points on paper: both ends; for lengths along a line also points between, at equal distances along it.
+    pub points: Vec<Point>,
+}
+
+/// How a length is measured again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TraceKind {
+    /// The distance of two places where lines end, turn or bend back.
+    Straight,
+    /// Along a whole line, from end to end.
+    Line,
+    /// Once round a closed line.
+    Outline,
+    /// Along a line, from one place on it to another.
+    Between,
+    /// How much further right one place is than the other.
+    Width,
+    /// How much further down one place is than the other.
+    Height,
 }

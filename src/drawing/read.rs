@@ -77,7 +77,9 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
     let converted = convert::convert(&tree, &known, findings);
     findings.extend(lost_pictures(&known, &converted.seen));
     let shapes = Shapes { outline, to_paper: scale.to_paper, per_inch: scale.per_inch, off: FINE };
-    let taken = controls::controls(&shapes, &converted.pieces, request, findings);
+    let (pieces, sizes) = (&converted.pieces, request.sizes.len());
+    let ground = controls::Ground { shapes: &shapes, layers: &layers, pieces, sizes };
+    let taken = controls::controls(&ground, request, findings);
     let scale_finding = scale::judge(&scale, source, outline, request, &taken.pairs(request));
     // With a wrong scale all lengths are wrong, and one finding says it better than ten.
     if scale_finding.as_ref().is_none_or(|finding| finding.severity == Severity::Warning) {

@@ -25,7 +25,30 @@ impl Shapes<'_> {
     /// A shape on paper, in mm.
     pub fn on_paper(&self, element: usize) -> Result<BezPath, Immeasurable> {
         let tag = self.outline.elements.get(element).map_or("", |e| e.tag);
-        Ok(self.chain(element)? * self.local(element, tag)?)
+        let local = if tag == "use" { self.cloned(element)? } else { self.local(element, tag)? };
+        Ok(self.chain(element)? * local)
+    }
+
+    /// The shape that a `use` shows, in the units in which the `use` stands; clones of anything else are not measured.
+    fn cloned(&self, clone: usize) -> Result<BezPath, Immeasurable> {
+        let href = self.outline.href(clone).unwrap_or_default();
+        let shape = href.strip_prefix('#').and_then(|id| self.outline.by_id.get(id)).copied();
+        let found = shape.and_then(|shape| Some((shape, self.outline.elements.get(shape)?)));
+        let Some((shape, element)) = found.filter(|(_, element)| element.is_shape()) else {
+            return Err(Immeasurable(words!("is-clone-of-several")));
+        };
+        let at = Vec2::new(self.length(clone, "x")?.unwrap_or(0.0), self.length(clone, "y")?.unwrap_or(0.0));
+        Ok(Affine::translate(at) * self.own(shape)? * self.local(shape, element.tag)?)
+    }
+
+    /// An element's own transform.
+    fn own(&self, element: usize) -> Result<Affine, Immeasurable> {
+        // Rare, and its percentages depend on boxes: better told than measured wrongly.
+        if self.property(element, "transform-origin").is_some() {
+            return Err(Immeasurable(words!("lies-in-group")));
+        }
+        let own = self.property(element, "transform").filter(|own| own != "none");
+        own.map_or(Ok(Affine::IDENTITY), |own| viewport::transform(&own).ok_or(Immeasurable(words!("has-transform-cannot"))))
     }
 
     /// All transforms around an element, its own included.
@@ -36,13 +59,7 @@ impl Shapes<'_> {
             if e.tag == "svg" {
                 all = self.nested(number)? * all;
             }
-            // Rare, and its percentages depend on boxes: better told than measured wrongly.
-            if self.property(number, "transform-origin").is_some() {
-                return Err(Immeasurable(words!("lies-in-group")));
-            }
-            if let Some(own) = self.property(number, "transform").filter(|own| own != "none") {
-                all = viewport::transform(&own).ok_or(Immeasurable(words!("has-transform-cannot")))? * all;
-            }
+            all = self.own(number)? * all;
         }
         Ok(self.to_paper * all)
     }
@@ -51,9 +68,9 @@ impl Shapes<'_> {
     fn nested(&self, svg: usize) -> Result<Affine, Immeasurable> {
         let at = Vec2::new(self.length(svg, "x")?.unwrap_or(0.0), self.length(svg, "y")?.unwrap_or(0.0));
         let Some(view) = self.outline.attribute(svg, "viewBox") else { return Ok(Affine::translate(at)) };
-        let view = viewport::view_box(&view).ok_or(Immeasurable("it lies in an `<svg>` without a usable viewBox"))?;
+        let view = viewport::view_box(&view).ok_or(Immeasurable(words!("svg-without-view-box")))?;
         let (Some(width), Some(height)) = (self.length(svg, "width")?, self.length(svg, "height")?) else {
-            return Err(Immeasurable("it lies in an `<svg>` without width and height"));
+            return Err(Immeasurable(words!("svg-without-size")));
         };
         let aspect = self.outline.attribute(svg, "preserveAspectRatio").and_then(|a| a.parse().ok()).unwrap_or_default();
         Ok(Affine::translate(at) * viewport::fit(view, Size::new(width, height), aspect))

@@ -68,7 +68,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let untranslated = check.optional("untranslated", &raw.untranslated, |choice| Ok(*choice)).unwrap_or_default();
     let projection = check.optional("projection", &raw.projection, |wanted| Ok(*wanted)).unwrap_or_default();
     let inking = inking::read(check, raw, layers.sizes.len());
-    let controls = controls::read(check, raw);
+    let controls = controls::read(check, raw, &layers.sizes);
     let fonts = fonts::read(check, raw);
     let brand_font = check.optional("brand-font", &raw.brand_font, |text| files::inside(&text.0));
     let guide = guide::read(check, raw);

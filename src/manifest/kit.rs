@@ -236,17 +236,21 @@ pub enum Fills {
     Hatched,
 }
 
-/// A length that the publisher promises.
+/// A length that the publisher promises, in one size if sizes are told apart.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Control {
-    /// As the publisher calls it.
+    /// As the publisher calls it; behind it the size, if the entry is about several.
     pub name: String,
     /// What is measured.
     pub target: ControlTarget,
-    /// The promised length.
+    /// Index of the size whose elements are meant; `None` if the elements are named without regard to sizes.
+    pub size: Option<usize>,
+    /// The promised length; of a pair how much longer the first side is than the others, which may be negative.
     pub length: Length,
-    /// How far the drawing may be off; 0.05 mm unless the manifest says otherwise.
+    /// How far the drawing may be off: 0.05 mm, or 0.5 mm for a pair, unless the manifest says otherwise.
     pub tolerance: Length,
+    /// Path of its entry in the manifest, for findings.
+    pub entry: String,
 }
 
 /// What a control measurement measures in the drawing.
@@ -254,8 +258,39 @@ pub struct Control {
 pub enum ControlTarget {
     /// Distance of two points of the drawing, on paper, from its top left.
     Points(Point, Point),
-    /// An element, by visible name or id.
-    Element(String, Extent),
+    /// An element or a part of its edge.
+    Side(Side),
+    /// By how much a side is longer than some others together.
+    Pair(Side, Vec<Side>),
+}
+
+/// An element of the drawing, or a part of its edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Side {
+    /// The element, by visible name or id.
+    pub element: String,
+    /// What of it is measured.
+    pub extent: Extent,
+    /// The part that is measured, if not the whole.
+    pub between: Option<Between>,
+}
+
+/// A part of an edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Between {
+    /// Where it begins and ends.
+    pub notches: [Notch; 2],
+    /// Which way round it goes on a closed line.
+    pub way: Way,
+}
+
+/// A place on an edge.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Notch {
+    /// Where an element meets the edge, by visible name or id.
+    Element(String),
+    /// The point of the edge that lies nearest to this one, from the drawing's top left.
+    Point(Point),
 }
 
 /// Which extent of an element is measured.
@@ -264,10 +299,23 @@ pub enum ControlTarget {
 pub enum Extent {
     /// Along the path.
     Length,
+    /// Once round, along one closed line.
+    Outline,
     /// From left to right, without the stroke's width.
     Width,
     /// From top to bottom, without the stroke's width.
     Height,
+}
+
+/// Which way round a closed line is measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Way {
+    /// The shorter one.
+    #[default]
+    Short,
+    /// The longer one.
+    Long,
 }
 
 /// An sRGB colour.

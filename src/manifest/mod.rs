@@ -10,6 +10,7 @@ mod merge;
 mod paper;
 mod places;
 mod raw;
+mod raw_control;
 mod raw_guide;
 mod schema;
 mod section;
@@ -26,8 +27,8 @@ pub use document::{Document, parse};
 pub use fonts::FontSource;
 pub use guide::{Chapter, CutRow, FabricRow, GuideTexts, MEASURES, Measure, MeasureRow, Worn};
 pub use kit::{
-    Blank, Colour, Control, ControlTarget, DrawingSource, DrawnWords, Extent, Fills, Inking, Joins, Kit, PaperSetup, Pin,
-    Sharing, SizeLayer, SizeLines, SizeNames, Untranslated,
+    Between, Blank, Colour, Control, ControlTarget, DrawingSource, DrawnWords, Extent, Fills, Inking, Joins, Kit, Notch,
+    PaperSetup, Pin, Sharing, Side, SizeLayer, SizeLines, SizeNames, Untranslated, Way,
 };
 pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;

@@ -1,7 +1,8 @@
 //! The manifest as it is written, before any check of meaning; known keys, the JSON Schema and the limits all come from these types.
 
-use super::kit::{Extent, Fills, Joins, Sharing, SizeLines, SizeNames, Untranslated};
+use super::kit::{Fills, Joins, Sharing, SizeLines, SizeNames, Untranslated};
 use super::paper::Press;
+use super::raw_control::RawControl;
 use super::raw_guide::RawGuide;
 use super::section::{List, Section};
 use super::words::{Label, LengthText, Line, NameOr};
@@ -191,25 +192,4 @@ pub struct RawMargins {
     pub bottom: LengthText,
     /// At the left-hand side.
     pub left: LengthText,
-}
-
-/// A promised length: of an element, or between two points.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[schemars(rename = "Control", deny_unknown_fields)]
-pub struct RawControl {
-    /// As the publisher calls it.
-    #[schemars(length(max = 60))]
-    pub name: Label,
-    /// Element of the drawing, by visible name or id.
-    pub element: Option<Label>,
-    /// What of the element is measured. Default: its length.
-    pub measure: Option<Extent>,
-    /// First point, from the drawing's top left: right, down.
-    pub from: Option<[LengthText; 2]>,
-    /// Second point.
-    pub to: Option<[LengthText; 2]>,
-    /// The promised length.
-    pub length: LengthText,
-    /// How far the drawing may be off. Default: `0.05 mm`.
-    pub tolerance: Option<LengthText>,
 }

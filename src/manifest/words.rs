@@ -1,8 +1,8 @@
 //! The kinds of text that a manifest holds, each with its JSON Schema.
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::de::value::MapAccessDeserializer;
-use serde::de::{Deserializer, MapAccess, Visitor};
+use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
+use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::{Deserialize, de};
 use std::borrow::Cow;
 use std::fmt;
@@ -56,12 +56,12 @@ text_type! {
     }
 }
 
-/// Either the name of something known, or a mapping that tells it.
+/// Either the name of something known, or what tells it: a mapping or a list.
 #[derive(Clone, Debug)]
 pub enum NameOr<T> {
     /// A name.
     Name(String),
-    /// A mapping.
+    /// A mapping or list.
     Told(T),
 }
 
@@ -93,7 +93,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for NameOrVisitor<T> {
     type Value = NameOr<T>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(words!("name-or-mapping"))
+        f.write_str(words!("name-or-what-tells-it"))
     }
 
     fn visit_str<E: de::Error>(self, text: &str) -> Result<Self::Value, E> {
@@ -118,5 +118,9 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for NameOrVisitor<T> {
 
     fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
         T::deserialize(MapAccessDeserializer::new(map)).map(NameOr::Told)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Self::Value, A::Error> {
+        T::deserialize(SeqAccessDeserializer::new(list)).map(NameOr::Told)
     }
 }

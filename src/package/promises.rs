@@ -2,11 +2,11 @@
 //!
 //! Field names are part of the interface; lengths are mm, pages count from 1. `verify` reads it with types of its own.
 
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, Measured, Trace, TraceKind};
 use crate::manifest::{Control, Kit, Press};
 use crate::plan::{Layout, Sheet, SizeSheets};
 use crate::press::ScaleMark;
-use crate::units::Rect;
+use crate::units::{Point, Rect};
 use serde::Serialize;
 
 /// How far a printed rule may be off in the file.
@@ -76,13 +76,31 @@ struct MarkPromise {
     tolerance_mm: f64,
 }
 
+/// A single straight distance has its two ends, everything else its parts.
 #[derive(Serialize)]
 struct ControlPromise {
     name: String,
     promised_mm: f64,
     tolerance_mm: f64,
-    from_mm: [f64; 2],
-    to_mm: [f64; 2],
+    /// Sizes whose buyers get all of it.
+    sizes: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from_mm: Option<[f64; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    to_mm: Option<[f64; 2]>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    parts: Vec<PartPromise>,
+}
+
+/// What adds up to a control measurement.
+#[derive(Serialize)]
+struct PartPromise {
+    /// Whether it is taken away.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    minus: bool,
+    /// `straight`, `line`, `outline`, `between`, `width` or `height`.
+    measure: &'static str,
+    points_mm: Vec<[f64; 2]>,
 }
 
 /// A layout, its file, and the lengths on its pages.
@@ -112,15 +130,7 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
         languages: languages.to_vec(),
         sizes: kit.sizes.iter().map(|size| size.name.clone()).collect(),
         papers: printed.iter().map(|printed| paper(printed, kit.sizes.len())).collect(),
-        controls: kit
-            .controls
-            .iter()
-            .zip(&drawing.controls)
-            .filter_map(|(control, measured)| {
-                let (from, to) = measured.as_ref()?.ends?;
-                Some(promised(control, from.to_kurbo_mm(), to.to_kurbo_mm()))
-            })
-            .collect(),
+        controls: kit.controls.iter().zip(&drawing.controls).filter_map(|(c, m)| promised(kit, c, m.as_ref()?)).collect(),
     };
     // Plain numbers and strings always have a JSON form.
     serde_json::to_string_pretty(&record).map(|text| text + "\n").unwrap_or_default()
@@ -173,14 +183,40 @@ fn promised_mark(page: usize, mark: &ScaleMark) -> MarkPromise {
     }
 }
 
-fn promised(control: &Control, from: kurbo::Point, to: kurbo::Point) -> ControlPromise {
-    ControlPromise {
+/// A control measurement, unless it is not printed.
+fn promised(kit: &Kit, control: &Control, measured: &Measured) -> Option<ControlPromise> {
+    let ends = match measured.traces.as_slice() {
+        [] => return None,
+        [Trace { minus: false, kind: TraceKind::Straight, points }] => points.first().zip(points.last()),
+        _ => None,
+    };
+    let parts = if ends.is_some() { &[][..] } else { &measured.traces };
+    let sizes = measured.sizes.iter().filter_map(|size| kit.sizes.get(*size)).map(|size| size.name.clone());
+    Some(ControlPromise {
         name: control.name.clone(),
         promised_mm: rounded(control.length.to_mm()),
         tolerance_mm: rounded(control.tolerance.to_mm()),
-        from_mm: [rounded(from.x), rounded(from.y)],
-        to_mm: [rounded(to.x), rounded(to.y)],
-    }
+        sizes: sizes.collect(),
+        from_mm: ends.map(|(from, _)| pair(*from)),
+        to_mm: ends.map(|(_, to)| pair(*to)),
+        parts: parts.iter().map(part).collect(),
+    })
+}
+
+fn part(trace: &Trace) -> PartPromise {
+    let measure = match trace.kind {
+        TraceKind::Straight => "straight",
+        TraceKind::Line => "line",
+        TraceKind::Outline => "outline",
+        TraceKind::Between => "between",
+        TraceKind::Width => "width",
+        TraceKind::Height => "height",
+    };
+    PartPromise { minus: trace.minus, measure, points_mm: trace.points.iter().copied().map(pair).collect() }
+}
+
+fn pair(point: Point) -> [f64; 2] {
+    [rounded(point.x.to_mm()), rounded(point.y.to_mm())]
 }
 
 /// Left, top, width, height.

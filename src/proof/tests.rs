@@ -5,7 +5,7 @@ use super::*;
 use crate::catalogue::Messages;
 use crate::diagnostic::{Place, Severity};
 use crate::drawing::Drawing;
-use crate::manifest::{Control, ControlTarget, Extent, Kit};
+use crate::manifest::{Control, ControlTarget, Extent, Kit, Side};
 use crate::plan::tests::sample::{Drawn, Sample, home};
 use crate::plan::tests::shapes::Mark;
 use crate::plan::{Layout, layouts};
@@ -36,7 +36,9 @@ impl Bench {
         kit.title = "<b>Tote</b>".into();
         let control = |name: &str| Control {
             name: name.into(),
-            target: ControlTarget::Element("nothing".into(), Extent::Width),
+            target: ControlTarget::Side(Side { element: "nothing".into(), extent: Extent::Width, between: None }),
+            size: None,
+            entry: "control-measurements[0]".into(),
             length: Length::mm(80.0),
             tolerance: Length::mm(0.05),
         };

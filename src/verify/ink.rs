@@ -1,6 +1,7 @@
 //! A device that follows a page's paint and keeps its marks, its words and where lines end, in page millimetres, y down.
 
 use super::mark::{Mark, Part, Pen};
+use super::trails::{self, Trail};
 use super::words::Words;
 use hayro_interpret::font::GlyphRun;
 use hayro_interpret::hayro_syntax::object::{self, Dict};
@@ -21,12 +22,15 @@ const MAX_STEPS: usize = 20_000_000;
 /// Steps that a clip counts for: forms bring one each, and forms that call forms are how a small file grows endless.
 const CLIP_STEPS: usize = 50;
 
+/// Wanted lines that are compared with a path in the time of one step.
+const LINES_A_STEP: usize = 30;
+
 /// Thrown through hayro, which has no way to stop, when a page takes too many steps.
 pub(super) struct TooMuch;
 
 /// The ink of one page.
 pub(super) struct Ink<'w> {
-    wanted: &'w [Point],
+    wanted: &'w Wanted,
     clips: Vec<Rect>,
     faded: Vec<bool>,
     steps: usize,
@@ -37,6 +41,8 @@ pub(super) struct Ink<'w> {
     pub whites: Vec<Rect>,
     /// Visible ends of lines and turning points of curves near the places of interest.
     pub ends: Vec<Point>,
+    /// Lines that may run past wanted points, each whole, whatever of it shows.
+    pub trails: Vec<Trail>,
     /// The page's text.
     pub words: Words,
 }
@@ -74,9 +80,18 @@ fn text(bytes: &[u8]) -> Arc<str> {
     }
 }
 
+/// What is looked for on a page.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Wanted {
+    /// Places near which ends of lines are kept.
+    pub ends: Vec<Point>,
+    /// Boxes around points past which one line runs.
+    pub lines: Vec<Rect>,
+}
+
 impl<'w> Ink<'w> {
     /// An empty page of that size in mm; ends are kept within [`REACH`] of the wanted places.
-    pub fn new(page: Rect, wanted: &'w [Point]) -> Self {
+    pub fn new(page: Rect, wanted: &'w Wanted) -> Self {
         let (clips, words) = (vec![page], Words::default());
         Self {
             wanted,
@@ -87,6 +102,7 @@ impl<'w> Ink<'w> {
             marks: Vec::new(),
             whites: Vec::new(),
             ends: Vec::new(),
+            trails: Vec::new(),
             words,
         }
     }
@@ -110,6 +126,7 @@ impl<'w> Ink<'w> {
     fn add(&mut self, path: &BezPath, transform: Affine) {
         let to_mm = Affine::scale(1.0 / UNITS) * transform;
         let clip = self.clip().inflate(CLIP_SLACK, CLIP_SLACK);
+        self.follow(path, to_mm, clip);
         for segment in path.segments() {
             let segment = to_mm * segment;
             self.keep(segment.start(), clip);
@@ -141,10 +158,23 @@ impl<'w> Ink<'w> {
         }
     }
 
+    /// Keeps lines that may run past wanted points, even if they are clipped there: another sheet shows the rest.
+    fn follow(&mut self, path: &BezPath, to_mm: Affine, clip: Rect) {
+        for line in path.subpaths().filter(|_| !self.wanted.lines.is_empty()) {
+            self.step(self.wanted.lines.len() / LINES_A_STEP);
+            let bounds = to_mm.transform_rect_bbox(line.bounding_box());
+            if self.wanted.lines.iter().any(|points| trails::may_hold(bounds, *points)) {
+                self.step(line.len());
+                let segments = kurbo::segments(line.iter().copied()).map(|segment| to_mm * segment).collect();
+                self.trails.push(Trail { segments, bounds, clip });
+            }
+        }
+    }
+
     fn keep(&mut self, end: Point, clip: Rect) {
         // Most ends of a page are of no interest; keeping them all would cost more than painting it.
         let near = |place: &Point| place.distance_squared(end) <= REACH * REACH;
-        if clip.contains(end) && self.wanted.iter().any(near) {
+        if clip.contains(end) && self.wanted.ends.iter().any(near) {
             self.ends.push(end);
         }
     }

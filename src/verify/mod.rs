@@ -34,6 +34,7 @@ mod signature;
 mod sizes;
 mod sums;
 mod svg;
+mod trails;
 mod verdict;
 mod words;
 

@@ -1,12 +1,12 @@
 //! All checks of one paper's file: it is there, can be read, has the promised pages, and measures what it should.
 
 use super::archive::Files;
+use super::ink::Wanted;
 use super::pdf::{self, Page, Reading};
 use super::promises::{Paper, Press, Promises, Sheet, point};
 use super::verdict::{Check, Verdict};
 use super::{controls, maps, marks, present};
 use crate::diagnostic::{Diagnostic, counted};
-use kurbo::Point;
 
 /// The part of a tile that white grounds of plates and marks stay well below.
 const WHITE: f64 = 0.25;
@@ -34,12 +34,12 @@ pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: 
     Some(reading)
 }
 
-/// Where ends of lines matter, page by page.
-fn wanted(paper: &Paper, promises: &Promises) -> Vec<Vec<Point>> {
-    let mut wanted = vec![Vec::new(); paper.page_count()];
+/// Which ends and lines matter, page by page.
+fn wanted(paper: &Paper, promises: &Promises) -> Vec<Wanted> {
+    let mut wanted = vec![Wanted::default(); paper.page_count()];
     for mark in &paper.scale_marks {
         if let Some(list) = mark.page.checked_sub(1).and_then(|index| wanted.get_mut(index)) {
-            list.extend([point(mark.from_mm), point(mark.to_mm)]);
+            list.ends.extend([point(mark.from_mm), point(mark.to_mm)]);
         }
     }
     controls::want(paper, promises, &mut wanted);

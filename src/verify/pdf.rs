@@ -2,8 +2,9 @@
 
 use super::active;
 use super::boxes::Boxes;
-use super::ink::{Ink, TooMuch, UNITS};
+use super::ink::{Ink, TooMuch, UNITS, Wanted};
 use super::mark::Mark;
+use super::trails::Trail;
 use super::words::Words;
 use crate::diagnostic::Diagnostic;
 use hayro_interpret::hayro_syntax::object::{Dict, Name};
@@ -27,6 +28,8 @@ pub(super) struct Page {
     pub marks: Vec<Mark>,
     /// Boxes of white areas that lie over marks, in mm.
     pub whites: Vec<Rect>,
+    /// Lines that may run past wanted points.
+    pub trails: Vec<Trail>,
     /// Its text.
     pub words: Words,
 }
@@ -41,8 +44,8 @@ pub(super) struct Reading {
     pub faults: Vec<Diagnostic>,
 }
 
-/// Reads a whole PDF; `wanted` holds, page by page, the places near which ends of lines are kept.
-pub(super) fn read(bytes: &Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String> {
+/// Reads a whole PDF; `wanted` holds, page by page, what is looked for.
+pub(super) fn read(bytes: &Arc<Vec<u8>>, wanted: &[Wanted]) -> Result<Reading, String> {
     guarded(|| reading(Arc::clone(bytes), wanted))
 }
 
@@ -63,7 +66,7 @@ fn why(panic: &(dyn Any + Send)) -> &'static str {
     if panic.is::<TooMuch>() { words!("too-many-steps") } else { words!("damage-brings-reader-down") }
 }
 
-fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String> {
+fn reading(bytes: Arc<Vec<u8>>, wanted: &[Wanted]) -> Result<Reading, String> {
     if encrypted(&bytes) {
         return Err(words!("is-encrypted").to_owned());
     }
@@ -75,11 +78,11 @@ fn reading(bytes: Arc<Vec<u8>>, wanted: &[Vec<Point>]) -> Result<Reading, String
     let mut faults = active::faults(&pdf)?;
     let warnings = Arc::new(Mutex::new(Vec::new()));
     let cache = InterpreterCache::new();
-    let mut pages = Vec::new();
+    let (mut pages, nothing) = (Vec::new(), Wanted::default());
     for (number, page) in (1..).zip(pdf.pages().iter()) {
         // A file may have more pages than were promised; they are painted too, for their boxes.
-        let near = wanted.get(number - 1).map_or(&[][..], Vec::as_slice);
-        pages.push(paint(page, &cache, settings(number, &warnings), near));
+        let wanted = wanted.get(number - 1).unwrap_or(&nothing);
+        pages.push(paint(page, &cache, settings(number, &warnings), wanted));
         // hayro takes a page whose content cannot be read for an empty one.
         if page.raw().contains_key(b"Contents") && page.page_stream().is_none() {
             faults.push(error!("pdf-unreadable/content", number));
@@ -123,14 +126,15 @@ fn settings(number: usize, warnings: &Warnings) -> InterpreterSettings {
     InterpreterSettings { warning_sink: Arc::new(sink), ..InterpreterSettings::default() }
 }
 
-fn paint<'a>(page: &PdfPage<'a>, cache: &InterpreterCache<'a>, settings: InterpreterSettings, wanted: &[Point]) -> Page {
+fn paint<'a>(page: &PdfPage<'a>, cache: &InterpreterCache<'a>, settings: InterpreterSettings, wanted: &Wanted) -> Page {
     let boxes = Boxes::read(page.raw());
     let (size, place) = space(&boxes);
     // Fonts and forms are kept from page to page in the cache; layers begin anew with each context.
     let mut ink = Ink::new(size, wanted);
     let mut context = Context::new(place, size.scale_from_origin(UNITS), cache, page.xref(), settings);
     interpret_page(page, &mut context, &mut ink);
-    Page { boxes, ends: ink.ends, marks: ink.marks, whites: ink.whites, words: ink.words }
+    let Ink { ends, marks, whites, trails, words, .. } = ink;
+    Page { boxes, ends, marks, whites, trails, words }
 }
 
 /// The page in mm, and the way from its own space, y up, to the device's, y down; a turned page is a finding, and measured

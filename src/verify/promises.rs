@@ -13,6 +13,10 @@ pub(super) const FILE: &str = "promises.json";
 const FORMAT: u64 = 1;
 /// More than any real kit has of one thing; above it, the search for marks would take too long.
 const MAX_LIST: usize = 10_000;
+/// More parts than the sides of any seam have.
+const MAX_PARTS: usize = 100;
+/// More points than tell where a line runs.
+const MAX_POINTS: usize = 100;
 /// How far tiles may stand from their grid, in mm: a tenth of the error budget.
 const GRID_SLACK: f64 = 0.001;
 
@@ -135,10 +139,82 @@ pub(super) struct Control {
     pub promised_mm: f64,
     /// How far off it may be.
     pub tolerance_mm: f64,
-    /// One end.
-    pub from_mm: [f64; 2],
-    /// The other end.
-    pub to_mm: [f64; 2],
+    /// Sizes whose buyers get all of it; packages of older programs do not say.
+    #[serde(default)]
+    sizes: Vec<String>,
+    /// One end of a straight distance.
+    from_mm: Option<[f64; 2]>,
+    /// Its other end.
+    to_mm: Option<[f64; 2]>,
+    /// What adds up to anything else.
+    #[serde(default)]
+    parts: Vec<Part>,
+}
+
+/// A length that is added to a control measurement, or taken away from it.
+#[derive(Clone, Debug, Deserialize)]
+pub(super) struct Part {
+    /// Whether it is taken away.
+    #[serde(default)]
+    pub minus: bool,
+    /// How it is measured.
+    pub measure: Measure,
+    /// Both ends; for lengths along a line also points between, at equal distances along it.
+    points_mm: Vec<[f64; 2]>,
+}
+
+/// How a part is measured.
+#[derive(Clone, Copy, Debug, Deserialize, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum Measure {
+    /// Distance of two places where lines end, turn or bend back.
+    Straight,
+    /// Along a whole line, from end to end.
+    Line,
+    /// Once round a closed line.
+    Outline,
+    /// Along a line, from one place to another.
+    Between,
+    /// How much further right one end is than the other.
+    Width,
+    /// How much further down one end is than the other.
+    Height,
+}
+
+impl Measure {
+    /// Whether it runs along a line.
+    pub const fn is_along(self) -> bool {
+        matches!(self, Self::Line | Self::Outline | Self::Between)
+    }
+}
+
+impl Part {
+    /// Its points.
+    pub fn points(&self) -> impl Iterator<Item = Point> {
+        self.points_mm.iter().copied().map(point)
+    }
+
+    fn fault(&self) -> Option<&'static str> {
+        let count = self.points_mm.len();
+        let right = if self.measure.is_along() { (3..=MAX_POINTS).contains(&count) } else { count == 2 };
+        (!right).then_some("one of its parts has not the points that it needs")
+    }
+}
+
+impl Control {
+    /// What adds up to it.
+    pub fn parts(&self) -> Vec<Part> {
+        let ends = self.from_mm.zip(self.to_mm);
+        let straight = ends.map(|(from, to)| Part { minus: false, measure: Measure::Straight, points_mm: vec![from, to] });
+        straight.into_iter().chain(self.parts.iter().cloned()).collect()
+    }
+
+    fn fault(&self) -> Option<&'static str> {
+        match (self.from_mm, self.to_mm, self.parts.len()) {
+            (Some(_), Some(_), 0) | (None, None, 1..=MAX_PARTS) => self.parts.iter().find_map(Part::fault),
+            _ => Some("it has not two ends, nor parts that add up to it"),
+        }
+    }
 }
 
 impl Promises {
@@ -166,6 +242,11 @@ impl Paper {
 
     fn is_endless(&self) -> bool {
         [self.sheets.len(), self.scale_marks.len(), self.sizes.len()].into_iter().any(|count| count > MAX_LIST)
+    }
+
+    /// Whether the file shows all of a control measurement.
+    pub fn shows(&self, control: &Control) -> bool {
+        !self.one_of_many_sizes || self.sizes.iter().any(|size| control.sizes.contains(&size.size))
     }
 
     /// How many pages the file should have.
@@ -215,7 +296,8 @@ fn parse(bytes: &[u8]) -> Result<Promises, String> {
     let read = serde_path_to_error::deserialize(json);
     let promises: Promises = read.map_err(|error| format!("`{}`: {}", error.path(), error.inner()))?;
     // Each place is compared with each end of a line: lists without end would make a wait without end.
-    let endless = promises.papers.len() > MAX_LIST || promises.controls.len() > MAX_LIST;
+    let parts: usize = promises.controls.iter().map(|control| control.parts.len()).sum();
+    let endless = [promises.papers.len(), promises.controls.len(), parts].into_iter().any(|count| count > MAX_LIST);
     let endless = endless || promises.papers.iter().any(Paper::is_endless);
     if endless { Err(say!("more-than-of-one", most = MAX_LIST)) } else { Ok(promises) }
 }
@@ -229,6 +311,8 @@ fn faults(promises: &Promises) -> Vec<String> {
     for paper in &promises.papers {
         faults.extend(paper_faults(paper, promises).into_iter().map(|why| say!("paper-because", paper = paper.paper, why)));
     }
+    let broken = promises.controls.iter().filter_map(|control| Some((&control.name, control.fault()?)));
+    faults.extend(broken.map(|(name, why)| format!("control measurement `{name}`: {why}")));
     faults
 }
 

@@ -98,6 +98,26 @@ def point_moved(folder, paper):
     _change_operator(folder, paper, ("c",), lambda v, name: [_op([float(v[0]) + 0.15, float(v[1]) + 0.15, *map(float, v[2:])], name)])
 
 
+def control_forgotten(folder, _paper):
+    """The promises lose their first length along a line."""
+
+    path = folder / "promises.json"
+    promises = json.loads(path.read_text("utf-8"))
+    promises["controls"].remove(next(control for control in promises["controls"] if control.get("parts")))
+    path.write_text(json.dumps(promises), "utf-8")
+
+
+def edges_bent(folder, paper):
+    """One control point of every curve of the drawing, as in `point_moved`."""
+
+    def edit(pdf):
+        for stream, operators in list(_streams(pdf, _first_sheet(pdf, paper))):
+            bent = [([float(v[0]) + 0.15, float(v[1]) + 0.15, *map(float, v[2:])] if str(name) == "c" else v, name) for v, name in operators]
+            _write(pdf, stream, bent)
+
+    _edited(folder, paper, edit)
+
+
 def scale_off(folder, paper):
     """0.03 mm over the whole sheet, as a writer makes it that rounds 72/25.4 to four decimals on a sheet of A0 and more."""
     scale = 1 + 0.03 / max(paper["width_mm"], paper["height_mm"])

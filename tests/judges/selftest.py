@@ -19,6 +19,7 @@ import engines
 import files
 import guide
 import layers
+import lengths
 import pdf_size
 import pdf_valid
 import plan
@@ -40,6 +41,9 @@ CASES = [
     ("a page moved by 0.05 mm", true_size, breakage.page_moved, "home", "off the drawing"),
     ("one point of a curve moved", true_size, breakage.point_moved, "home", "off the drawing"),
     ("a scale 0.03 mm out over the sheet", true_size, breakage.scale_off, "wide", "off the drawing"),
+    ("promised edges bent", lengths, breakage.edges_bent, "home", "runs along no line"),
+    ("a control measurement that is not promised", lengths, breakage.control_forgotten, "home", "but not promised"),
+    ("a page at 97 %, by its edges", lengths, breakage.page_scaled, "wide", "runs along no line"),
     ("a path left out", true_size, breakage.path_dropped, "home", "from any printed line"),
     ("a tile shown 0.1 mm short", true_size, breakage.clip_short, "home", "promised"),
     ("a line a tenth wider", true_size, breakage.width_changed, "home", "wanted is"),

@@ -15,6 +15,8 @@ use sizes::{SIZES, Size};
 /// Width and height of the drawing in mm; the height leaves a roll of 914 mm its edges.
 const PAGE: (f64, f64) = (1400.0, 872.0);
 
+/// Strokes that stand nearer to each other, in mm, are one double notch.
+const DOUBLE: f64 = 12.0;
 /// Attributes of fine solid lines on a size layer: notches, placement marks.
 const FINE: &str = "stroke-width=\"0.3\" stroke-dasharray=\"none\"";
 /// Attributes of a line to fold or iron along.
@@ -90,9 +92,15 @@ impl Draft {
         }
     }
 
-    /// Notches of one size.
+    /// Notches of one size, each with an id of its own, so that a manifest can promise lengths between them; two strokes of a
+    /// double notch are one.
     fn notches(&mut self, size: &Size, piece: &str, edge: &Edge, along: &[f64], origin: Point) {
-        self.fine(&size.layer(), piece, curve::notches(edge, along), FINE, origin);
+        let whose = format!("notch-{}-{}-{}", svg::id(piece), size.name, edge.name);
+        let groups: Vec<&[f64]> = along.chunk_by(|a, b| (b - a).abs() < DOUBLE).collect();
+        for (index, group) in groups.iter().enumerate() {
+            let id = if groups.len() > 1 { format!("{whose}-{}", index + 1) } else { whose.clone() };
+            self.fine(&size.layer(), piece, curve::notches(edge, group), &format!("id=\"{id}\" {FINE}"), origin);
+        }
     }
 
     /// Any path on any layer.

@@ -112,10 +112,8 @@ pub fn draw_bar(draft: &mut Draft) {
         let edges = bar_edges(size);
         draft.piece(size, BAR, &edges, origin);
         let half = width(size) / 2.0;
-        for divider in DIVIDERS {
-            draft.notches(size, BAR, &edges[0], &[half + divider], origin);
-            draft.notches(size, BAR, &edges[2], &[half - divider], origin);
-        }
+        draft.notches(size, BAR, &edges[0], &DIVIDERS.map(|divider| half + divider), origin);
+        draft.notches(size, BAR, &edges[2], &DIVIDERS.map(|divider| half - divider), origin);
         draft.size_name(size, BAR, &edges[1], 32.0 + 1.5 * size.index(), 3.2, origin);
         // The bar is folded lengthwise: notches in the middle of its ends say where.
         draft.notches(size, BAR, &edges[1], &[BAR_HEIGHT], origin);

@@ -349,8 +349,29 @@ fn controls() {
     expect_each("value-unknown", &[control("{name: a, length: 9 cm, element: e, measure: ¦weight}")]);
     let ranges = ["{name: a, length: ¦0 mm, element: e}", "{name: a, length: 1 m, element: e, tolerance: ¦-1 mm}"];
     expect_each("length-range", &ranges.map(control));
+    let unclear = [
+        "¦{name: a, element: e}",
+        "¦{name: a, element: e, length: 1 m, equals: f}",
+        "{name: a, element: e, length: 1 m, plus: ¦1 mm}",
+        "{name: a, element: e, equals: f, tolerance: ¦1 mm}",
+        "{name: a, element: e, length: 1 m, within: ¦1 mm}",
+        "{name: a, element: e, length: 1 m, way: ¦long}",
+        "{name: a, element: e, length: 1 m, measure: ¦width, between: [n, m]}",
+        "¦{name: a, length: 9 cm, between: [n, m], from: [1 mm, 1 mm], to: [2 mm, 1 mm]}",
+        "{name: a, element: e, equals: {element: f, way: ¦long}}",
+        "{name: a, element: e, equals: [f, {element: g, way: ¦long}]}",
+    ];
+    expect_each("control-form", &unclear.map(control));
+    let sizes = [
+        "{name: a, element: e, length: 1 m, size: ¦all}",
+        "{name: a, element: e, lengths: {\"36\": ¦1 m}}",
+        "¦{name: a, element: e-<size>, length: 1 m}",
+        "¦{name: a, element: e, equals: [f, {element: g, between: [n-<size>, m]}]}",
+    ];
+    expect_each("control-size", &sizes.map(control));
     let twins = "{name: a, length: 1 m, element: e}\n  - {name: ¦a, length: 1 m, element: f}";
-    expect_each("control-twice", &[control(twins)]);
+    let sized = "{name: a, lengths: {s: 1 m, m: 1 m}, element: e}\n  - {name: ¦a, lengths: {s: 1 m, m: 1 m}, element: f}\nsizes: [{name: s, layer: s}, {name: m, layer: m}]";
+    expect_each("control-twice", &[control(twins), control(sized)]);
 }
 
 #[test]

@@ -3,7 +3,8 @@
 use super::*;
 use crate::diagnostic::Place;
 use crate::manifest::{
-    Colour, ControlTarget, Extent, Fills, FontSource, Format, Inking, Joins, Pin, Press, Sharing, SizeLines, SizeNames,
+    Between, Colour, ControlTarget, Extent, Fills, FontSource, Format, Inking, Joins, Notch, Pin, Press, Sharing, Side,
+    SizeLines, SizeNames, Way,
 };
 use crate::units::{Length, Margins, Point, Size};
 
@@ -40,7 +41,8 @@ fn every_key_is_read() {
     assert_eq!(kit.papers[3].paper.format, Format::Sheet(Size::mm(500.0, 700.0)));
     assert_eq!(kit.papers[3].margins.bottom, Length::mm(14.0));
     assert_eq!(kit.papers[1].margins, Margins::even(Length::mm(2.0)));
-    assert_eq!(kit.controls[0].target, ControlTarget::Element("control-body".into(), Extent::Height));
+    let body = Side { element: "control-body".into(), extent: Extent::Height, between: None };
+    assert_eq!(kit.controls[0].target, ControlTarget::Side(body));
     assert_eq!(kit.controls[1].tolerance, Length::mm(0.1));
     assert_eq!(kit.guide.chapters[0].text, "Pin.\n\nSew.");
     let font = |file: &str| FontSource { file: file.into(), sha256: None };
@@ -181,4 +183,37 @@ fn the_manual_names_every_key() {
         let named = [format!("`{key}`"), format!(".{key}`"), format!("`{key}: ")].iter().any(|form| manual.contains(form));
         assert!(named, "{key}");
     }
+}
+
+#[test]
+fn control_measurements_are_told_size_by_size() {
+    let text = with(
+        "sizes: [{name: 36, layer: a}, {name: 34, layer: b}]\ncontrol-measurements:\n  \
+         - {name: waist, element: waist, lengths: {34: 340 mm, 36: 360 mm}}\n  \
+         - {name: loop, element: loop-<size>, measure: outline, size: all, length: 9 cm}\n  \
+         - {name: sides, element: side-<size>, between: [n-<size>, [1 mm, 2 mm]], way: long, size: 34, equals: [back, {element: yoke, measure: width}], plus: 2 mm, within: 1 mm}\n  \
+         - {name: hems, element: hem, equals: lining}\n",
+    );
+    let kit = good(&text);
+    let told = kit.controls.iter().map(|c| (c.name.as_str(), c.size, c.length.to_mm(), c.tolerance.to_mm(), c.entry.as_str()));
+    let entry = |index: usize| format!("control-measurements[{index}]");
+    let expected = [
+        ("waist, size 36", Some(0), 360.0, 0.05, entry(0)),
+        ("waist, size 34", Some(1), 340.0, 0.05, entry(0)),
+        ("loop, size 36", Some(0), 90.0, 0.05, entry(1)),
+        ("loop, size 34", Some(1), 90.0, 0.05, entry(1)),
+        ("sides", Some(1), 2.0, 1.0, entry(2)),
+        ("hems", None, 0.0, 0.5, entry(3)),
+    ];
+    for (found, (name, size, length, within, entry)) in told.zip(&expected) {
+        assert_eq!((found.0, found.1, found.4), (*name, *size, entry.as_str()));
+        assert!((found.2 - length).abs() < 1e-9 && (found.3 - within).abs() < 1e-9, "{name}");
+    }
+    assert_eq!(kit.controls.len(), expected.len());
+    let whole = |element: &str, extent| Side { element: element.into(), extent, between: None };
+    assert_eq!(kit.controls[3].target, ControlTarget::Side(whole("loop-34", Extent::Outline)));
+    let notches = [Notch::Element("n-34".into()), Notch::Point(Point::new(Length::mm(1.0), Length::mm(2.0)))];
+    let side = Side { between: Some(Between { notches, way: Way::Long }), ..whole("side-34", Extent::Length) };
+    let others = vec![whole("back", Extent::Length), whole("yoke", Extent::Width)];
+    assert_eq!(kit.controls[4].target, ControlTarget::Pair(side, others));
 }

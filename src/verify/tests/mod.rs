@@ -1,6 +1,7 @@
 //! Packages built by hand, good ones and ones with a single thing broken, and what the inspector says of them.
 
 mod breaks;
+mod courses;
 mod damage;
 mod good;
 mod languages;

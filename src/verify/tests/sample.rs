@@ -134,10 +134,38 @@ fn wide() -> Vec<String> {
     vec![catalog(), pages, page, content, "null".into(), "null".into(), "null".into(), drawing(), LAYER.into(), font, glyph]
 }
 
+/// A parabola across the join, from (60, 10) to (100, 10) with its top at (80, 15); its length is [`hem`].
+const HEM: &str = "120 20 m 146.6666667 33.3333333 173.3333333 33.3333333 200 20 c S";
+/// A rectangle across the join, from (70, 85) to (90, 95).
+const POCKET: &str = "140 170 40 20 re S";
+
+/// Length of a parabola's arc over a chord, so high in the middle (engineers' handbooks, mensuration; from memory).
+pub fn hem(chord: f64, height: f64) -> f64 {
+    let slant = (chord * chord + 16.0 * height * height).sqrt();
+    slant / 2.0 + chord * chord / (8.0 * height) * ((4.0 * height + slant) / chord).ln()
+}
+
+fn along() -> Value {
+    let whole = [[60.0, 10.0], [70.0, 13.75], [80.0, 15.0], [90.0, 13.75], [100.0, 10.0]];
+    let round = [[70.0, 85.0], [85.0, 85.0], [90.0, 95.0], [75.0, 95.0], [70.0, 85.0]];
+    let part = |measure: &str, points: &[[f64; 2]]| json!({"measure": measure, "points_mm": points});
+    let half = |points: &[[f64; 2]]| part("between", points);
+    let mut other = half(&[[80.0, 15.0], [90.0, 13.75], [100.0, 10.0]]);
+    other["minus"] = json!(true);
+    let control = |name: &str, length: f64, parts: &[Value]| json!({"name": name, "promised_mm": length, "tolerance_mm": 0.05, "sizes": ["one"], "parts": parts});
+    json!([
+        control("hem", hem(40.0, 5.0), &[part("line", &whole)]),
+        control("middle of the hem", hem(20.0, 1.25), &[half(&[[70.0, 13.75], [80.0, 15.0], [90.0, 13.75]])]),
+        control("halves of the hem", 0.0, &[half(&[[60.0, 10.0], [70.0, 13.75], [80.0, 15.0]]), other]),
+        control("width of the hem", 40.0, &[part("width", &[[60.0, 10.0], [100.0, 10.0]])]),
+        control("pocket", 60.0, &[part("outline", &round)])
+    ])
+}
+
 fn promises() -> Value {
     let mark = |what: &str, from: [f64; 2], to: [f64; 2], length: f64, page: u32| json!({"page": page, "what": what, "from_mm": from, "to_mm": to, "length_mm": length, "tolerance_mm": 0.01});
     let sheet = |label: &str, page: u32, column: u32, area: [f64; 4]| json!({"label": label, "page": page, "row": 0, "column": column, "area_mm": area});
-    json!({
+    let mut promises = json!({
         "format": 1, "kit": "sample", "title": "Sample", "edition": "1.0.0", "date": "2026-11-20", "languages": ["en"],
         "sizes": ["one"],
         "papers": [
@@ -157,7 +185,10 @@ fn promises() -> Value {
             {"name": "body length", "promised_mm": 120, "tolerance_mm": 0.05, "from_mm": [20, 30], "to_mm": [140, 30]},
             {"name": "bow height", "promised_mm": 20, "tolerance_mm": 0.01, "from_mm": [60, 60], "to_mm": [60, 80]}
         ]
-    })
+    });
+    let list = promises["controls"].as_array_mut().unwrap();
+    list.extend(along().as_array().unwrap().iter().cloned());
+    promises
 }
 
 /// A guide that tells the sheets of the home PDF, and more in its body.
@@ -180,12 +211,14 @@ impl Sample {
                    <g id=\"drawing\" fill=\"none\" stroke-width=\"9\">\
                    <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M30 40H150\"/>\
                    <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M50 90C50 63.33333335 90 63.33333335 90 90\"/>\
-                   <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M55 90h15\"/></g></svg>\n";
+                   <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M55 90h15\"/>\
+                   <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M70 20C83.33333335 26.66666665 96.66666665 26.66666665 110 20\"/>\
+                   <path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M80 95H100V105H80Z\"/></g></svg>\n";
         // The bow's foot has no end of its own at (60, 80): a plain line of the drawing's own gives one.
         let mut home = home();
         let mut wide = wide();
         for objects in [&mut home, &mut wide] {
-            objects[7] = objects[7].replace("160 160 c S", "160 160 c S 90 160 m 120 160 l S");
+            objects[7] = objects[7].replace("160 160 c S", &format!("160 160 c S 90 160 m 120 160 l S {HEM} {POCKET}"));
             objects[7] =
                 stream("/Type /XObject /Subtype /Form /BBox [0 0 320 200] /Matrix [0.5 0 0 0.5 0 0]", body(&objects[7]));
         }

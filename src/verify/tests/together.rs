@@ -32,7 +32,7 @@ fn the_same_drawing_on_all_papers() {
     // A clip that is half a millimetre short where the sheets meet.
     gives(
         &good.clone().swap(HOME, "q 10 10 80 100 re W n 1 0 0 1 10 10 cm", "q 10 10 79.5 100 re W n 1 0 0 1 10 10 cm"),
-        &["ink-missing"],
+        &["control-missing", "ink-missing"],
     );
     // Half of the budget for the clip is no fault.
     gives(
@@ -132,7 +132,7 @@ fn a_signature_must_be_that_of_the_key() {
 fn the_report_shows_what_is_off() {
     let moved = Sample::good().swap(HOME, "1 0 0 1 -70 10 cm", "1 0 0 1 -69.9 10 cm").verdict();
     let page = super::super::report(&moved).unwrap();
-    for part in ["not fine", "ink-moved", "control-off", "<svg viewBox=", "0.1 mm off", "too far off"] {
+    for part in ["not fine", "ink-moved", "control-off", "<svg viewBox=", "is 0.1 mm from where", "too far off"] {
         assert!(page.contains(part), "{part} is not in the report");
     }
     let fine = super::super::report(&Sample::good().verdict()).unwrap();
