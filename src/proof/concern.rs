@@ -3,9 +3,10 @@
 use super::view::Source;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::drawing::Item;
-use crate::manifest::{ControlTarget, Side};
+use crate::manifest::{Control, ControlTarget, Side};
 use crate::plan::{Layout, Sheet};
-use kurbo::{Point, Rect};
+use crate::units::Point;
+use kurbo::Rect;
 
 /// What a finding is about, by the numbers of layouts and sheets.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -81,21 +82,29 @@ fn areas(place: &Place, source: &Source) -> Vec<Rect> {
         let named = |item: &Item| place.element.is_some() && item.origin.element == place.element;
         return if line.is_empty() { boxes(&named) } else { line };
     }
-    let keys = ["from", "element", "length"];
-    let at = |entry: &str, key: &str| source.kit.places.of_path(&format!("{entry}.{key}"));
-    let told = source.kit.controls.iter().enumerate().find(|(_, it)| keys.iter().any(|key| at(&it.entry, key) == *place));
-    let Some((index, control)) = told else { return Vec::new() };
-    let dot = |at: Point| Rect::from_center_size(at, (0.0, 0.0));
-    let measured = source.drawing.controls.get(index).and_then(Option::as_ref);
-    let traced = measured.map(|measured| measured.traces.iter().flat_map(|trace| &trace.points)).into_iter().flatten();
-    let traced: Vec<Rect> = traced.map(|at| dot(at.to_kurbo_mm())).collect();
-    let called = |sides: &[&Side]| boxes(&|item| sides.iter().any(|side| item.origin.element.as_ref() == Some(&side.element)));
-    match &control.target {
-        _ if !traced.is_empty() => traced,
-        ControlTarget::Points(from, to) => vec![dot(from.to_kurbo_mm()), dot(to.to_kurbo_mm())],
-        ControlTarget::Side(side) => called(&[side]),
-        ControlTarget::Pair(side, others) => called(&[side].into_iter().chain(others).collect::<Vec<_>>()),
+    let told = source.kit.controls.iter().position(|control| stands_at(control, place, source));
+    let Some(control) = told.and_then(|index| source.kit.controls.get(index)) else { return Vec::new() };
+    let dot = |at: &Point| Rect::from_center_size(at.to_kurbo_mm(), (0.0, 0.0));
+    let measured = told.and_then(|index| source.drawing.controls.get(index)).and_then(Option::as_ref);
+    let traced: Vec<Rect> = measured.into_iter().flat_map(|it| &it.traces).flat_map(|trace| &trace.points).map(dot).collect();
+    if !traced.is_empty() {
+        return traced;
     }
+    let of_element = |side: &Side| boxes(&|item| item.origin.element.as_ref() == Some(&side.element));
+    match &control.target {
+        ControlTarget::Points(from, to) => vec![dot(from), dot(to)],
+        ControlTarget::Side(side) => of_element(side),
+        ControlTarget::Pair(side, others) => [side].into_iter().chain(others).flat_map(of_element).collect(),
+    }
+}
+
+/// Whether a place of the manifest is that of a control measurement or of a part of it.
+fn stands_at(control: &Control, place: &Place, source: &Source) -> bool {
+    let keys = ["name", "from", "to", "element", "length", "lengths", "between", "measure", "size", "equals"];
+    let parts = keys.iter().map(|key| format!("{}.{key}", control.entry));
+    let size = control.size.and_then(|size| source.kit.sizes.get(size));
+    let own = size.map(|size| format!("{}.lengths.{}", control.entry, size.name));
+    own.into_iter().chain(parts).chain([control.entry.clone()]).any(|path| source.kit.places.of_path(&path) == *place)
 }
 
 /// The sheets on which some places of the drawing lie.

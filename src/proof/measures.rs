@@ -36,7 +36,7 @@ pub(super) fn controls(source: &Source) -> Vec<ControlView> {
         let own = |figure: &&Figure| figure.check == Check::Control && figure.what == control.name;
         let figures: Vec<&Figure> = source.verdict.figures.iter().filter(own).collect();
         let furthest = figures.iter().copied().reduce(|a, b| if b.deviation() > a.deviation() { b } else { a });
-        let measured = source.drawing.controls.get(index).and_then(|measured| Some(measured.as_ref()?.length));
+        let measured = source.drawing.controls.get(index).and_then(Option::as_ref).map(|measured| measured.length);
         let off = measured.is_some_and(|measured| !measured.within(control.length, control.tolerance));
         ControlView {
             name: control.name.clone(),

@@ -38,9 +38,9 @@ impl Bench {
             name: name.into(),
             target: ControlTarget::Side(Side { element: "nothing".into(), extent: Extent::Width, between: None }),
             size: None,
+            entry: "control-measurements[0]".into(),
             length: Length::mm(80.0),
             tolerance: Length::mm(0.05),
-            entry: "control-measurements[0]".into(),
         };
         kit.controls = vec![control("upright")];
         let paper = layouts[0].setup.paper.id.clone();
