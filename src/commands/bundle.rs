@@ -11,7 +11,7 @@ use super::texts::MANIFEST;
 use crate::catalogue::{Messages, po};
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
-use crate::guide::Planned;
+use crate::guide::{PackedFile, Planned};
 use crate::manifest::{DrawnWords, Kit};
 use crate::package::{self, Entry, Names};
 use crate::translation::{Header, kit_texts, update};
@@ -62,8 +62,11 @@ pub(super) fn run(wish: &args::CatalogueBundle, language: &str, screen: &Screen)
     };
     let theirs = Messages::builtin(language);
     let guides: Vec<&Messages> = std::iter::once(loaded.source()?).chain(&theirs).collect();
-    let planned = of_drawing(&loaded, &guides, screen)?;
+    let mut planned = of_drawing(&loaded, &guides, screen)?;
     let kit = &loaded.kit;
+    if kit.drawing.translate_words {
+        spoken(&mut planned, language);
+    }
     let bundle = Bundle { language: language.to_owned(), planned, words: kit.drawing.words.clone() };
     let mut entries = vec![json(&bundle)?, translated(kit, &loaded.folder, language, &mut findings)?];
     entries.extend(texts(kit, loaded.shared.as_ref(), &loaded.folder)?);
@@ -77,6 +80,18 @@ pub(super) fn run(wish: &args::CatalogueBundle, language: &str, screen: &Screen)
     packed.push(Entry::new(Names::SUMS, package::sums(&packed)));
     write(wish, kit, language, packed, &findings, screen, &loaded.folder)?;
     Ok(findings)
+}
+
+/// Adds the files that the language will have once the drawing's words are translated: the guide is to name those.
+fn spoken(planned: &mut Planned, language: &str) {
+    let drawn = |file: &&PackedFile| file.language.is_none() && file.kind.holds_drawing();
+    let own = |file: &PackedFile| PackedFile {
+        name: Names::in_language(&file.name, language),
+        kind: file.kind.clone(),
+        language: Some(language.to_owned()),
+    };
+    let more: Vec<PackedFile> = planned.files.iter().filter(drawn).map(own).collect();
+    planned.files.extend(more.into_iter().filter(|file| !planned.files.contains(file)).collect::<Vec<_>>());
 }
 
 /// An entry in the kit's folder; one that the kit has beside its folder stands at the top.

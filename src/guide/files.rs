@@ -84,6 +84,17 @@ pub enum FileKind {
     Signature,
 }
 
+impl FileKind {
+    /// Whether the drawing is in it, words and all.
+    pub const fn holds_drawing(&self) -> bool {
+        match self {
+            Self::Home { .. } | Self::HomeSize { .. } | Self::WidePdf { .. } | Self::WideFlat { .. } => true,
+            Self::WideSvg { .. } | Self::BlankSvg { .. } | Self::Projection => true,
+            Self::ReadMe { .. } | Self::Guide { .. } | Self::Promises | Self::Checksums | Self::Signature => false,
+        }
+    }
+}
+
 /// What a file is, in a sentence without a full stop; a paper that no layout has is called by its id.
 pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> String {
     match kind {

@@ -7,6 +7,7 @@ use super::pdf::{self, Page};
 use super::promises::{FILE, Paper, Press, Promises, Sheet};
 use super::verdict::{Check, Verdict};
 use crate::diagnostic::{Diagnostic, counted};
+use kurbo::Rect;
 
 /// How far a line may be off, in mm: the error budget.
 const OFF: f64 = 0.01;
@@ -23,7 +24,10 @@ pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: 
     let (Some(mine), Some(theirs)) = (read(paper), read(twin)) else { return };
     let pages = (1..).zip(mine.pages.iter().zip(&theirs.pages));
     for (number, (mine, theirs)) in pages.filter(|(number, _)| paper.check_page != Some(*number)) {
-        verdict.judge(Check::Languages, same_lines(number, mine, theirs).map_err(|why| differs(paper, twin, &why, verdict)));
+        verdict.judge(
+            Check::Languages,
+            same_lines(number, paper.tile(), mine, theirs).map_err(|why| differs(paper, twin, &why, verdict)),
+        );
     }
 }
 
@@ -48,18 +52,20 @@ fn same_plan(paper: &Paper, twin: &Paper, verdict: &Verdict) -> Result<(), Diagn
     same.then_some(()).ok_or_else(|| differs(paper, twin, words!("plan-is-another-one"), verdict))
 }
 
-/// Whether a mark is the same in every language: words are not, nor are fills of the frame, among which are letters.
-fn is_line(mark: &&Mark) -> bool {
+/// Whether a mark is the same in every language: words are not, nor are fills of the frame, among which are letters, nor what
+/// lies in the border, where hatching leaves room for words.
+fn is_line(mark: &Mark, tile: Rect) -> bool {
+    let room = tile.inflate(OFF, OFF);
     match mark.part {
         Part::Drawing => true,
-        Part::Frame => mark.pen.width.is_some(),
+        Part::Frame => mark.pen.width.is_some() && room.union(mark.path.control_box()) == room,
         Part::Words | Part::Names => false,
     }
 }
 
 /// The same lines and areas in the same order.
-fn same_lines(number: usize, mine: &Page, theirs: &Page) -> Result<(), String> {
-    let lines = |page: &Page| page.marks.iter().filter(is_line).cloned().collect::<Vec<Mark>>();
+fn same_lines(number: usize, tile: Rect, mine: &Page, theirs: &Page) -> Result<(), String> {
+    let lines = |page: &Page| page.marks.iter().filter(|mark| is_line(mark, tile)).cloned().collect::<Vec<Mark>>();
     let (mine, theirs) = (lines(mine), lines(theirs));
     if mine.len() != theirs.len() {
         let (mine, theirs) = (counted(mine.len(), "line"), theirs.len());

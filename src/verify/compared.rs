@@ -98,8 +98,9 @@ impl Comparison<'_> {
     /// A file for projecting has each line twice, one beneath the other.
     fn is_extra(&self, mark: &Mark) -> bool {
         let foreign = mark.part == Part::Words && self.paper.language.as_deref() != self.reference.language();
-        let twin = || self.reference.assembly.nearest(mark, |_| true).is_some_and(|(_, off)| off <= OFF);
-        !foreign && !(self.paper.variant.is_some() && twin())
+        let beneath =
+            self.paper.variant.is_some() && self.reference.assembly.nearest(mark, |_| true).is_some_and(|(_, off)| off <= OFF);
+        !foreign && !beneath
     }
 
     /// Marks that no sheet shows whole, told by the sheet that should.

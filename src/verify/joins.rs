@@ -94,7 +94,11 @@ impl Join<'_> {
         let (start, end) = if self.level { (tile.x0, tile.x1) } else { (tile.y0, tile.y1) };
         let area = rect(sheet.area_mm);
         let shift = if self.level { area.x0 - tile.x0 } else { area.y0 - tile.y0 };
-        let ends = page.marks.iter().filter(|mark| mark.part == Part::Frame && within(mark, tile)).flat_map(ends);
+        // Trim lines and the short lines at corners run along the edge; lines of marks end on it.
+        let runs_along = |reach: Rect| (if self.level { reach.height() } else { reach.width() }) <= ON_EDGE;
+        let lines = page.marks.iter().filter(|mark| mark.part == Part::Frame && mark.pen.width.is_some());
+        let within = lines.map(|mark| (mark, mark.path.control_box())).filter(|(_, reach)| lies_in(*reach, tile));
+        let ends = within.filter(|(_, reach)| !runs_along(*reach)).flat_map(|(mark, _)| ends(mark));
         let along = |end: &Point| if self.level { end.x } else { end.y };
         let away = |end: &Point| if self.level { end.y } else { end.x };
         let on_edge = ends.filter(|end| (away(end) - edge).abs() <= ON_EDGE);
@@ -128,16 +132,10 @@ impl Join<'_> {
     }
 }
 
-/// Whether a line of the frame lies on the tile, not beyond it.
-fn within(mark: &Mark, tile: Rect) -> bool {
-    let (reach, room) = (mark.path.control_box(), tile.inflate(ON_EDGE, ON_EDGE));
-    mark.pen.width.is_some() && room.union(reach) == room && !runs_along(reach)
-}
-
-/// A line along the whole edge of a tile is its trim line.
-fn runs_along(reach: Rect) -> bool {
-    let (short, long) = (reach.width().min(reach.height()), reach.width().max(reach.height()));
-    short <= ON_EDGE && long > NEARBY
+/// Whether a line lies on the tile, not beyond it.
+fn lies_in(reach: Rect, tile: Rect) -> bool {
+    let room = tile.inflate(ON_EDGE, ON_EDGE);
+    room.union(reach) == room
 }
 
 fn ends(mark: &Mark) -> Vec<Point> {

@@ -9,7 +9,9 @@ fn kit() -> Scene {
     let manifest = fs::read_to_string(scene.path("kit/kit.yaml")).unwrap();
     assert!(manifest.contains("\nlanguages: ["), "the kit names its languages");
     let lines = manifest.lines().map(|line| if line.starts_with("languages: [") { "languages: [en, fr]" } else { line });
-    fs::write(scene.path("kit/kit.yaml"), lines.collect::<Vec<_>>().join("\n") + "\n").unwrap();
+    // Words in the drawing have tests of their own: longer ones may move the sheets.
+    let text = (lines.collect::<Vec<_>>().join("\n") + "\n").replace("translate-words: true", "translate-words: false");
+    fs::write(scene.path("kit/kit.yaml"), text).unwrap();
     let _ = fs::remove_dir_all(scene.path("kit/languages"));
     assert_eq!(scene.run(&["catalogue", "update", "kit"]).code, 0);
     scene
