@@ -91,18 +91,32 @@ impl Messages {
             return (None, findings);
         }
         let mut messages = Self { language: language.into(), ..Self::source() };
-        findings.extend(messages.take_translations(&entries, rule));
+        let (done, faults) = messages.translations(&entries, rule);
+        messages.texts.extend(done);
+        findings.extend(faults);
         (Some(messages), findings)
     }
 
-    /// The texts of a language that is not built in, from the entries of a translation; what is missing is English.
+    /// The texts of a language that is not built in, from the entries of a translation; what is missing is English and says so
+    /// by a mark behind it.
     ///
     /// `None` if the plural forms of the language are not known. What is wrong with the entries is not told here.
     pub fn spoken(language: &str, entries: &[Entry]) -> Option<Self> {
         let rule = PluralRule::of(language)?;
-        let mut messages = Self { language: language.into(), ..Self::source() };
-        messages.take_translations(entries, rule);
+        let source = Self { language: language.into(), ..Self::source() };
+        let (done, _) = source.translations(entries, rule);
+        let mut messages = source;
+        messages.each_word(|form| format!("{form} [{SOURCE}]"));
+        messages.texts.extend(done);
         Some(messages)
+    }
+
+    /// Changes all texts but signs, orders and names of the forms of numbers, dates and lists, which are no words.
+    fn each_word(&mut self, change: impl Fn(&str) -> String) {
+        let words = |key: &str| !key.starts_with("format.") && !key.starts_with("list.") && key != "language.name";
+        for (_, text) in self.texts.iter_mut().filter(|(key, _)| words(key)) {
+            text.forms.iter_mut().for_each(|form| *form = change(form));
+        }
     }
 
     /// All texts to be translated, with the notes for translators; the first entry is the header.
@@ -112,11 +126,7 @@ impl Messages {
 
     fn pseudo(language: &str) -> Self {
         let mut messages = Self { language: language.into(), ..Self::source() };
-        // Signs, orders and names of the forms of numbers and dates are no words.
-        let words = |key: &str| !key.starts_with("format.") && key != "language.name";
-        for (_, text) in messages.texts.iter_mut().filter(|(key, _)| words(key)) {
-            text.forms.iter_mut().for_each(|form| *form = pseudo(language, form));
-        }
+        messages.each_word(|form| pseudo(language, form));
         messages
     }
 
@@ -130,11 +140,9 @@ impl Messages {
         Self { language: SOURCE.into(), texts: keyed.collect() }
     }
 
-    /// Puts finished translations in the place of English texts and tells what was left out.
-    fn take_translations(&mut self, entries: &[Entry], rule: PluralRule) -> Vec<Diagnostic> {
-        let mut findings = Vec::new();
-        // Gathered first and put in at the end, so that every entry is held against the English text.
-        let mut done = BTreeMap::new();
+    /// Finished translations to be put in the place of English texts, and what was left out.
+    fn translations(&self, entries: &[Entry], rule: PluralRule) -> (BTreeMap<String, Text>, Vec<Diagnostic>) {
+        let (mut done, mut findings) = (BTreeMap::new(), Vec::new());
         for entry in entries.iter().filter(|entry| !entry.obsolete) {
             let Some((key, source)) = entry.context.as_ref().and_then(|key| self.texts.get_key_value(key)) else { continue };
             match source.translation(entry, rule) {
@@ -145,8 +153,7 @@ impl Messages {
         for key in self.texts.keys().filter(|key| !entries.iter().any(|entry| entry.context.as_ref() == Some(key))) {
             findings.push(warning!("translation-missing", key));
         }
-        self.texts.extend(done);
-        findings
+        (done, findings)
     }
 
     /// Tag of the language, as in `en`.

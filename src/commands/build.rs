@@ -108,7 +108,7 @@ pub(super) fn make(
     let sums = package::sums(&entries);
     if let Some(signer) = signer {
         let about = format!("{} {} of {}", kit.name, kit.edition, kit.date);
-        entries.push(Entry::new(Names::SIGNATURE, signer.sign(&sums, &about)?));
+        entries.push(Entry::new(Names::SIGNATURE, signer.sign(&sums, &about)));
     }
     entries.push(Entry::new(Names::SUMS, sums));
     Ok((entries, planned.files))

@@ -1,12 +1,23 @@
 //! Signatures over the checksums, in the form of minisign: whoever has the publisher's public key can tell an altered package.
 
 use crate::diagnostic::Diagnostic;
-use minisign::{KeyPair, PublicKey, SecretKey, SecretKeyBox};
+use base64::{Engine, engine::general_purpose::STANDARD};
+use blake2::{Blake2b512, Digest};
+use minisign::{KeyPair, SecretKeyBox};
+
+/// Where number and key stand in the bytes of a secret key (minisign, "Secret key format").
+const NUMBER: std::ops::Range<usize> = 54..62;
+const KEY: std::ops::Range<usize> = 62..126;
+/// Says that what is signed is the BLAKE2b hash of a text, not the text itself (minisign, "Signature format").
+const HASHED: &[u8] = b"ED";
 
 /// A key for signing.
+///
+/// Keys come from the crate minisign, signatures do not: its own differ each time they are made, and the same kit is to give the
+/// same bytes. Ed25519 as in RFC 8032 needs no chance.
 pub struct Signer {
-    secret: SecretKey,
-    public: PublicKey,
+    number: Vec<u8>,
+    key: ed25519_compact::SecretKey,
 }
 
 /// A new pair of keys as the texts of their two files.
@@ -54,15 +65,19 @@ impl Signer {
             (Err(_), Password::Asked) => open().and_then(|sealed| sealed.into_secret_key(None)),
             (Err(error), Password::None) => Err(error),
         };
-        let secret = secret.map_err(unusable)?;
-        let public = PublicKey::from_secret_key(&secret).map_err(unusable)?;
-        Ok(Self { secret, public })
+        let bytes = secret.map_err(unusable)?.to_bytes();
+        let part = |range: std::ops::Range<usize>| bytes.get(range).unwrap_or_default();
+        let key = ed25519_compact::SecretKey::from_slice(part(KEY)).map_err(|error| error!("key-unusable/read", error))?;
+        Ok(Self { number: part(NUMBER).to_vec(), key })
     }
 
     /// The signature of some checksums; `about` is signed with them. The same key and text give the same signature.
-    pub fn sign(&self, sums: &str, about: &str) -> Result<String, Diagnostic> {
-        let signed = minisign::sign(Some(&self.public), &self.secret, sums.as_bytes(), Some(about), Some(about));
-        signed.map(|signature| signature.into_string()).map_err(|error| error!("key-unusable/sign", error))
+    pub fn sign(&self, sums: &str, about: &str) -> String {
+        let signature = self.key.sign(Blake2b512::digest(sums), None);
+        // The comment is signed together with the signature, so that neither can be exchanged.
+        let whole = self.key.sign([signature.as_ref(), about.as_bytes()].concat(), None);
+        let first = STANDARD.encode([HASHED, self.number.as_slice(), signature.as_ref()].concat());
+        format!("untrusted comment: {about}\n{first}\ntrusted comment: {about}\n{}\n", STANDARD.encode(whole.as_ref()))
     }
 }
 
@@ -74,8 +89,8 @@ mod tests {
     fn the_same_key_signs_the_same_sums_alike() {
         let keys = new_keys(Password::None).unwrap();
         let signer = Signer::read(&keys.secret, Password::None).unwrap();
-        let signature = signer.sign("abc", "tote 1.0.0").unwrap();
-        assert_eq!(signature, signer.sign("abc", "tote 1.0.0").unwrap());
+        let signature = signer.sign("abc", "tote 1.0.0");
+        assert_eq!(signature, signer.sign("abc", "tote 1.0.0"));
         // Checked by another implementation, that of the crate minisign-verify.
         let public = minisign_verify::PublicKey::decode(&keys.public).unwrap();
         let read = minisign_verify::Signature::decode(&signature).unwrap();

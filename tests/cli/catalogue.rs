@@ -166,6 +166,8 @@ fn a_language_that_kitwright_does_not_know_is_translated_whole() {
     scene.run(&["guide", "kit", "--language", "nl", "--out", "guides"]).expect_code(0);
     let page = fs::read_to_string(scene.path("guides/ropewalk-tote-1.0.0-guide-nl.html")).unwrap();
     assert!(page.contains("Controleer de schaal") && page.contains("lang=\"nl\""));
+    // What is not translated yet is in English, and says so.
+    assert!(page.contains("Words of the trade [en]") && !page.contains("Controleer de schaal [en]"), "{page}");
 }
 
 #[test]

@@ -143,9 +143,10 @@ fn a_sheet_that_one_language_alone_needs_is_told() {
     scene.run(&["catalogue", "update", "kit", "--language", "de"]).expect_code(0);
     let found = |translation: &str| {
         let text = String::from_utf8(scene.bytes("kit/languages/de.po")).unwrap();
-        let at = text.find("msgid \"fold\"\nmsgstr \"").expect("the word") + "msgid \"fold\"\nmsgstr \"".len();
-        let end = at + text[at..].find('"').unwrap();
-        scene.write("kit/languages/de.po", &format!("{}{translation}{}", &text[..at], &text[end..]));
+        let key = "msgid \"fold\"\nmsgstr \"";
+        let (before, after) = text.split_once(key).expect("the word");
+        let (_, after) = after.split_once('"').expect("its end");
+        scene.write("kit/languages/de.po", &format!("{before}{key}{translation}\"{after}"));
         scene.run(&["check", "kit", "--format", "json"])
     };
     let codes = |outcome: &crate::scene::Outcome| outcome.findings().into_iter().map(|it| it.code).collect::<Vec<_>>();

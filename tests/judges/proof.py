@@ -231,6 +231,10 @@ def main():
             stamped(folder)
             codes, _ = kit.codes(folder)
             results.append((not codes, f"its first papers alone: {' '.join(codes) or 'no finding'}"))
+        # Joins of another kind, with words in several languages.
+        lapped = Kit(tool, kits[0], scratch, [(r"^papers: ", "joins: lapped\npapers: ")])
+        codes, _ = lapped.codes(lapped.zip)
+        results.append((not codes, f"good package with lapped joins: {' '.join(codes) or 'no finding'}"))
         kit = whole[-1]
         results += pool.map(lambda case: tried(kit, case), CASES + LATE)
         older = Kit(tool, kits[-1], scratch, [(r"^edition: .*", "edition: 0.0.1")])
