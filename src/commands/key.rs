@@ -6,6 +6,7 @@ use super::texts::MANIFEST;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
 use crate::package::{Password, Signer, new_keys};
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 /// Largest key file that is read: such files have two lines.
@@ -17,7 +18,8 @@ const PASSWORD: &str = "KITWRIGHT_KEY_PASSWORD";
 pub(super) fn run(wish: &args::Key, screen: &Screen) -> Result<Findings, Diagnostic> {
     refuse_kits(&wish.file)?;
     let public = public_name(&wish.file);
-    let keys = new_keys(if wish.no_password { Password::None } else { password() })?;
+    let password = if wish.no_password { Password::None } else { password().ok_or_else(|| error!("key-unusable/sealed"))? };
+    let keys = new_keys(password)?;
     files::write_new(&public, keys.public.as_bytes())?;
     files::write_new(&wish.file, keys.secret.as_bytes())?;
     screen.say(&say!("secret-key-kept", secret = wish.file.display(), public = public.display()));
@@ -28,7 +30,8 @@ pub(super) fn run(wish: &args::Key, screen: &Screen) -> Result<Findings, Diagnos
 pub(super) fn signer(path: &Path) -> Result<Signer, Diagnostic> {
     refuse_kits(path)?;
     let text = text(path)?;
-    Signer::read(&text, password()).map_err(|finding| finding.at(Place::file(path.display().to_string())))
+    Signer::read(&text, password().unwrap_or(Password::None))
+        .map_err(|finding| finding.at(Place::file(path.display().to_string())))
 }
 
 /// The text of a key's file.
@@ -37,8 +40,10 @@ pub(super) fn text(path: &Path) -> Result<String, Diagnostic> {
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-fn password() -> Password {
-    std::env::var(PASSWORD).map_or(Password::Asked, Password::Known)
+/// From the environment, or from whoever sits at the terminal, if there is one.
+fn password() -> Option<Password> {
+    let asked = || std::io::stdin().is_terminal().then_some(Password::Asked);
+    std::env::var(PASSWORD).ok().map(Password::Known).or_else(asked)
 }
 
 fn public_name(secret: &Path) -> PathBuf {

@@ -63,7 +63,7 @@ impl Signer {
             (Ok(secret), _) => Ok(secret),
             (Err(_), Password::Known(password)) => open().and_then(|sealed| sealed.into_secret_key(Some(password))),
             (Err(_), Password::Asked) => open().and_then(|sealed| sealed.into_secret_key(None)),
-            (Err(error), Password::None) => Err(error),
+            (Err(_), Password::None) => return Err(error!("key-unusable/sealed")),
         };
         let bytes = secret.map_err(unusable)?.to_bytes();
         let part = |range: std::ops::Range<usize>| bytes.get(range).unwrap_or_default();

@@ -11,6 +11,7 @@ mod exits;
 mod explain;
 mod first_kit;
 mod house;
+mod key;
 mod kits;
 mod proof;
 mod records;
