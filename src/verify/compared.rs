@@ -30,6 +30,13 @@ struct Comparison<'a> {
     reference: &'a Reference<'a>,
 }
 
+/// The farthest line of a sheet: how far it is off, in mm, and where it should be.
+struct Moved<'a> {
+    label: &'a str,
+    at: Point,
+    off: f64,
+}
+
 /// A mark of the reference, as a sheet shows it.
 type Pair<'a> = (&'a Mark, &'a Seen);
 
@@ -39,14 +46,16 @@ impl Comparison<'_> {
         for (mark, places) in self.reference.assembly.marks.iter().zip(&laid.seen) {
             places.iter().for_each(|place| seen.get_mut(place.sheet).into_iter().for_each(|list| list.push((mark, place))));
         }
+        let mut moved = Vec::new();
         for ((index, sheet), own) in self.paper.sheets.iter().enumerate().zip(&seen) {
-            self.place(index, sheet, own, verdict);
+            moved.extend(self.place(index, sheet, own, verdict));
             let penned: Vec<&Mark> = own.iter().filter(|(_, seen)| self.in_another_pen(seen)).map(|(mark, _)| *mark).collect();
             self.tell(&penned, |lines, at| error!("ink-changed", label = sheet.label, lines, file = self.file(), at), verdict);
             let extra = laid.extra.iter().filter(|(on, mark)| *on == index && self.is_extra(mark));
             let extra: Vec<&Mark> = extra.map(|(_, mark)| mark).collect();
             self.tell(&extra, |lines, at| error!("ink-extra", label = sheet.label, lines, file = self.file(), at), verdict);
         }
+        self.moved(&moved, verdict);
         self.missing(laid, verdict);
     }
 
@@ -54,8 +63,8 @@ impl Comparison<'_> {
         self.reference.file()
     }
 
-    /// The figure for a sheet, and the finding if its farthest line is too far off.
-    fn place(&self, index: usize, sheet: &Sheet, own: &[Pair<'_>], verdict: &mut Verdict) {
+    /// The figure for a sheet; gives its farthest line if that is too far off.
+    fn place<'s>(&self, index: usize, sheet: &'s Sheet, own: &[Pair<'_>], verdict: &mut Verdict) -> Option<Moved<'s>> {
         let farthest = own.iter().max_by(|a, b| a.1.off.total_cmp(&b.1.off));
         let off = farthest.map_or(0.0, |(_, seen)| seen.off);
         let (fine, measured, tolerance) = (off <= OFF, Length::mm(off), Length::mm(OFF));
@@ -63,13 +72,25 @@ impl Comparison<'_> {
         let (file, check, page) = (self.paper.file.clone(), Check::Sheets, Some(sheet.page));
         verdict.figures.push(Figure { check, file, page, what, promised: Length::ZERO, measured, tolerance, fine });
         match farthest.filter(|_| !fine) {
-            None => verdict.judge(check, Ok(())),
-            Some((mark, _)) => {
-                let at = self.farthest(index, mark, off);
-                let (label, measured) = (&sheet.label, exact(measured));
-                let finding = error!("ink-moved", label, measured, file = self.file(), at = placed(at));
-                self.refuse(finding, at, (off * MAGNIFIED).clamp(SMALLEST, LARGEST), verdict);
+            None => {
+                verdict.judge(check, Ok(()));
+                None
             }
+            Some((mark, _)) => Some(Moved { label: &sheet.label, at: self.farthest(index, mark, off), off }),
+        }
+    }
+
+    /// One finding for all sheets on which the same line is off.
+    fn moved(&self, moved: &[Moved<'_>], verdict: &mut Verdict) {
+        let mut alike: BTreeMap<(String, String), Vec<&Moved<'_>>> = BTreeMap::new();
+        for it in moved {
+            alike.entry((placed(it.at), exact(Length::mm(it.off)))).or_default().push(it);
+        }
+        for ((at, measured), them) in alike {
+            let Some(Moved { at: place, off, .. }) = them.first() else { continue };
+            let sheets = them.iter().map(|it| format!("`{}`", it.label)).collect::<Vec<_>>().join(", ");
+            let finding = error!("ink-moved", sheets, measured, file = self.file(), at);
+            self.refuse(finding, *place, (off * MAGNIFIED).clamp(SMALLEST, LARGEST), verdict);
         }
     }
 

@@ -6,12 +6,12 @@ use super::promises::{Paper, Sheet, rect};
 use super::verdict::{Check, Figure, Verdict, exact};
 use crate::diagnostic::Diagnostic;
 use crate::units::Length;
-use kurbo::{ParamCurve, PathSeg, Point, Rect};
+use kurbo::{ParamCurve, PathSeg, Point, Rect, Vec2};
 
 /// How far two halves may be from meeting, in mm: the error budget.
 const OFF: f64 = 0.01;
-/// How far from the edge a foot may stand, in mm.
-const ON_EDGE: f64 = 0.05;
+/// How far from the edge a foot is looked for, in mm: lines of marks are a millimetre apart.
+const NEAR_EDGE: f64 = 0.6;
 /// How far from a corner the lines are those of the corner's own cross, in mm.
 const CORNER: f64 = 0.5;
 /// How far from a mark's middle its number and the neighbour's name begin at most, in mm.
@@ -47,7 +47,7 @@ impl Join<'_> {
         let (Some(one), Some(two)) = (page(self.first), page(self.second)) else { return };
         let (mine, theirs) = (self.feet(one, self.first), self.feet(two, self.second));
         let off = match mine.len() == theirs.len() && mine.len() >= FEWEST {
-            true => mine.iter().zip(&theirs).map(|(one, two)| (one - two).abs()).fold(0.0, f64::max),
+            true => mine.iter().zip(&theirs).map(|(one, two)| (*one - *two).hypot()).fold(0.0, f64::max),
             false => f64::INFINITY,
         };
         let (check, tolerance) = (Check::Joins, Length::mm(OFF));
@@ -88,28 +88,28 @@ impl Join<'_> {
         }
     }
 
-    /// Where lines of marks end on the edge, along it in the drawing, rising.
-    fn feet(&self, page: &Page, sheet: &Sheet) -> Vec<f64> {
+    /// Where lines of marks end on the edge: along it in the drawing, rising, and how far beyond it.
+    fn feet(&self, page: &Page, sheet: &Sheet) -> Vec<Point> {
         let (edge, tile) = (self.edge(sheet), self.paper.tile());
         let (start, end) = if self.level { (tile.x0, tile.x1) } else { (tile.y0, tile.y1) };
         let area = rect(sheet.area_mm);
         let shift = if self.level { area.x0 - tile.x0 } else { area.y0 - tile.y0 };
         // Trim lines and the short lines at corners run along the edge; lines of marks end on it.
-        let runs_along = |reach: Rect| (if self.level { reach.height() } else { reach.width() }) <= ON_EDGE;
+        let runs_along = |reach: Rect| (if self.level { reach.height() } else { reach.width() }) <= NEAR_EDGE;
         let lines = page.marks.iter().filter(|mark| mark.part == Part::Frame && mark.pen.width.is_some());
         let within = lines.map(|mark| (mark, mark.path.control_box())).filter(|(_, reach)| lies_in(*reach, tile));
         let ends = within.filter(|(_, reach)| !runs_along(*reach)).flat_map(|(mark, _)| ends(mark));
         let along = |end: &Point| if self.level { end.x } else { end.y };
         let away = |end: &Point| if self.level { end.y } else { end.x };
-        let on_edge = ends.filter(|end| (away(end) - edge).abs() <= ON_EDGE);
-        let inner = on_edge.map(|end| along(&end)).filter(|at| *at > start + CORNER && *at < end - CORNER);
-        let mut feet: Vec<f64> = inner.map(|at| at + shift).collect();
-        feet.sort_by(f64::total_cmp);
+        let on_edge = ends.map(|end| Point::new(along(&end), away(&end) - edge)).filter(|foot| foot.y.abs() <= NEAR_EDGE);
+        let inner = on_edge.filter(|foot| foot.x > start + CORNER && foot.x < end - CORNER);
+        let mut feet: Vec<Point> = inner.map(|foot| foot + Vec2::new(shift, 0.0)).collect();
+        feet.sort_by(|a, b| a.x.total_cmp(&b.x));
         feet
     }
 
     /// Each sheet names the other beside the marks, and both bear the same number.
-    fn misnumbered(&self, one: &Page, two: &Page, feet: &[f64]) -> Option<String> {
+    fn misnumbered(&self, one: &Page, two: &Page, feet: &[Point]) -> Option<String> {
         let (mine, theirs) = (self.words(one, self.first, feet), self.words(two, self.second, feet));
         let number = |word: &&String| word.chars().all(|c| c.is_ascii_digit());
         if !mine.contains(&self.second.label) || !theirs.contains(&self.first.label) {
@@ -120,11 +120,11 @@ impl Join<'_> {
     }
 
     /// Words beside the marks.
-    fn words(&self, page: &Page, sheet: &Sheet, feet: &[f64]) -> Vec<String> {
+    fn words(&self, page: &Page, sheet: &Sheet, feet: &[Point]) -> Vec<String> {
         let (edge, area, tile) = (self.edge(sheet), rect(sheet.area_mm), self.paper.tile());
-        let place = |foot: &f64| match self.level {
-            true => Point::new(foot - area.x0 + tile.x0, edge),
-            false => Point::new(edge, foot - area.y0 + tile.y0),
+        let place = |foot: &Point| match self.level {
+            true => Point::new(foot.x - area.x0 + tile.x0, edge),
+            false => Point::new(edge, foot.x - area.y0 + tile.y0),
         };
         let places: Vec<Point> = feet.iter().map(place).collect();
         let near = |at: Point| tile.contains(at) && places.iter().any(|place| place.distance(at) <= NEARBY);
@@ -134,7 +134,7 @@ impl Join<'_> {
 
 /// Whether a line lies on the tile, not beyond it.
 fn lies_in(reach: Rect, tile: Rect) -> bool {
-    let room = tile.inflate(ON_EDGE, ON_EDGE);
+    let room = tile.inflate(NEAR_EDGE, NEAR_EDGE);
     room.union(reach) == room
 }
 

@@ -90,10 +90,12 @@ impl Page {
             failed: tally.failed,
             largest: verdict.largest(check).map(exact).unwrap_or_default(),
         };
+        // The page's heading names the package already.
+        let headline = verdict.headline();
         Self {
             package: verdict.package.clone(),
             fine: verdict.is_fine(),
-            headline: verdict.headline(),
+            headline: headline.strip_prefix(&format!("{}: ", verdict.package)).unwrap_or(&headline).to_owned(),
             findings: verdict.findings.iter().map(Finding::of).collect(),
             pictures: verdict.pictures.iter().map(Shown::of).collect(),
             checks: verdict.tallies.iter().map(row).collect(),
@@ -106,7 +108,8 @@ impl Finding {
     fn of(finding: &Diagnostic) -> Self {
         let severity = if finding.severity == Severity::Error { "error" } else { "warning" };
         let place = finding.place.as_ref().map(ToString::to_string);
-        Self { severity, code: finding.code, message: finding.message.clone(), place, hints: finding.hints.clone() }
+        let hints = finding.hints.iter().map(|hint| coded(hint)).collect();
+        Self { severity, code: finding.code, message: coded(&finding.message), place, hints }
     }
 }
 
@@ -117,7 +120,7 @@ impl Shown {
         let [thick, thin, dash] = PENS.map(|part| part * width);
         let data = |paths: &[BezPath]| paths.iter().map(BezPath::to_svg).collect::<Vec<_>>().join(" ");
         Self {
-            caption: picture.caption.clone(),
+            caption: picture.caption.replace('`', ""),
             side: exact(Length::mm(width)),
             view: format!("{x0:.4} {y0:.4} {width:.4} {height:.4}"),
             wanted: data(&picture.wanted),
@@ -127,6 +130,12 @@ impl Shown {
             dash,
         }
     }
+}
+
+/// A sentence as HTML, with what stands between backticks set as code.
+fn coded(text: &str) -> String {
+    let parts = text.split('`').map(quick_xml::escape::escape).enumerate();
+    parts.map(|(index, part)| if index % 2 == 1 { format!("<code>{part}</code>") } else { part.into_owned() }).collect()
 }
 
 fn files(figures: &[Figure]) -> Vec<File> {

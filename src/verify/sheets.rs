@@ -6,8 +6,6 @@ use super::assembly::{Assembly, shown};
 use super::mark::{Mark, Part};
 use super::pdf;
 use super::promises::{Paper, Press, Promises};
-use super::verdict::exact;
-use crate::units::Length;
 use kurbo::{Point, Rect};
 use std::collections::BTreeSet;
 
@@ -87,5 +85,5 @@ impl<'a> Reference<'a> {
 
 /// A place of the drawing in words.
 pub(super) fn placed(at: Point) -> String {
-    say!("place-in-drawing", right = exact(Length::mm(at.x)), down = exact(Length::mm(at.y)))
+    say!("place-in-drawing", right = format_args!("{:.1}", at.x), down = format_args!("{:.1}", at.y))
 }

@@ -14,6 +14,7 @@ mod house;
 mod key;
 mod kits;
 mod proof;
+mod provoked;
 mod records;
 mod scene;
 mod sheet;

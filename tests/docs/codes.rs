@@ -75,6 +75,12 @@ fn the_table_of_codes_is_made_from_them() {
     same_or_update("docs/messages.md", &page);
 }
 
+/// All codes, sorted.
+pub fn codes() -> Vec<String> {
+    let all: BTreeSet<String> = files().iter().flat_map(|file| list(file, "codes")).map(|(code, _)| code).collect();
+    all.into_iter().collect()
+}
+
 fn files() -> Vec<Mapping> {
     let entries = std::fs::read_dir(root().join("templates/messages")).expect("messages");
     let paths = entries.map(|entry| entry.expect("entry").path()).filter(|path| path.extension().is_some_and(|e| e == "yaml"));

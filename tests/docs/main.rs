@@ -8,6 +8,7 @@ mod codes;
 mod commands;
 mod links;
 mod outputs;
+mod provoked;
 mod readme;
 mod schema;
 

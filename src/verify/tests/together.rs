@@ -136,7 +136,7 @@ fn the_report_shows_what_is_off() {
         assert!(page.contains(part), "{part} is not in the report");
     }
     let fine = super::super::report(&Sample::good().verdict()).unwrap();
-    assert!(fine.contains(": fine, ") && !fine.contains("<svg") && !fine.contains("Findings"), "{fine}");
+    assert!(fine.contains("</span> fine, ") && !fine.contains("<svg") && !fine.contains("Findings"), "{fine}");
 }
 
 #[test]
