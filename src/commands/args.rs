@@ -209,6 +209,9 @@ pub(super) struct Proof {
     /// Folder for the page [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR", conflicts_with = "watch")]
     pub(super) out: Option<PathBuf>,
+    /// Package of an earlier edition: tell which sheets have changed since
+    #[arg(long, value_name = "PACKAGE")]
+    pub(super) since: Option<PathBuf>,
     /// Stay, and show the page in a browser on this computer; it refreshes whenever a file of the kit is saved
     #[arg(long)]
     pub(super) watch: bool,

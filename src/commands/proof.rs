@@ -14,7 +14,7 @@ use crate::guide::{FileKind, PackedFile};
 use crate::package::{self, Entry, Names};
 use crate::press::{self, Forms, Job};
 use crate::proof::{Page, ProofFile, Source};
-use crate::verify;
+use crate::verify::{self, Changes};
 use std::path::Path;
 
 /// Largest file that is looked at before it is replaced by a new proof.
@@ -31,7 +31,7 @@ fn once(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
         refuse(screen, &findings);
         return Ok(findings);
     };
-    let (page, findings) = proof(&loaded, findings, screen)?;
+    let (page, findings) = proof(&loaded, wish.since.as_deref(), findings, screen)?;
     let folder = wish.out.clone().unwrap_or_else(|| loaded.folder.join("out"));
     let path = folder.join(Names::of(&loaded.kit).proof());
     files::create_folder(&folder)?;
@@ -71,7 +71,7 @@ fn now(wish: &args::Proof, good: &mut Option<Page>, screen: &Screen) -> (Page, F
     let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
     let mut faults = findings;
     if let Some(loaded) = loaded {
-        match proof(&loaded, faults.clone(), screen) {
+        match proof(&loaded, wish.since.as_deref(), faults.clone(), screen) {
             Ok((page, findings)) => {
                 *good = Some(page.clone());
                 return (page, findings);
@@ -94,14 +94,21 @@ fn tell(server: &Server, findings: &Findings, screen: &Screen) {
     screen.say(words!("follows-kit"));
 }
 
-/// Makes the package in memory, measures it and puts everything on a page; findings of both are given.
-fn proof(loaded: &Loaded, mut findings: Findings, screen: &Screen) -> Result<(Page, Findings), Diagnostic> {
+/// Makes the package in memory, measures it, compares it with an earlier one if there is one, and puts everything on a page;
+/// findings of all are given.
+fn proof(
+    loaded: &Loaded,
+    since: Option<&Path>,
+    mut findings: Findings,
+    screen: &Screen,
+) -> Result<(Page, Findings), Diagnostic> {
     let Loaded { kit, drawing, layouts, faces, logo, .. } = loaded;
     let (entries, packed) = make(loaded, &kit.languages, None, screen)?;
     let files: Vec<ProofFile> = entries.iter().map(|entry| listed(entry, &packed)).collect();
     let bytes = package::zip(entries, kit.date)?;
     screen.progress(words!("measuring-package"));
     let verdict = verify::package(&Names::of(kit).package(), &bytes, None);
+    let changes = since.map(|since| changes(since, &bytes)).transpose()?;
     // Forms are for PDFs; pictures need none.
     let (messages, forms) = (loaded.source()?, Forms::none());
     let ground = loaded.ground();
@@ -114,10 +121,17 @@ fn proof(loaded: &Loaded, mut findings: Findings, screen: &Screen) -> Result<(Pa
         pictures: &pictures,
         findings: &findings,
         verdict: &verdict,
+        changes: changes.as_ref(),
         files: &files,
     });
     findings.extend(verdict.findings);
     Ok((page, findings))
+}
+
+/// What has changed since the package of an earlier edition.
+fn changes(since: &Path, new: &[u8]) -> Result<Changes, Diagnostic> {
+    let old = files::read(since, PROOF_BYTES, code!("package-missing"))?;
+    verify::changes(&since.display().to_string(), &old, new)
 }
 
 /// The languages beside the source language, whose words stand on the check page.

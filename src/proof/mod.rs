@@ -2,6 +2,7 @@
 //!
 //! The words of the page are kitwright's own and stand in `templates/proof`; it asks nothing of the network.
 
+mod changes;
 mod concern;
 mod findings;
 mod measures;

@@ -6,11 +6,12 @@ use sha2::{Digest, Sha256};
 use tera::{Context, Tera, TeraResult};
 
 /// All templates by name; the suffix `.html` turns escaping on.
-const TEMPLATES: [(&str, &str); 6] = [
+const TEMPLATES: [(&str, &str); 7] = [
     ("page.html", include_str!("../../templates/proof/page.html")),
     ("findings.html", include_str!("../../templates/proof/findings.html")),
     ("finding.html", include_str!("../../templates/proof/finding.html")),
     ("paper.html", include_str!("../../templates/proof/paper.html")),
+    ("changes.html", include_str!("../../templates/proof/changes.html")),
     ("measures.html", include_str!("../../templates/proof/measures.html")),
     ("viewer.html", include_str!("../../templates/proof/viewer.html")),
 ];

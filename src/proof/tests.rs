@@ -11,7 +11,7 @@ use crate::plan::tests::shapes::Mark;
 use crate::plan::{Layout, layouts};
 use crate::press::{Faces, Forms, Job, ProofPictures, proof_pictures};
 use crate::units::Length;
-use crate::verify::{Check, Figure, Verdict};
+use crate::verify::{Changes, Check, Figure, PaperChange, Verdict};
 use kurbo::Vec2;
 use std::collections::BTreeMap;
 
@@ -22,6 +22,7 @@ struct Bench {
     layouts: Vec<Layout>,
     findings: Findings,
     verdict: Verdict,
+    changes: Option<Changes>,
     files: Vec<ProofFile>,
 }
 
@@ -53,7 +54,7 @@ impl Bench {
             pictures: Vec::new(),
             tallies,
         };
-        Self { kit, drawing, layouts, findings, verdict, files }
+        Self { kit, drawing, layouts, findings, verdict, changes: None, files }
     }
 
     fn pictures(&self) -> ProofPictures {
@@ -66,8 +67,8 @@ impl Bench {
 
     fn with<T>(&self, use_it: impl FnOnce(&Source) -> T) -> T {
         let pictures = self.pictures();
-        let Self { kit, drawing, layouts, findings, verdict, files } = self;
-        use_it(&Source { kit, drawing, layouts, pictures: &pictures, findings, verdict, files })
+        let Self { kit, drawing, layouts, findings, verdict, changes, files } = self;
+        use_it(&Source { kit, drawing, layouts, pictures: &pictures, findings, verdict, changes: changes.as_ref(), files })
     }
 
     fn page(&self) -> Page {
@@ -210,4 +211,19 @@ fn sizes_can_be_switched_and_know_their_sheets() {
         let button = html.split(&format!("-{}\" style=", sheet.label)).nth(1).unwrap().split('>').next().unwrap();
         assert!(button.contains(&format!("data-needs=\"{}\"", needs.join(" "))), "{button}");
     }
+}
+
+#[test]
+fn sheets_that_changed_since_an_edition_are_named_and_lead_to_their_pictures() {
+    let mut bench = Bench::new();
+    let (paper, label) = (bench.layouts[0].setup.paper.id.clone(), bench.layouts[0].sheets[1].label.clone());
+    let change =
+        PaperChange { paper, same_grid: true, changed: vec![label.clone()], gone: vec!["Z9".into()], farthest: Length::ZERO };
+    assert!(!bench.page().html(false).unwrap().contains("Since edition"));
+    bench.changes = Some(Changes { since: "0.9.0".into(), papers: vec![change.clone()] });
+    let html = bench.page().html(false).unwrap();
+    assert!(html.contains("Since edition 0.9.0") && html.contains(&format!("<b>{label}</b></a> anew")), "{html}");
+    assert!(html.contains("No longer needed: Z9."));
+    bench.changes = Some(Changes { since: "0.9.0".into(), papers: vec![PaperChange { same_grid: false, ..change }] });
+    assert!(bench.page().html(false).unwrap().contains("prints all of them anew"));
 }

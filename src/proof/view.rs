@@ -1,5 +1,6 @@
 //! What the templates of the proof see: words and numbers, ready to be shown.
 
+use super::changes::{ChangesView, changes};
 use super::concern::concerns;
 use super::findings::{FindingView, Group, groups, views};
 use super::measures::{ControlView, TallyView, controls, tallies};
@@ -10,7 +11,7 @@ use crate::drawing::Drawing;
 use crate::manifest::Kit;
 use crate::plan::Layout;
 use crate::press::ProofPictures;
-use crate::verify::Verdict;
+use crate::verify::{Changes, Verdict};
 use serde::Serialize;
 
 /// Everything that a proof is made from.
@@ -27,6 +28,8 @@ pub struct Source<'a> {
     pub findings: &'a Findings,
     /// The finished package, measured.
     pub verdict: &'a Verdict,
+    /// What has changed since an earlier edition, if its package is there.
+    pub changes: Option<&'a Changes>,
     /// The files of the package.
     pub files: &'a [ProofFile],
 }
@@ -60,6 +63,7 @@ pub struct Page {
     pub(super) store: String,
     pub(super) sizes: Vec<String>,
     pub(super) papers: Vec<PaperView>,
+    pub(super) changes: Option<ChangesView>,
     pub(super) controls: Vec<ControlView>,
     pub(super) tallies: Vec<TallyView>,
     pub(super) files: Vec<FileView>,
@@ -105,6 +109,7 @@ impl Page {
             store: source.pictures.store.clone(),
             sizes: source.kit.sizes.iter().map(|size| size.name.clone()).collect(),
             papers,
+            changes: changes(source),
             controls: controls(source),
             tallies: tallies(source.verdict),
             files: source.files.iter().map(FileView::new).collect(),

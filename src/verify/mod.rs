@@ -13,6 +13,7 @@ mod archive;
 mod assembly;
 mod boxes;
 mod bundle;
+mod changes;
 mod compared;
 mod controls;
 mod cover;
@@ -41,6 +42,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use changes::{Changes, PaperChange, changes};
 pub use record::{CheckRecord, FigureRecord, VerdictRecord};
 pub use report::report;
 pub use verdict::{Check, Figure, Picture, Tally, Verdict};

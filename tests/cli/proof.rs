@@ -220,3 +220,22 @@ fn the_server_refuses_what_is_not_its_own_and_lives_on() {
     let second = scene.run(&["proof", "kit", "--watch", "--port", port]).expect_code(3);
     assert!(second.stderr.contains("error[cannot-serve]"), "{}", second.stderr);
 }
+
+#[test]
+fn a_proof_names_the_sheets_that_changed_since_an_edition() {
+    let scene = Scene::new().kit("kit", "kits/ropewalk-tote");
+    scene.change("kit/kit.yaml", "languages: [en, fr, de, pl]", "languages: [en]");
+    scene.run(&["build", "kit", "--out", "before"]).expect_code(0);
+    let page = |scene: &Scene| {
+        scene.run(&["proof", "kit", "--since", "before/ropewalk-tote-1.0.0.zip", "--out", "proof"]).expect_code(0);
+        String::from_utf8(scene.bytes("proof/ropewalk-tote-1.0.0-proof.html")).unwrap()
+    };
+    let same = page(&scene);
+    assert!(same.contains("Since edition 1.0.0") && same.contains("All sheets show the same lines as before."), "{same}");
+    // One word of the drawing, which lies on a single sheet.
+    scene.change("kit/tote.svg", "3 · Pocket", "3 · Pocket!");
+    let other = page(&scene);
+    assert!(other.contains("</b></a> anew; the other 5 sheets show the same lines"), "{other}");
+    let none = scene.run(&["proof", "kit", "--since", "nowhere.zip"]);
+    assert!(none.code == 2 && none.stderr.contains("[package-missing]"), "{}", none.stderr);
+}

@@ -1,6 +1,6 @@
 //! Sheets that no longer belong together, and guides that tell of others.
 
-use super::super::{package, sums};
+use super::super::{changes, package, sums};
 use super::sample::{GUIDE, HOME, Sample, WIDE, codes, guide, zip};
 use serde_json::json;
 use std::collections::BTreeMap;
@@ -163,4 +163,27 @@ fn a_translators_bundle_holds_no_drawing() {
     let mut changed = files(&[]);
     changed.insert("tote/languages/fr.po".into(), b"msgid \"x\"\n".to_vec());
     assert_eq!(codes(&package("b.zip", &zip(&changed), None)), ["checksum-off"]);
+}
+
+#[test]
+fn editions_are_compared_sheet_by_sheet() {
+    let changed = |new: &Sample| {
+        let (old, new) = (zip(&Sample::good().entries()), zip(&new.entries()));
+        changes("old.zip", &old, &new).unwrap().papers.remove(0)
+    };
+    let good = Sample::good();
+    assert!(changed(&good).changed.is_empty() && changed(&good).same_grid);
+    // Frames do not count: another edition's number is on every sheet.
+    assert!(changed(&good.clone().swap(HOME, "(1.0.0) Tj", "(1.0.1) Tj")).changed.is_empty());
+    // The line ends on the second sheet; the first shows its other end alone, but it is one line.
+    let moved = changed(&good.clone().swap(HOME, "280 60 l", "280.2 60 l"));
+    assert_eq!(moved.changed, ["A1", "A2"]);
+    assert!((moved.farthest.to_mm() - 0.1).abs() < 1e-3);
+    // What lies on the first sheet alone changes that sheet alone.
+    assert_eq!(changed(&good.clone().swap(HOME, "120 160 l", "120 161 l")).changed, ["A1"]);
+    assert_eq!(changed(&good.clone().swap(HOME, "90 160 m 120 160 l S", "")).changed, ["A1"]);
+    let elsewhere = changed(&good.clone().promise("/papers/0/origin_mm", json!([-1, 0])));
+    assert!(!elsewhere.same_grid && elsewhere.changed == ["A1", "A2"]);
+    let broken = changes("old.zip", b"no zip", &zip(&good.entries())).unwrap_err();
+    assert_eq!(broken.code, "package-unreadable");
 }
