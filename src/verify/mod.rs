@@ -94,6 +94,7 @@ fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
         }
         reference.iter().for_each(|reference| svg::check(paper, files, reference, verdict));
     }
+    called(&promises, files, verdict);
     guides::check(&promises, files, verdict);
     guides::read_mes(&promises, files, verdict);
     unmeasured(&promises, files, verdict);
@@ -109,6 +110,16 @@ fn languages(promises: &Promises, files: &Files, verdict: &mut Verdict) {
 fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnostic> {
     let missing = || error!("file-missing", file).at(verdict.place(promises::FILE));
     files.contains_key(file).then_some(()).ok_or_else(missing)
+}
+
+/// Files that buyers open are named after kit and edition, so that two editions never mix in one folder.
+fn called(promises: &Promises, files: &Files, verdict: &mut Verdict) {
+    let beginning = format!("{}-{}-", promises.kit, promises.edition);
+    let opened = |name: &&String| [".pdf", ".svg", ".html"].iter().any(|ending| name.to_lowercase().ends_with(ending));
+    for name in files.keys().filter(opened) {
+        let fault = || error!("package-name/kit", name, beginning).at(verdict.place(name));
+        verdict.judge(Check::Promises, name.starts_with(&beginning).then_some(()).ok_or_else(fault));
+    }
 }
 
 /// A PDF that no paper promises was measured by nobody; whoever sells it should know.

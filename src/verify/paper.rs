@@ -71,6 +71,9 @@ fn labels(paper: &Paper, promises: &Promises, pages: &[Page], verdict: &mut Verd
         let Some(page) = sheet.page.checked_sub(1).and_then(|index| pages.get(index)) else { continue };
         let label = page.words.have_label(&sheet.label);
         verdict.judge(Check::Label, printed(label, "label", &sheet.label, paper, sheet, verdict));
+        // Titles may be translated with the drawing's words.
+        let title = paper.language.is_some() || page.words.have_title(&promises.title);
+        verdict.judge(Check::Label, printed(title, "title", &promises.title, paper, sheet, verdict));
         let edition = page.words.have_edition(&promises.edition);
         verdict.judge(Check::Label, printed(edition, "edition", &promises.edition, paper, sheet, verdict));
     }

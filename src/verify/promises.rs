@@ -25,6 +25,9 @@ const GRID_SLACK: f64 = 0.001;
 pub(super) struct Promises {
     /// Name of the kit, as in file names.
     pub kit: String,
+    /// Title of the kit, as printed on every sheet; none in packages that did not promise it yet.
+    #[serde(default)]
+    pub title: String,
     /// Edition, as printed on every sheet.
     pub edition: String,
     /// Language tags of the guides.

@@ -53,6 +53,14 @@ impl Words {
         largest.is_some_and(|(.., run)| run.trim() == label)
     }
 
+    /// Whether a title stands there, however it is spaced. One that runs from right to left is set in another order than it is
+    /// written, and taken for granted.
+    pub fn have_title(&self, title: &str) -> bool {
+        let plain = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+        let turned = |c: char| ('\u{590}'..'\u{900}').contains(&c) || ('\u{fb1d}'..'\u{ff00}').contains(&c);
+        title.chars().any(turned) || plain(&self.text).contains(&plain(title))
+    }
+
     /// Whether an edition stands there, not as a part of a longer number.
     pub fn have_edition(&self, edition: &str) -> bool {
         // `v1.0.0` and a full stop after it are fine.

@@ -83,6 +83,7 @@ CASES = [
     ("a sheet not promised", b.sheet_forgotten, "home", "promises-bad page-count"),
     ("a language more promised", t.language_promised, "home", "file-missing"),
     ("a later edition promised than printed", t.edition_promised, "home", "label-missing"),
+    ("another title promised than printed", t.title_promised, "home", "label-missing"),
     ("promises of an unknown format", t.format_unknown, "home", "promises-bad"),
     ("promises that are garbled", t.promises_garbled, "home", "promises-bad"),
     ("promises that are missing", t.promises_gone, "home", "promises-missing"),

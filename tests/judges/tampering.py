@@ -304,6 +304,10 @@ def edition_promised(folder, _):
     _promises(folder, change)
 
 
+def title_promised(folder, _):
+    _promises(folder, lambda promises: promises.update(title="Another title"))
+
+
 def mark_promised_longer(folder, _):
     _promised(folder, lambda paper: paper["scale_marks"][0].update(length_mm=paper["scale_marks"][0]["length_mm"] + 0.5))
 

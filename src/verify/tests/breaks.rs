@@ -129,7 +129,7 @@ fn files_that_are_not_what_was_promised() {
     gives(&good.clone().late(GUIDE, None), &["file-missing"]);
     gives(&good.clone().late("promises.json", None), &["file-missing", "promises-missing"]);
     gives(&good.clone().file(WIDE, b"no PDF at all").with_wide_gone(), &["pdf-unreadable"]);
-    gives(&good.file("more.pdf", b"%PDF-1.7"), &["file-unmeasured"]);
+    gives(&good.file("more.pdf", b"%PDF-1.7"), &["file-unmeasured", "package-name"]);
 }
 
 impl Sample {

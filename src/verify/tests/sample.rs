@@ -166,7 +166,7 @@ fn promises() -> Value {
     let mark = |what: &str, from: [f64; 2], to: [f64; 2], length: f64, page: u32| json!({"page": page, "what": what, "from_mm": from, "to_mm": to, "length_mm": length, "tolerance_mm": 0.01});
     let sheet = |label: &str, page: u32, column: u32, area: [f64; 4]| json!({"label": label, "page": page, "row": 0, "column": column, "area_mm": area});
     let mut promises = json!({
-        "format": 1, "kit": "sample", "title": "Sample", "edition": "1.0.0", "date": "2026-11-20", "languages": ["en"],
+        "format": 1, "kit": "sample", "title": "A", "edition": "1.0.0", "date": "2026-11-20", "languages": ["en"],
         "sizes": ["one"],
         "papers": [
             {"paper": "card", "title": "Card", "file": HOME, "width_mm": 100, "height_mm": 120, "press": "home",
