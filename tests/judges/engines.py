@@ -26,15 +26,30 @@ def judge(package, report):
             pages = made_solid(path, solid)
             for number, length in enumerate(pages, 1):
                 dpi, where = 50 if length > BIG else 100, f"{path.name} page {number}"
-                compare((path, by_poppler, "poppler"), (path, by_pdfium, "pdfium"), number, dpi, where, report)
-                compare((solid, by_poppler, "poppler"), (solid, by_mupdf, "mupdf"), number, dpi, f"{where}, solid", report)
+                edges = clip_edges(path, number, dpi)
+                compare((path, by_poppler, "poppler"), (path, by_pdfium, "pdfium"), number, dpi, where, report, edges)
+                compare((solid, by_poppler, "poppler"), (solid, by_mupdf, "mupdf"), number, dpi, f"{where}, solid", report, edges)
         report.fact(f"{path.name}: {len(pages)} pages drawn by three engines")
 
 
-def compare(one, other, number, dpi, where, report):
+def compare(one, other, number, dpi, where, report, edges):
     """One page as two engines draw it."""
     pictures = [draw(path, number, dpi) for path, draw, _ in (one, other)]
-    same_place(*pictures, (one[2], other[2]), where, report)
+    same_place(*pictures, (one[2], other[2]), where, report, edges=edges)
+
+
+def clip_edges(path, number, dpi):
+    """Sides of the clip in which a page shows the drawing, in pixels from its top left; none if it has no such clip."""
+    with pikepdf.open(path) as pdf:
+        page = pdf.pages[number - 1]
+        operators = [(operands, str(op)) for operands, op in pikepdf.parse_content_stream(page)]
+        height = float(page.mediabox[3])
+    for (operands, op), (_, following) in zip(operators, operators[1:]):
+        if (op, following) == ("re", "W"):
+            x, y, w, h = (float(v) for v in operands)
+            pixels = [("x", x), ("x", x + w), ("y", height - y), ("y", height - y - h)]
+            return [(axis, round(at * dpi / 72)) for axis, at in pixels]
+    return []
 
 
 def made_solid(path, copy):

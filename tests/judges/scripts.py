@@ -65,7 +65,9 @@ def copied(kit, scratch, keys):
     for shared in kit.parent.glob("*.*"):
         shutil.copy(shared, scratch)
     manifest = folder / "kit.yaml"
-    lines = [l for l in manifest.read_text("utf-8").splitlines() if not re.match("(source-language|languages):", l)]
+    # Words in a drawing are set in the fonts that it names, and the demo drawings name none with these letters.
+    text = manifest.read_text("utf-8").replace("translate-words: true", "translate-words: false")
+    lines = [l for l in text.splitlines() if not re.match("(source-language|languages):", l)]
     manifest.write_text("\n".join([*lines, *keys, ""]), "utf-8")
     return folder
 

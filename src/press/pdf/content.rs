@@ -106,16 +106,6 @@ impl Content {
         self.op(&format!("/{name} Do"));
     }
 
-    /// `BMC`: opens content that is marked as something (ISO 32000-1, 14.6).
-    pub fn begin(&mut self, tag: &str) {
-        self.op(&format!("/{tag} BMC"));
-    }
-
-    /// `EMC`: closes it.
-    pub fn end(&mut self) {
-        self.op("EMC");
-    }
-
     fn colour(&mut self, colour: Colour, grey: &str, rgb: &str) {
         let part = |value: u8| f64::from(value) / 255.0;
         if colour.red == colour.green && colour.green == colour.blue {

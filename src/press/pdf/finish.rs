@@ -74,15 +74,12 @@ fn complete_pages(doc: &mut Document, pages: &[Page]) -> lopdf::Result<()> {
     let ids: Vec<ObjectId> = doc.page_iter().collect();
     for ((index, page), id) in pages.iter().enumerate().zip(ids) {
         let resources = doc.get_object(id)?.as_dict()?.get(b"Resources")?.as_reference()?;
-        let pieces = page.drawing.iter().flat_map(|view| &view.pieces);
-        let pieces = pieces.flat_map(|&piece| [super::page::piece_id(piece).0, super::page::ground_id(piece).0]);
-        let names: Vec<String> = pieces.chain([super::page::marks_id(index).0]).collect();
+        let beginnings = page.drawing.as_ref().map(|view| super::page::beginnings(&view.pieces)).unwrap_or_default();
+        let marks = super::page::marks_id(index).0;
+        let of_page = |key: &[u8]| key == marks.as_bytes() || beginnings.iter().any(|it| key.starts_with(it.as_bytes()));
         let every = referred(doc, resources, b"XObject")?;
-        let used: Dictionary = every
-            .iter()
-            .filter(|(key, _)| names.iter().any(|name| name.as_bytes() == key.as_slice()))
-            .map(|(key, value)| (key.clone(), value.clone()))
-            .collect();
+        let used: Dictionary =
+            every.iter().filter(|(key, _)| of_page(key)).map(|(key, value)| (key.clone(), value.clone())).collect();
         let dict = doc.get_object_mut(resources)?.as_dict_mut()?;
         dict.set("XObject", used);
         dict.remove(b"Shading");

@@ -12,11 +12,24 @@ use std::io::Write;
 /// Air around a form's box, in mm, so that a reader's rounding never shaves a line.
 const AIR_MM: f64 = 1.0;
 
-/// The form of a piece.
-pub fn piece(piece: &Piece) -> XObject {
+/// A run of a piece's items that are letters of one kind, or none.
+pub struct Part {
+    /// What its items are letters of.
+    pub letter: Option<Letter>,
+    /// Its form.
+    pub form: XObject,
+}
+
+/// The forms of a piece, in paint order: letters stand apart, so that pages can tag them.
+pub fn piece(piece: &Piece) -> Vec<Part> {
+    let runs = piece.items.chunk_by(|one, other| one.letter == other.letter);
+    runs.map(|run| Part { letter: run.first().and_then(|item| item.letter), form: items(run) }).collect()
+}
+
+fn items(items: &[Item]) -> XObject {
     let mut form = Form::default();
-    piece.items.iter().for_each(|item| form.item(item));
-    form.finish(piece.bounds)
+    items.iter().for_each(|item| form.item(item));
+    form.finish(items.iter().map(|item| item.bounds).reduce(|all, bounds| all.union(bounds)).unwrap_or_default())
 }
 
 /// The form of a scene's lines and pictures; its words are set on the page.
@@ -36,18 +49,7 @@ struct Form {
 }
 
 impl Form {
-    /// Letters are tagged, so that readers of the file can tell them from the pattern's own lines and areas.
     fn item(&mut self, item: &Item) {
-        let tag = item.letter.map(|letter| match letter {
-            Letter::Words => "Span",
-            Letter::SizeName => "Lbl",
-        });
-        tag.into_iter().for_each(|tag| self.content.begin(tag));
-        self.painted(item);
-        tag.into_iter().for_each(|_| self.content.end());
-    }
-
-    fn painted(&mut self, item: &Item) {
         self.content.save();
         for clip in &item.clips {
             self.content.path(&clip.path);

@@ -17,9 +17,10 @@ use crate::diagnostic::Diagnostic;
 use crate::drawing::Drawing;
 use crate::press::faces::Faces;
 use crate::units::{Length, Size};
+use form::Part;
 use kurbo::Rect;
 use page::{ground_id, layer_id, marks_id, marks_layer_id, piece_id};
-use printpdf::{Layer, Op, PdfDocument, PdfSaveOptions, XObject};
+use printpdf::{Layer, Op, PdfDocument, PdfSaveOptions, XObject, XObjectId};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -52,7 +53,7 @@ pub struct LayerName {
 }
 
 /// The drawing's pieces as forms, made once and put into every file.
-pub struct Forms(Vec<Option<XObject>>);
+pub struct Forms(Vec<Vec<Part>>);
 
 impl Forms {
     /// No forms, for what is not pressed into a PDF.
@@ -62,7 +63,12 @@ impl Forms {
 
     /// The forms of all pieces, in the drawing's order; a piece without items has none.
     pub fn of(drawing: &Drawing) -> Self {
-        Self(drawing.pieces.par_iter().map(|piece| (!piece.items.is_empty()).then(|| form::piece(piece))).collect())
+        Self(drawing.pieces.par_iter().map(form::piece).collect())
+    }
+
+    /// The forms of a piece, in paint order.
+    fn parts(&self, piece: usize) -> &[Part] {
+        self.0.get(piece).map_or(&[], Vec::as_slice)
     }
 }
 
@@ -117,8 +123,8 @@ fn press(
     }
     let used: BTreeSet<usize> =
         pages.iter().filter_map(|page| page.drawing.as_ref()).flat_map(|view| view.pieces.clone()).collect();
-    let pieces = used.iter().filter_map(|&piece| Some((piece_id(piece), content.form(piece)?.clone())));
-    let grounds = used.iter().filter_map(|&piece| Some((ground_id(piece), content.ground(piece)?.clone())));
+    let pieces = used.iter().flat_map(|&piece| named(content.parts(piece), move |part| piece_id(piece, part)));
+    let grounds = used.iter().flat_map(|&piece| named(content.grounds(piece), move |part| ground_id(piece, part)));
     let marks: Vec<XObject> = pages.par_iter().map(|page| form::scene(&page.marks, sheet(page.size))).collect();
     let marks = marks.into_iter().enumerate().map(|(index, form)| (marks_id(index), form));
     document.resources.xobjects.map = pieces.chain(grounds).chain(marks).collect();
@@ -132,10 +138,15 @@ fn press(
     finish::finish(written, about, layers, pages, flat).map_err(failed)
 }
 
+/// Forms with the names under which pages show them.
+fn named(parts: &[Part], name: impl Fn(usize) -> XObjectId) -> impl Iterator<Item = (XObjectId, XObject)> {
+    parts.iter().enumerate().map(move |(index, part)| (name(index), part.form.clone()))
+}
+
 impl Content<'_> {
-    /// The form of a piece, if the piece has anything in it.
-    fn form(&self, piece: usize) -> Option<&XObject> {
-        self.forms.0.get(piece)?.as_ref()
+    /// The forms of a piece.
+    fn parts(&self, piece: usize) -> &[Part] {
+        self.forms.parts(piece)
     }
 
     /// Opens the layer of the marks, in a file with layers.
@@ -148,9 +159,9 @@ impl Content<'_> {
         self.grounds.is_none().then_some(Op::EndLayer)
     }
 
-    /// The form beneath a piece, if the piece has anything there.
-    fn ground(&self, piece: usize) -> Option<&XObject> {
-        self.grounds?.0.get(piece)?.as_ref()
+    /// The forms beneath a piece, if it has any there.
+    fn grounds(&self, piece: usize) -> &[Part] {
+        self.grounds.map_or(&[], |grounds| grounds.parts(piece))
     }
 }
 

@@ -92,18 +92,21 @@ impl Page {
 
     fn view_ops(&self, view: &View, content: &Content) -> Vec<Op> {
         let mut ops = vec![Op::SaveGraphicsState, self.clip(view.clip), self.to_sheet(view.shift)];
-        ops.extend(view.pieces.iter().filter(|&&piece| content.ground(piece).is_some()).map(|&piece| show(ground_id(piece))));
-        let mut open = None;
-        for &piece in view.pieces.iter().filter(|&&piece| content.form(piece).is_some()) {
-            let layer = (content.layer_of)(piece);
-            if open != layer {
-                ops.extend(open.map(|_| Op::EndLayer));
-                ops.extend(layer.map(|layer| Op::BeginLayer { layer_id: layer_id(layer) }));
-                open = layer;
+        for &piece in &view.pieces {
+            for (index, part) in content.grounds(piece).iter().enumerate() {
+                ops.extend(tags::lettered(part.letter, vec![show(ground_id(piece, index))]));
             }
-            ops.push(show(piece_id(piece)));
         }
-        ops.extend(open.map(|_| Op::EndLayer));
+        let parts =
+            |piece: usize| content.parts(piece).iter().enumerate().map(move |(index, part)| (piece, index, part.letter));
+        let shown = view.pieces.iter().flat_map(|&piece| parts(piece));
+        let shown: Vec<_> = shown.map(|(piece, index, of)| ((content.layer_of)(piece), of, piece_id(piece, index))).collect();
+        for run in shown.chunk_by(|one, other| (one.0, one.1) == (other.0, other.1)) {
+            let Some(&(layer, letter, _)) = run.first() else { continue };
+            let open = layer.map(|layer| Op::BeginLayer { layer_id: layer_id(layer) });
+            let forms = run.iter().map(|(.., id)| show(id.clone()));
+            ops.extend(tags::lettered(letter, open.into_iter().chain(forms).chain(layer.map(|_| Op::EndLayer)).collect()));
+        }
         ops.push(Op::RestoreGraphicsState);
         ops
     }
@@ -186,14 +189,19 @@ impl Page {
     }
 }
 
-/// The resource name of a piece's form.
-pub(super) fn piece_id(piece: usize) -> XObjectId {
-    XObjectId(format!("P{piece}"))
+/// The resource name of one of a piece's forms.
+pub(super) fn piece_id(piece: usize, part: usize) -> XObjectId {
+    XObjectId(format!("P{piece}-{part}"))
 }
 
-/// The resource name of the form that lies beneath a piece, and all others.
-pub(super) fn ground_id(piece: usize) -> XObjectId {
-    XObjectId(format!("G{piece}"))
+/// The resource name of a form that lies beneath a piece, and all others.
+pub(super) fn ground_id(piece: usize, part: usize) -> XObjectId {
+    XObjectId(format!("G{piece}-{part}"))
+}
+
+/// What a resource that belongs to one of some pieces begins with.
+pub(super) fn beginnings(pieces: &[usize]) -> Vec<String> {
+    pieces.iter().flat_map(|piece| [format!("P{piece}-"), format!("G{piece}-")]).collect()
 }
 
 /// The resource name of the form with a page's marks.

@@ -5,6 +5,7 @@
 
 use super::links::Linked;
 use super::page::Page;
+use crate::drawing::Letter;
 use crate::press::scene::{Part, Passage};
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary, text_string};
 use printpdf::{DictItem, Op};
@@ -18,6 +19,19 @@ pub(super) fn figure(ops: Vec<Op>) -> Vec<Op> {
 /// Wraps operators as something not to be read out.
 pub(super) fn artifact(ops: Vec<Op>) -> Vec<Op> {
     [Op::BeginMarkedContent { tag: "Artifact".into() }].into_iter().chain(ops).chain([Op::EndMarkedContent]).collect()
+}
+
+/// Tags operators that paint letters of the drawing, so that readers of the file can tell them from the pattern's own lines.
+///
+/// Tags stand around layers, never within them: Ghostscript ends a layer at the first end of anything within it.
+pub(super) fn lettered(letter: Option<Letter>, ops: Vec<Op>) -> Vec<Op> {
+    let tag = match letter {
+        None => return ops,
+        Some(Letter::Words) => "Span",
+        Some(Letter::SizeName) => "Lbl",
+    };
+    let open = Op::BeginMarkedContent { tag: tag.into() };
+    [open].into_iter().chain(ops).chain([Op::EndMarkedContent]).collect()
 }
 
 /// Opens a passage, by its number on the page, or an artifact.
