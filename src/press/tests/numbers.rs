@@ -33,7 +33,7 @@ fn matrix(operations: &[Operation], piece: usize) -> Affine {
                 let values: Vec<f64> = operation.operands.iter().map(number).collect();
                 now *= Affine::new(values.try_into().unwrap());
             }
-            "Do" if operation.operands[0].as_name().unwrap() == format!("P{piece}").as_bytes() => return now,
+            "Do" if operation.operands[0].as_name().unwrap() == format!("P{piece}-0").as_bytes() => return now,
             _ => {}
         }
     }

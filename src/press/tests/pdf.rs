@@ -27,7 +27,7 @@ impl Read {
 
     /// The content of a piece's form, unpacked.
     pub(super) fn form(&self, page: usize, piece: usize) -> Vec<u8> {
-        let id = self.objects(page).get(format!("P{piece}").as_bytes()).unwrap().as_reference().unwrap();
+        let id = self.objects(page).get(format!("P{piece}-0").as_bytes()).unwrap().as_reference().unwrap();
         self.document.get_object(id).unwrap().as_stream().unwrap().decompressed_content().unwrap()
     }
 
@@ -91,12 +91,12 @@ fn a_piece_is_one_form_for_all_sheets_and_called_only_where_it_has_ink() {
     let mut forms = BTreeSet::new();
     for (index, sheet) in pressable.layout.sheets.iter().enumerate() {
         let page = index + 1;
-        let wanted: Vec<String> = sheet.pieces.iter().map(|piece| format!("P{piece}")).chain([format!("M{page}")]).collect();
+        let wanted: Vec<String> = sheet.pieces.iter().map(|piece| format!("P{piece}-0")).chain([format!("M{page}")]).collect();
         assert_eq!(pdf.painted(page), wanted);
         let objects = pdf.objects(page);
         let held: BTreeSet<String> = objects.iter().map(|(key, _)| String::from_utf8(key.clone()).unwrap()).collect();
         assert_eq!(held, wanted.into_iter().collect());
-        forms.insert(objects.get(b"P0").unwrap().as_reference().unwrap());
+        forms.insert(objects.get(b"P0-0").unwrap().as_reference().unwrap());
     }
     // The block lies on the first sheet, the line of a size on the last.
     assert_eq!(
