@@ -132,15 +132,16 @@ def width_changed(folder, paper):
     _change_operator(folder, paper, ("w",), lambda v, name: [_op([float(v[0]) * 1.1], name)])
 
 
-def _change_sizes(folder, paper, change, all_of_them):
-    """Changes the operators of the first form that a size's layer draws and `change` finds something in, or of all such forms.
+def _change_sizes(folder, paper, change, all_of_them, tag=None):
+    """Changes the operators of the first form that a size's layer draws and `change` finds something in, or of all such forms;
+    with a tag, only of those that stand in it.
 
     `change` gets a list of (operands, operator) and gives whether it changed something in it.
     """
 
     def edit(pdf):
         sizes, count = tuple(size["size"] for size in paper["sizes"]), 0
-        for form in _forms_of_layers(pdf, paper, sizes):
+        for form in _forms_of_layers(pdf, paper, sizes, tag):
             operators = [(list(operands), str(operator)) for operands, operator in pikepdf.parse_content_stream(form)]
             if change(operators):
                 form.write(pikepdf.unparse_content_stream([_op(*pair) for pair in operators]))
@@ -153,17 +154,20 @@ def _change_sizes(folder, paper, change, all_of_them):
     _edited(folder, paper, edit)
 
 
-def _forms_of_layers(pdf, paper, endings):
-    """Forms drawn by layers whose names end so, each once, in the order in which the sheets draw them."""
+def _forms_of_layers(pdf, paper, endings, tag):
+    """Forms drawn by layers whose names end so, within a tag if one is given, each once, in the order in which the sheets draw them."""
     seen = set()
     for page in (pdf.pages[sheet["page"] - 1] for sheet in paper["sheets"]):
-        inside = False
+        tags = []
         for operands, operator in pikepdf.parse_content_stream(page.obj):
-            if str(operator) == "BDC" and str(operands[0]) == "/OC":
-                inside = str(page.Resources.Properties[operands[1]].Name).endswith(endings)
-            elif str(operator) == "Do" and inside:
+            if str(operator) in ("BDC", "BMC"):
+                layer = str(page.Resources.Properties[operands[1]].Name) if str(operands[0]) == "/OC" else ""
+                tags.append((str(operands[0]), layer))
+            elif str(operator) == "EMC":
+                tags.pop()
+            elif str(operator) == "Do" and any(layer.endswith(endings) for _, layer in tags):
                 form = page.Resources.XObject[operands[0]]
-                if form.objgen not in seen:
+                if form.objgen not in seen and (tag is None or tag in (name for name, _ in tags)):
                     seen.add(form.objgen)
                     yield form
 
@@ -203,7 +207,7 @@ def names_dropped(folder, paper):
             operators[n] = ([], "n")
         return filled
 
-    _change_sizes(folder, paper, change, all_of_them=True)
+    _change_sizes(folder, paper, change, all_of_them=True, tag="/Lbl")
 
 
 def _last_filled(operators):
@@ -224,7 +228,7 @@ def name_moved(folder, paper):
             operators[n] = ([float(v) + 3 for v in operators[n][0]], operators[n][1])
         return steps
 
-    _change_sizes(folder, paper, change, all_of_them=False)
+    _change_sizes(folder, paper, change, all_of_them=False, tag="/Lbl")
 
 
 def name_bent(folder, paper):
@@ -236,7 +240,7 @@ def name_bent(folder, paper):
             operators[n] = ([*operators[n][0][:-1], float(operators[n][0][-1]) + 0.1], operators[n][1])
         return steps
 
-    _change_sizes(folder, paper, change, all_of_them=False)
+    _change_sizes(folder, paper, change, all_of_them=False, tag="/Lbl")
 
 
 def clip_short(folder, paper):
