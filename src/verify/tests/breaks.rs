@@ -1,14 +1,7 @@
 //! One thing broken at a time, each with the finding that it must give and no other.
 
-use super::sample::{GUIDE, HOME, Sample, WIDE, codes, guide, stream};
+use super::sample::{GUIDE, HOME, Sample, WIDE, codes, gives, guide, stream};
 use serde_json::json;
-
-#[track_caller]
-fn gives(sample: &Sample, expected: &[&str]) {
-    let verdict = sample.verdict();
-    let messages: Vec<_> = verdict.findings.iter().map(|finding| &finding.message).collect();
-    assert_eq!(codes(&verdict), expected, "{messages:#?}");
-}
 
 #[test]
 fn lengths_that_are_off() {

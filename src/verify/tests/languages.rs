@@ -1,6 +1,6 @@
 //! A file of another language: nothing but words may differ from the one of the source language.
 
-use super::sample::{HOME, Sample, codes};
+use super::sample::{HOME, Sample, codes, gives};
 use serde_json::{Value, json};
 
 const FRENCH: &str = "sample-1.0.0-home-card-fr.pdf";
@@ -15,13 +15,6 @@ fn french() -> Sample {
     paper["language"] = json!("fr");
     papers.push(paper);
     sample
-}
-
-#[track_caller]
-fn gives(sample: &Sample, expected: &[&str]) {
-    let verdict = sample.verdict();
-    let messages: Vec<_> = verdict.findings.iter().map(|finding| &finding.message).collect();
-    assert_eq!(codes(&verdict), expected, "{messages:#?}");
 }
 
 #[test]

@@ -291,6 +291,14 @@ impl Sample {
     }
 }
 
+/// Insists on the codes of all findings about a package.
+#[track_caller]
+pub fn gives(sample: &Sample, expected: &[&str]) {
+    let verdict = sample.verdict();
+    let messages: Vec<_> = verdict.findings.iter().map(|finding| &finding.message).collect();
+    assert_eq!(codes(&verdict), expected, "{messages:#?}");
+}
+
 /// Codes of all findings, sorted, each once.
 pub fn codes(verdict: &Verdict) -> Vec<&'static str> {
     let mut codes: Vec<_> = verdict.findings.iter().map(|finding| finding.code).collect();

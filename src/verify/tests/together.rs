@@ -1,16 +1,9 @@
 //! Sheets that no longer belong together, and guides that tell of others.
 
 use super::super::{changes, package, sums};
-use super::sample::{GUIDE, HOME, Sample, WIDE, codes, guide, zip};
+use super::sample::{GUIDE, HOME, Sample, WIDE, codes, gives, guide, zip};
 use serde_json::json;
 use std::collections::BTreeMap;
-
-#[track_caller]
-fn gives(sample: &Sample, expected: &[&str]) {
-    let verdict = sample.verdict();
-    let messages: Vec<_> = verdict.findings.iter().map(|finding| &finding.message).collect();
-    assert_eq!(codes(&verdict), expected, "{messages:#?}");
-}
 
 #[test]
 fn a_good_package_is_measured_in_all_its_parts() {
