@@ -20,7 +20,10 @@ impl<'a> Texts<'a> {
 
     /// Those that other texts have not, or less often.
     pub fn more_than(&self, others: &Self) -> Vec<String> {
-        more(&self.texts, &others.texts).into_iter().map(|text| text.replace(EDITION, self.edition)).collect()
+        // What was said of a certain edition may be said still.
+        let said: Vec<String> = others.texts.iter().map(|text| text.replace(EDITION, others.edition)).collect();
+        let more = more(&self.texts, &others.texts).into_iter().map(|text| text.replace(EDITION, self.edition));
+        more.filter(|text| !said.contains(text)).collect()
     }
 }
 

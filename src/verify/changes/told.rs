@@ -44,10 +44,18 @@ impl Changes {
             lines.push(words!("changes-none").to_owned());
         }
         let (differing, same): (Vec<_>, Vec<_>) = self.papers.both.iter().partition(|paper| paper.differs());
+        // Files in several languages change alike: they are told together.
+        let mut told: Vec<(Vec<String>, Vec<&String>)> = Vec::new();
         for paper in differing {
-            lines.push(say!("changes-paper", title = paper.title, file = paper.file, what = paper.verdict()));
-            let told = paper.sheets.iter().filter(|sheet| sheet.by_ink() || sheet.new || sheet.by_words());
-            lines.extend(told.map(|sheet| format!("  {}  {}", sheet.label, sheet.how())));
+            let how = paper.told();
+            match told.iter_mut().find(|(lines, _)| *lines == how) {
+                Some((_, files)) => files.push(&paper.file),
+                None => told.push((how, vec![&paper.file])),
+            }
+        }
+        for (how, files) in told {
+            lines.extend(how);
+            lines.push(format!("  {}", say!("changes-in", files = and_list(&files))));
         }
         let same: Vec<&String> = same.into_iter().map(|paper| &paper.file).collect();
         lines.extend((!same.is_empty() && !self.is_none()).then(|| say!("changes-as-before", files = and_list(&same))));
@@ -76,6 +84,13 @@ impl PaperChange {
     /// Whether there is anything to tell.
     pub(super) fn differs(&self) -> bool {
         !self.same_grid || !self.gone.is_empty() || self.sheets.iter().any(|sheet| sheet.new || sheet.by_ink() || sheet.by_words())
+    }
+
+    /// What to do, then how each sheet differs.
+    fn told(&self) -> Vec<String> {
+        let told = self.sheets.iter().filter(|sheet| sheet.by_ink() || sheet.new || sheet.by_words());
+        let sheets = told.map(|sheet| format!("  {}  {}", sheet.label, sheet.how()));
+        [say!("changes-paper", title = self.title, what = self.verdict())].into_iter().chain(sheets).collect()
     }
 
     /// What to do, in one sentence.
