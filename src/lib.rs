@@ -23,6 +23,7 @@ pub mod plan;
 pub mod press;
 pub mod printers;
 pub mod proof;
+pub mod review;
 pub mod translation;
 pub mod units;
 pub mod verify;

@@ -32,6 +32,7 @@ sources![
     "plan",
     "package",
     "translations",
+    "rounds",
     "faults",
     "shared",
     "screen",

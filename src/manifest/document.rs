@@ -57,7 +57,7 @@ fn of_tree(name: &str, text: &str, root: &yaml::Node, whole: bool, findings: &mu
 }
 
 /// The two YAML readers differ in rare cases; what the second one refuses is told once, not for every key.
-fn is_yaml(name: &str, text: &str, findings: &mut Findings) -> bool {
+pub(super) fn is_yaml(name: &str, text: &str, findings: &mut Findings) -> bool {
     let Err(error) = serde_yaml::from_str::<IgnoredAny>(text) else { return true };
     if !findings.has_errors() {
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);

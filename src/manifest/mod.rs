@@ -16,6 +16,7 @@ mod schema;
 mod section;
 mod sections;
 mod shape;
+mod small;
 mod words;
 mod yaml;
 
@@ -33,3 +34,5 @@ pub use kit::{
 pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;
 pub use schema::schema;
+pub use small::small_file;
+pub use words::{Label, Line};

@@ -1,6 +1,7 @@
 //! The JSON Schema of manifests: for editors, and for the check of keys and kinds of values.
 
 use super::raw::RawManifest;
+use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
@@ -8,10 +9,16 @@ use serde_json::{Map, Value};
 ///
 /// No top level key is required, since any of them may stand in the other file.
 pub fn schema() -> Value {
-    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<RawManifest>().to_value();
+    let mut schema = of::<RawManifest>();
     if let Some(object) = schema.as_object_mut() {
         object.remove("required");
     }
+    schema
+}
+
+/// The same of any file that is written by hand.
+pub(super) fn of<T: JsonSchema>() -> Value {
+    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>().to_value();
     without_null(&mut schema);
     schema
 }
