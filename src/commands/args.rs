@@ -76,6 +76,8 @@ pub(super) enum Command {
     Catalogue(Catalogue),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
+    /// Pack a copy of an unfinished edition for each tester of a round
+    Review(Review),
     /// Tell what one edition changes of another: sheets to print anew, measurements, guides
     Compare(Compare),
     /// Make a pair of keys, to sign packages with
@@ -322,6 +324,31 @@ pub(super) struct Verify {
     /// Write a page with all figures, and pictures of what is off, into this HTML file; it must not exist yet
     #[arg(long, value_name = "FILE")]
     pub(super) report: Option<PathBuf>,
+}
+
+/// Pack copies for testers.
+#[derive(Debug, Group)]
+pub(super) struct Review {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// Number of the test round
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=999))]
+    pub(super) round: u32,
+    /// Who tests what [default: `testers.yaml` in the kit's folder]
+    #[arg(long, value_name = "FILE")]
+    pub(super) roster: Option<PathBuf>,
+    /// Only this tester; may be given more than once
+    #[arg(long, value_name = "ID")]
+    pub(super) tester: Vec<String>,
+    /// Folder for the bundles; those of earlier rounds are looked for there [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
+    /// Sign the bundles with this secret key, as `kitwright key` makes it; the file must lie outside all kits
+    #[arg(long, value_name = "FILE")]
+    pub(super) sign: Option<PathBuf>,
 }
 
 /// Compare two editions.

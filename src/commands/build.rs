@@ -104,18 +104,11 @@ pub(super) fn make(
         entries.push(Entry::new(Names::read_me(kit, tag), read_me));
         entries.push(Entry::new(names.guide(tag), page(kit, &planned, &pictures, language)?));
     }
-    entries.sort_by(|a, b| a.name.cmp(&b.name));
-    let sums = package::sums(&entries);
-    if let Some(signer) = signer {
-        let about = format!("{} {} of {}", kit.name, kit.edition, kit.date);
-        entries.push(Entry::new(Names::SIGNATURE, signer.sign(&sums, &about)));
-    }
-    entries.push(Entry::new(Names::SUMS, sums));
-    Ok((entries, planned.files))
+    Ok((package::sealed(entries, kit, signer), planned.files))
 }
 
 /// What the pressed files promise, for the record.
-fn printed(made: &mut [Made], loaded: &Loaded) -> Result<Vec<package::Printed>, Diagnostic> {
+pub(super) fn printed(made: &mut [Made], loaded: &Loaded) -> Result<Vec<package::Printed>, Diagnostic> {
     let source = loaded.source()?;
     let spoken = |tag: &String| loaded.languages.iter().find(|language| language.tag() == tag).map(|it| &it.messages);
     let one = |made: &mut Made| {

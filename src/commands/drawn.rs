@@ -16,6 +16,7 @@ use crate::translation::DRAWING;
 const SLACK: f64 = 0.1;
 
 /// The drawing in a language.
+#[derive(Clone)]
 pub(super) struct Worded {
     /// Tag of the language.
     pub(super) language: String,

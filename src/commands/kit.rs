@@ -17,6 +17,7 @@ use crate::plan::{self, Layout};
 use crate::press::{Artwork, Faces};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Largest drawing, picture and font that are read.
 const DRAWING_BYTES: u64 = 200_000_000;
@@ -24,6 +25,7 @@ const PICTURE_BYTES: u64 = 100_000_000;
 pub(super) const FONT_BYTES: u64 = 50_000_000;
 
 /// A kit with all that was read for it.
+#[derive(Clone)]
 pub(super) struct Loaded {
     pub(super) kit: Kit,
     /// In the source language.
@@ -36,7 +38,7 @@ pub(super) struct Loaded {
     pub(super) logo: Option<Artwork>,
     /// Pictures of the guide's texts, by their path from the folder.
     pub(super) pictures: BTreeMap<String, Illustration>,
-    pub(super) faces: Faces,
+    pub(super) faces: Arc<Faces>,
     pub(super) folder: PathBuf,
     /// The shared file that the manifest names, relative to the kit's folder.
     pub(super) shared: Option<String>,
@@ -105,7 +107,7 @@ fn all(texts: Texts, lent: Option<&Path>, findings: &mut Findings) -> Option<Loa
         layouts: Vec::new(),
         logo,
         pictures,
-        faces,
+        faces: Arc::new(faces),
         shared,
         languages,
         kit,

@@ -14,6 +14,7 @@ use crate::press::{self, Forms, Job, Pressed};
 use rayon::prelude::*;
 
 /// A pressed file, what it is, and the lengths it promises (none for a drawing).
+#[derive(Clone)]
 pub(super) struct Made {
     pub(super) layout: Layout,
     pub(super) entry: Entry,
@@ -55,7 +56,7 @@ pub(super) struct Tongue<'a> {
     pub(super) others: Vec<Messages>,
 }
 
-fn in_language(loaded: &Loaded, tongue: &Tongue, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
+pub(super) fn in_language(loaded: &Loaded, tongue: &Tongue, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
     let Loaded { kit, layouts, logo, faces, .. } = loaded;
     let Tongue { drawing, messages, others, .. } = tongue;
     let forms = Forms::of(drawing);

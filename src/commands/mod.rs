@@ -27,6 +27,7 @@ mod pictures;
 mod plan;
 mod proof;
 mod request;
+mod review;
 mod schemas;
 mod screen;
 mod serve;
@@ -85,6 +86,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Proof(wish) => proof::run(&wish, &screen),
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
+        Command::Review(wish) => review::run(&wish, &screen),
         Command::Compare(wish) => compare::run(&wish, &screen),
         Command::Key(wish) => key::run(&wish, &screen),
         Command::Explain(wish) => explain::run(&wish, &screen),

@@ -369,3 +369,31 @@ pub struct CodeRecord {
     /// How to mend it.
     pub mend: String,
 }
+
+/// Result of `review`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ReviewRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// The round.
+    pub round: u32,
+    /// One a tester, in the order of the roster.
+    pub bundles: Vec<BundleRecord>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// What a tester gets.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct BundleRecord {
+    /// Id of the tester.
+    pub tester: String,
+    /// Path of the zip.
+    pub file: String,
+    /// Its size.
+    pub bytes: usize,
+    /// The earlier round that it was compared with.
+    pub since: Option<u32>,
+    /// Labels of the sheets to print anew since then; all of them where the sheets lie elsewhere.
+    pub reprint: Vec<String>,
+}

@@ -2,7 +2,7 @@
 
 use super::outputs::{
     BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
-    ProofRecord, SheetFileRecord, StatusRecord,
+    ProofRecord, ReviewRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::{ChangesRecord, VerdictRecord};
 use schemars::JsonSchema;
@@ -24,6 +24,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("catalogue-merge", of::<MergeRecord>()),
         ("catalogue-file", of::<FileRecord>()),
         ("verify", of::<VerdictRecord>()),
+        ("review", of::<ReviewRecord>()),
         ("compare", of::<ChangesRecord>()),
         ("explain", of::<ExplainRecord>()),
     ]

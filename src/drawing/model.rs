@@ -56,17 +56,49 @@ pub struct Held {
 impl Drawing {
     /// The same drawing with base layers and one size alone; that size is then the kit's first.
     pub fn for_size(&self, size: usize) -> Self {
-        let role = |layer: &Layer| match layer.role {
-            Role::Base => Some(Role::Base),
-            Role::Size(own) => (own == size).then_some(Role::Size(0)),
+        self.for_sizes(&[size])
+    }
+
+    /// The same drawing with base layers and some sizes alone, which are then numbered in that order.
+    pub fn for_sizes(&self, sizes: &[usize]) -> Self {
+        let layers: Vec<(usize, Role)> =
+            self.layers.iter().enumerate().filter_map(|(index, layer)| Some((index, layer.role.among(sizes)?))).collect();
+        let named = |(index, role): &(usize, Role)| Some(Layer { name: self.layers.get(*index)?.name.clone(), role: *role });
+        let kept = self.kept_for(sizes);
+        let moved = |piece: &Piece| {
+            let layer = layers.iter().position(|(index, _)| *index == piece.layer)?;
+            Some(Piece { layer, ..piece.clone() })
         };
-        let kept: Vec<usize> =
-            (0..self.layers.len()).filter(|&index| self.layers.get(index).and_then(role).is_some()).collect();
-        let layers = kept.iter().filter_map(|&index| self.layers.get(index));
-        let layers = layers.filter_map(|layer| Some(Layer { name: layer.name.clone(), role: role(layer)? })).collect();
-        let moved =
-            |piece: &Piece| kept.iter().position(|&layer| layer == piece.layer).map(|layer| Piece { layer, ..piece.clone() });
-        Self { layers, pieces: self.pieces.iter().filter_map(moved).collect(), ..self.clone() }
+        Self {
+            layers: layers.iter().filter_map(named).collect(),
+            pieces: kept.iter().filter_map(|piece| self.pieces.get(*piece)).filter_map(moved).collect(),
+            controls: self.controls.iter().map(|control| control.as_ref().and_then(|it| it.among(sizes))).collect(),
+            ..self.clone()
+        }
+    }
+
+    /// Indices of the pieces that are left if only some sizes are.
+    pub fn kept_for(&self, sizes: &[usize]) -> Vec<usize> {
+        let kept = |piece: &Piece| self.layers.get(piece.layer).is_some_and(|layer| layer.role.among(sizes).is_some());
+        (0..self.pieces.len()).filter(|index| self.pieces.get(*index).is_some_and(kept)).collect()
+    }
+}
+
+impl Role {
+    /// The role in a kit of some sizes alone, if it has one there.
+    fn among(self, sizes: &[usize]) -> Option<Self> {
+        match self {
+            Self::Base => Some(Self::Base),
+            Self::Size(own) => sizes.iter().position(|size| *size == own).map(Self::Size),
+        }
+    }
+}
+
+impl Measured {
+    /// The measurement in a kit of some sizes alone, if any of their buyers gets it.
+    fn among(&self, sizes: &[usize]) -> Option<Self> {
+        let own: Vec<usize> = (0..).zip(sizes).filter(|(_, size)| self.sizes.contains(size)).map(|(index, _)| index).collect();
+        (self.sizes.is_empty() || !own.is_empty()).then(|| Self { sizes: own, ..self.clone() })
     }
 }
 

@@ -5,6 +5,7 @@ use super::files::{FileKind, PackedFile, describe, layout_of, wide_size};
 use super::joining::Joining;
 use super::own::Own;
 use super::pages::page_ranges;
+use super::review::review;
 use super::section::{Reach, Section, ids_with, sections};
 use super::tables::Tables;
 use super::terms::{Term, terms};
@@ -67,6 +68,8 @@ pub struct Page {
     joining: Joining,
     tables: Tables,
     terms: Vec<Term>,
+    /// Whose copy it is, in a test round, and what is to be printed anew; empty otherwise.
+    review: Vec<String>,
     /// Whether there is anything to pick.
     picker: bool,
     sections: Vec<Section>,
@@ -172,6 +175,7 @@ impl Page {
             joining: Joining::new(&home_layouts(source).collect::<Vec<_>>(), kit, messages),
             tables: Tables::new(kit, &own, messages),
             terms: terms(messages),
+            review: review(kit, messages),
             sections: sections(source, &own, reach),
         }
     }

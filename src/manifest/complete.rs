@@ -100,6 +100,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         fonts,
         brand_font,
         guide,
+        review: None,
         places: Places::default(),
     };
     Some((kit, indices))

@@ -66,8 +66,59 @@ pub struct Kit {
     pub brand_font: Option<String>,
     /// The publisher's own texts and tables for the guide.
     pub guide: GuideTexts,
+    /// Whose copy this is, in a test round; no manifest says so.
+    pub review: Option<ReviewCopy>,
     /// Where each value stands in the manifest.
     pub places: Places,
+}
+
+/// A copy of an unfinished edition for one tester.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReviewCopy {
+    /// Number of the test round, from 1.
+    pub round: u32,
+    /// Id of the tester.
+    pub tester: String,
+    /// What has changed since an earlier round of the same tester, if there was one.
+    pub since: Option<Since>,
+}
+
+/// What an earlier round of a tester can still be used for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Since {
+    /// That round.
+    pub round: u32,
+    /// Whether the sheets lie elsewhere now, so that none of the earlier ones fits.
+    pub all: bool,
+    /// Labels of the sheets to print anew.
+    pub sheets: Vec<String>,
+    /// Their pages, from 1.
+    pub pages: Vec<usize>,
+    /// The file that they are in.
+    pub file: String,
+}
+
+impl Kit {
+    /// The kit cut down to some of its sizes, by their indices, and one paper; values of other sizes leave the guide's tables.
+    pub fn cut_to(&self, sizes: &[usize], paper: &str) -> Self {
+        let all = self.sizes.len();
+        let kept = |values: &mut Vec<Length>| {
+            if values.len() == all && all > 0 {
+                *values = sizes.iter().filter_map(|size| values.get(*size)).copied().collect();
+            }
+        };
+        let mut guide = self.guide.clone();
+        guide.size_table.iter_mut().for_each(|row| kept(&mut row.values));
+        guide.fabric_table.iter_mut().for_each(|row| kept(&mut row.lengths));
+        Self {
+            sizes: sizes.iter().filter_map(|size| self.sizes.get(*size)).cloned().collect(),
+            papers: self.papers.iter().filter(|setup| setup.paper.id == paper).cloned().collect(),
+            size_files: false,
+            projection: false,
+            guide,
+            ..self.clone()
+        }
+    }
 }
 
 /// Rows and columns of empty tiles, for publishers who place their pieces by hand.

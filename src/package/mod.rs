@@ -17,6 +17,20 @@ pub(crate) use readme::wrapped;
 pub use signature::{NewKeys, Password, Signer, new_keys};
 pub use sums::sums;
 
+use crate::manifest::Kit;
+
+/// Files of a kit in the order of their names, with their checksums and, if there is a key, the signature over these.
+pub fn sealed(mut entries: Vec<Entry>, kit: &Kit, signer: Option<&Signer>) -> Vec<Entry> {
+    entries.sort_by(|a, b| a.name.cmp(&b.name));
+    let sums = sums(&entries);
+    if let Some(signer) = signer {
+        let about = format!("{} {} of {}", kit.name, kit.edition, kit.date);
+        entries.push(Entry::new(Names::SIGNATURE, signer.sign(&sums, &about)));
+    }
+    entries.push(Entry::new(Names::SUMS, sums));
+    entries
+}
+
 /// A file of the package.
 #[derive(Clone, Debug)]
 pub struct Entry {

@@ -86,6 +86,19 @@ impl Names {
         format!("{}-projection.pdf", self.stem)
     }
 
+    /// What a tester gets in a round, in a zip.
+    pub fn review(&self, round: u32, tester: &str) -> String {
+        format!("{}-review-{round}-{tester}.zip", self.stem)
+    }
+
+    /// The round of a bundle of this kit for a tester, whatever its edition, by the name of its zip.
+    pub fn round_of(kit: &Kit, tester: &str, file: &str) -> Option<u32> {
+        let rest = file.strip_prefix(&kit.name)?.strip_prefix('-')?.strip_suffix(".zip")?.strip_suffix(tester)?.strip_suffix('-')?;
+        let (edition, round) = rest.rsplit_once("-review-")?;
+        semver::Version::parse(edition).ok()?;
+        round.parse().ok()
+    }
+
     /// The page for the publisher's own eyes; it is no part of a package.
     pub fn proof(&self) -> String {
         format!("{}-proof.html", self.stem)

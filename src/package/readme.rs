@@ -2,7 +2,7 @@
 
 use super::Names;
 use crate::catalogue::{KitWords, Messages};
-use crate::guide::{FileKind, PackedFile, describe};
+use crate::guide::{FileKind, PackedFile, describe, review};
 use crate::manifest::Kit;
 use crate::markdown;
 use crate::plan::Layout;
@@ -18,11 +18,14 @@ pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Me
         title(&messages.text("package.title", &[("title", &name), ("edition", &edition)]), '='),
         messages.text("package.publisher", &[("publisher", &kit.publisher), ("date", &messages.date(kit.date))]) + "\n",
         words.say("kit.copyright", &kit.copyright).or(&kit.copyright) + "\n",
+    ];
+    parts.extend(review(kit, messages).iter().map(|line| wrapped(line, "")));
+    parts.extend([
         title(&messages.text("package.start.title", &[]), '-'),
         start(files, messages),
         title(&messages.text("package.files.title", &[]), '-'),
         list(files, layouts, messages),
-    ];
+    ]);
     parts.extend(copy_shop(layouts, files, messages));
     if let Some(help) = &kit.guide.help {
         let units = markdown::units(help).into_iter().map(|unit| words.say("guide.help", &unit.text).or(&unit.text));

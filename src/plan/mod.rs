@@ -4,6 +4,7 @@ mod axis;
 mod bare;
 mod blank;
 mod budget;
+mod chosen;
 mod clip;
 mod coverage;
 mod edge;

@@ -82,6 +82,12 @@ impl Job<'_> {
         self.logo.map_or(0.0, |logo| logo.set(scene, place))
     }
 
+    /// Whose copy this is, in a test round.
+    fn copy(&self) -> Option<String> {
+        let review = self.kit.review.as_ref()?;
+        Some(self.messages.text("sheet.copy", &[("round", &review.round.to_string()), ("tester", &review.tester)]))
+    }
+
     /// The sizes on a sheet in words: a span if they follow each other.
     fn sizes_line(&self, layout: &Layout, sheet: usize) -> String {
         let sizes = layout.sheets.get(sheet).map(|sheet| sheet.sizes.clone()).unwrap_or_default();

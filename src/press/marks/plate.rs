@@ -61,13 +61,19 @@ impl Block<'_> {
         let logo = rect(right - LOGO.0, self.y + 27.8, LOGO.0, LOGO.1);
         let logo_width = if self.width > 80.0 { self.job.logo(scene, logo) } else { 0.0 };
         let room = self.width - logo_width - 3.0;
-        let style = Type::regular(SMALL_PRINT).within(room);
-        scene.words(&self.job.kit.copyright, (self.x, self.y + 32.5), style, Anchor::Start, colour);
+        // A tester's copy says so where nobody trims it away.
+        let (words, style) = match self.job.copy() {
+            Some(copy) => (copy, Type::bold(SMALL_PRINT)),
+            None => (self.job.kit.copyright.clone(), Type::regular(SMALL_PRINT)),
+        };
+        scene.words(&words, (self.x, self.y + 32.5), style.within(room), Anchor::Start, colour);
     }
 
     fn small(&self, scene: &mut Scene, lengths: (u32, u32)) {
         let after_label = self.label(scene, LABEL * 0.6, 4.6);
-        let words = self.job.messages.line(&[&self.job.kit.title, &self.count()]);
+        let (title, count, copy) = (&self.job.kit.title, self.count(), self.job.copy());
+        let parts: Vec<&str> = [Some(title), Some(&count), copy.as_ref()].into_iter().flatten().map(String::as_str).collect();
+        let words = self.job.messages.line(&parts);
         let style = Type::regular(BODY).within(self.x + self.width - after_label);
         scene.words(&words, (after_label, self.y + 4.0), style, Anchor::Start, self.job.kit.mark_colour);
         self.rule(scene, 10.6, lengths);
