@@ -12,6 +12,7 @@ mod check;
 mod drawn;
 mod exit;
 mod explain;
+mod feedback;
 mod fonts;
 mod guide;
 mod held;
@@ -86,6 +87,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Verify(wish) => verify::run(&wish, &screen),
         Command::Key(wish) => key::run(&wish, &screen),
         Command::Explain(wish) => explain::run(&wish, &screen),
+        Command::Feedback(wish) => feedback::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
         let findings = finding.into();

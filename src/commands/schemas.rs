@@ -1,7 +1,7 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
 use super::outputs::{
-    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
+    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
     ProofRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::VerdictRecord;
@@ -25,6 +25,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("catalogue-file", of::<FileRecord>()),
         ("verify", of::<VerdictRecord>()),
         ("explain", of::<ExplainRecord>()),
+        ("feedback", of::<FeedbackRecord>()),
     ]
 }
 

@@ -11,6 +11,7 @@ mod pages;
 mod planned;
 mod script;
 mod section;
+mod steps;
 mod tables;
 mod templates;
 mod terms;
@@ -22,6 +23,8 @@ pub use pages::page_ranges;
 pub use planned::Planned;
 pub use script::script_hash;
 pub use section::ids;
+pub use steps::{Step, steps};
+pub use templates::speaking;
 pub use texts::{OwnText, own_texts, picture_path};
 
 use crate::catalogue::{KitWords, Messages};

@@ -91,6 +91,11 @@ impl Names {
         format!("{}-proof.html", self.stem)
     }
 
+    /// What testers say of a kit, ending in `html` or `csv`; it is no part of a package, and of no single edition.
+    pub fn feedback(kit: &str, ending: &str) -> String {
+        format!("{kit}-feedback.{ending}")
+    }
+
     /// A picture of what it shows: `whole`, or a sheet.
     pub fn picture(&self, what: &str) -> String {
         format!("{}-{what}.png", self.stem)
