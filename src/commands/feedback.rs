@@ -111,7 +111,7 @@ fn read_all(paths: &[PathBuf], findings: &mut Findings) -> (Vec<Returned>, Vec<L
                 if answer.is_strange() {
                     findings.push(warning!("feedback-signs").at(Place::file(&file)));
                 }
-                returned.push(Returned { file: plain(path), answer });
+                returned.push(Returned { file: plain(path), path: file, answer });
             }
             Err(finding) => {
                 left_out.push(LeftOut { file: plain(path), why: finding.message.clone() });

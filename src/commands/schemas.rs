@@ -1,8 +1,8 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
 use super::outputs::{
-    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
-    ProofRecord, SheetFileRecord, StatusRecord,
+    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord, MergeRecord,
+    PictureRecord, PlanRecord, ProofRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::VerdictRecord;
 use schemars::JsonSchema;

@@ -113,7 +113,7 @@ pub struct StepRemark {
 
 /// Defines a choice with its names in files and in the publisher's page and table; the first one is that nothing was chosen.
 macro_rules! choice {
-    ($(#[$doc:meta])* $name:ident { $($(#[$about:meta])* $variant:ident = $file:literal: $key:literal,)* }) => {
+    ($(#[$doc:meta])* $name:ident { $($(#[$about:meta])* $variant:ident = $file:literal: $says:expr,)* }) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
         pub enum $name {
@@ -129,7 +129,7 @@ macro_rules! choice {
             pub fn says(self) -> &'static str {
                 match self {
                     Self::Unsaid => "",
-                    $(Self::$variant => words!($key),)*
+                    $(Self::$variant => $says,)*
                 }
             }
         }
@@ -140,50 +140,50 @@ choice! {
     /// Kinds of problems on a sheet.
     Kind {
         /// Lines do not meet those of the next sheet.
-        Meet = "meet": "feedback-kind-meet",
+        Meet = "meet": words!("feedback-kind-meet"),
         /// Something is cut off or missing.
-        Cut = "cut": "feedback-kind-cut",
+        Cut = "cut": words!("feedback-kind-cut"),
         /// Hard to read.
-        Read = "read": "feedback-kind-read",
+        Read = "read": words!("feedback-kind-read"),
         /// A line or shape is wrong.
-        Line = "line": "feedback-kind-line",
+        Line = "line": words!("feedback-kind-line"),
         /// A word or number is wrong.
-        Word = "word": "feedback-kind-word",
+        Word = "word": words!("feedback-kind-word"),
         /// Something else.
-        Other = "other": "feedback-kind-other",
+        Other = "other": words!("feedback-kind-other"),
     }
 }
 choice! {
     /// How bad a problem is, the least first.
     Severity {
         /// A small thing.
-        Small = "small": "feedback-severity-small",
+        Small = "small": words!("feedback-severity-small"),
         /// It gets in the way.
-        Hinders = "hinders": "feedback-severity-hinders",
+        Hinders = "hinders": words!("feedback-severity-hinders"),
         /// The tester could not go on.
-        Stops = "stops": "feedback-severity-stops",
+        Stops = "stops": words!("feedback-severity-stops"),
     }
 }
 choice! {
     /// Whether a step is clear.
     Clear {
         /// It is.
-        Ok = "ok": "feedback-step-ok",
+        Ok = "ok": words!("feedback-step-ok"),
         /// It is not.
-        Unclear = "unclear": "feedback-step-unclear",
+        Unclear = "unclear": words!("feedback-step-unclear"),
         /// It is wrong.
-        Wrong = "wrong": "feedback-step-wrong",
+        Wrong = "wrong": words!("feedback-step-wrong"),
     }
 }
 choice! {
     /// Whether the pattern can go out.
     Overall {
         /// As it is.
-        Ready = "ready": "feedback-overall-ready",
+        Ready = "ready": words!("feedback-overall-ready"),
         /// After small corrections.
-        Small = "small": "feedback-overall-small",
+        Small = "small": words!("feedback-overall-small"),
         /// Something must be put right first.
-        Serious = "serious": "feedback-overall-serious",
+        Serious = "serious": words!("feedback-overall-serious"),
     }
 }
 
@@ -227,10 +227,12 @@ impl Answer {
     /// The field that holds what no form can have saved.
     fn fault(&self) -> Option<&'static str> {
         let kit = !self.kit.is_empty() && self.kit.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
-        let short = |text: &str| text.chars().count() <= SHORT && !text.chars().any(is_strange) && !text.contains(['\n', '\r', '\t']);
+        let short =
+            |text: &str| text.chars().count() <= SHORT && !text.chars().any(is_strange) && !text.contains(['\n', '\r', '\t']);
         let named = |text: &str| short(text) && !text.trim().is_empty();
         let long = |text: &str| text.chars().count() <= LONGEST_TEXT;
-        let sheets = self.sheets.len() <= MOST_ENTRIES && self.sheets.iter().all(|one| place(&one.sheet).is_some() && long(&one.note));
+        let sheets =
+            self.sheets.len() <= MOST_ENTRIES && self.sheets.iter().all(|one| place(&one.sheet).is_some() && long(&one.note));
         let step = |one: &StepRemark| named(&one.step) && long(&one.title) && long(&one.note);
         let checks = [
             ("kit", kit && short(&self.kit)),
@@ -264,7 +266,8 @@ impl Answer {
 pub fn place(label: &str) -> Option<(usize, usize)> {
     let end = label.find(|c: char| !c.is_ascii_uppercase())?;
     let (letters, digits) = label.split_at(end);
-    let plain = (1..=3).contains(&letters.len()) && (1..=4).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
+    let plain =
+        (1..=3).contains(&letters.len()) && (1..=4).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
     let row = letters.bytes().fold(0, |row, letter| row * 26 + usize::from(letter - b'A') + 1);
     let column: usize = digits.parse().ok().filter(|column| *column > 0)?;
     plain.then_some((row.checked_sub(1)?, column - 1))
@@ -274,7 +277,9 @@ pub fn place(label: &str) -> Option<(usize, usize)> {
 fn is_language(text: &str) -> bool {
     let mut parts = text.split('-');
     let first = parts.next().is_some_and(|part| (2..=3).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_alphabetic()));
-    first && text.len() <= 40 && parts.all(|part| (2..=8).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_alphanumeric()))
+    first
+        && text.len() <= 40
+        && parts.all(|part| (2..=8).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_alphanumeric()))
 }
 
 /// Controls but line breaks and tabs, and what turns the direction of other words (UAX 9, 2.1 and 2.2).

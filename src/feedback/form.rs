@@ -22,11 +22,8 @@ const KINDS: [(&str, &str); 6] = [
     ("other", "feedback.kind.other"),
 ];
 /// How bad a problem is, alike.
-const SEVERITIES: [(&str, &str); 3] = [
-    ("small", "feedback.severity.small"),
-    ("hinders", "feedback.severity.hinders"),
-    ("stops", "feedback.severity.stops"),
-];
+const SEVERITIES: [(&str, &str); 3] =
+    [("small", "feedback.severity.small"), ("hinders", "feedback.severity.hinders"), ("stops", "feedback.severity.stops")];
 /// What a tester says of a step, alike.
 const STEPS: [(&str, &str); 3] =
     [("ok", "feedback.step.ok"), ("unclear", "feedback.step.unclear"), ("wrong", "feedback.step.wrong")];

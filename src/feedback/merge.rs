@@ -9,8 +9,10 @@ use std::collections::BTreeMap;
 /// An answer and the file that it came in.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Returned {
-    /// The file as findings and the table call it.
+    /// Name of the file, as page and table have it.
     pub file: String,
+    /// The same as findings call it, with its folders.
+    pub path: String,
     /// What it says.
     pub answer: Answer,
 }
@@ -94,7 +96,7 @@ impl Merged {
 }
 
 fn key(one: &Returned) -> (u32, String, &str) {
-    (one.answer.round, one.answer.tester.to_ascii_lowercase(), &one.file)
+    (one.answer.round, one.answer.tester.to_ascii_lowercase(), &one.path)
 }
 
 /// What occurs most often; of several the first by name.
@@ -138,16 +140,16 @@ impl Sieve {
         for one in returned {
             match refuse(&one) {
                 None => kept.push(one),
-                Some(finding) => refused.push((one.file, finding)),
+                Some(finding) => refused.push((one, finding)),
             }
         }
-        refused.into_iter().for_each(|(file, finding)| self.leave_out(file, finding));
+        refused.into_iter().for_each(|(one, finding)| self.leave_out(one, finding));
         kept
     }
 
-    fn leave_out(&mut self, file: String, finding: Diagnostic) {
-        self.left_out.push(LeftOut { file: file.clone(), why: finding.message.clone() });
-        self.findings.push(finding.at(Place::file(file)));
+    fn leave_out(&mut self, one: Returned, finding: Diagnostic) {
+        self.left_out.push(LeftOut { file: one.file, why: finding.message.clone() });
+        self.findings.push(finding.at(Place::file(one.path)));
     }
 
     /// One answer of a tester in a round: the same file twice is no matter, but of two that differ one must be chosen.
@@ -158,8 +160,9 @@ impl Sieve {
             match kept.last().filter(|last| (key(last).0, key(last).1) == (key(&one).0, key(&one).1)) {
                 Some(last) if last.answer == one.answer => {}
                 Some(last) => {
-                    let finding = warning!("feedback-twice", id = one.answer.tester, round = one.answer.round, first = last.file);
-                    self.leave_out(one.file, finding);
+                    let finding =
+                        warning!("feedback-twice", id = one.answer.tester, round = one.answer.round, first = last.path);
+                    self.leave_out(one, finding);
                 }
                 None => kept.push(one),
             }

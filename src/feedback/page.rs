@@ -168,7 +168,7 @@ impl RoundView {
             problems: parts.remarks.iter().filter(|one| one.is_problem()).count(),
             overall: overall(parts.answers.iter()),
             new: parts.says(|one| one.new),
-            gone: was.map(|one| parts.about(one)).collect::<BTreeSet<_>>().into_iter().collect(),
+            gone: was.map(|one| format!("{}: {}", parts.about(one), one.what)).collect::<BTreeSet<_>>().into_iter().collect(),
             earlier,
             maps: parts.maps(),
             sizes: parts.sizes(),

@@ -88,8 +88,7 @@ impl<'a> Remark<'a> {
 pub fn remarks(returned: &[Returned]) -> Vec<Remark<'_>> {
     let first = returned.iter().map(|one| one.answer.round).min();
     let mut remarks: Vec<Remark> = returned.iter().flat_map(of_answer).collect();
-    let told: BTreeSet<_> =
-        remarks.iter().filter(|one| one.is_problem()).map(|one| (one.key(), one.answer().round)).collect();
+    let told: BTreeSet<_> = remarks.iter().filter(|one| one.is_problem()).map(|one| (one.key(), one.answer().round)).collect();
     for remark in remarks.iter_mut().filter(|one| one.is_problem()) {
         let (key, round) = (remark.key(), remark.answer().round);
         let earlier = told.range((key, 0)..(key, round)).next().is_some();

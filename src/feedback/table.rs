@@ -5,9 +5,8 @@ use super::remark::Remark;
 use crate::diagnostic::Diagnostic;
 
 /// Names of the columns, in order; docs/feedback.md tells what they hold.
-pub const COLUMNS: [&str; 13] = [
-    "round", "edition", "tester", "language", "paper", "size", "part", "place", "what", "severity", "text", "new", "file",
-];
+pub const COLUMNS: [&str; 13] =
+    ["round", "edition", "tester", "language", "paper", "size", "part", "place", "what", "severity", "text", "new", "file"];
 
 /// All remarks as CSV (RFC 4180) in UTF-8, with a byte order mark, by which spreadsheets know it.
 pub fn table(merged: &Merged) -> Result<Vec<u8>, Diagnostic> {

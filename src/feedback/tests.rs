@@ -44,17 +44,11 @@ fn file(changes: &[(&str, &str)]) -> String {
 }
 
 fn returned(name: &str, changes: &[(&str, &str)]) -> Returned {
-    Returned { file: name.into(), answer: Answer::read(name, file(changes).as_bytes()).unwrap() }
+    Returned { file: name.into(), path: name.into(), answer: Answer::read(name, file(changes).as_bytes()).unwrap() }
 }
 
 fn roster(ids: &[&str]) -> Roster {
-    let tester = |id: &&str| Tester {
-        id: (*id).into(),
-        sizes: Vec::new(),
-        paper: "a4".into(),
-        language: "en".into(),
-        line: 1,
-    };
+    let tester = |id: &&str| Tester { id: (*id).into(), sizes: Vec::new(), paper: "a4".into(), language: "en".into(), line: 1 };
     Roster { testers: ids.iter().map(tester).collect() }
 }
 

@@ -54,7 +54,8 @@ mod tests {
             file: None,
             context: format!("guide.{name}"),
         };
-        let chapters = vec![chapter("pocket", "Before.\n\n## Step 1: *turn*\n\nA.\n\n### More\n\n## Step 2\n"), chapter("care", "Wash.")];
+        let chapters =
+            vec![chapter("pocket", "Before.\n\n## Step 1: *turn*\n\nA.\n\n### More\n\n## Step 2\n"), chapter("care", "Wash.")];
         let kit = kit(&["38"], GuideTexts { chapters, ..GuideTexts::default() });
         let french = KitWords::translated([
             ("guide.pocket".into(), "Step 2".into(), "Étape 2".into()),
@@ -62,9 +63,6 @@ mod tests {
         ]);
         let steps = steps(&kit, &Messages::builtin("fr").unwrap(), &french);
         let told: Vec<_> = steps.iter().map(|step| (step.id.as_str(), step.title.as_str())).collect();
-        assert_eq!(
-            told,
-            [("pocket/step-1-turn", "Step 1: turn"), ("pocket/step-2", "Étape 2"), ("care", "Entretien")]
-        );
+        assert_eq!(told, [("pocket/step-1-turn", "Step 1: turn"), ("pocket/step-2", "Étape 2"), ("care", "Entretien")]);
     }
 }
