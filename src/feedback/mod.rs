@@ -1,6 +1,7 @@
 //! What testers say: the form that they fill in, the files that come back, and all answers on one page and in one table.
 
 mod answer;
+mod ask;
 mod cause;
 mod form;
 mod merge;
@@ -11,6 +12,7 @@ mod table;
 mod tests;
 
 pub use answer::{Answer, LARGEST_FILE};
+pub use ask::ask;
 pub use form::{FormSheet, FormSource, FormStep, file_name, form};
 pub use merge::{About, LeftOut, Merged, Returned, Round};
 pub use page::page;

@@ -147,6 +147,25 @@ fn proofs_fit_their_schema() {
 }
 
 #[test]
+fn feedback_fits_its_schema() {
+    let folder = tempfile::tempdir().expect("folder");
+    let (out, file) = (folder.path().to_str().expect("UTF-8"), folder.path().join("a.json"));
+    let empty = "\"printer\": \"\", \"scale\": {\"unit\": \"mm\", \"across\": \"\", \"down\": \"\"}, \"size\": \"\", \"map\": [], \"sheets\": [], \
+                 \"steps\": [], \"fit\": \"\", \"overall\": \"\", \"more\": \"\"";
+    let head = "\"format\": 1, \"kit\": \"tote\", \"edition\": \"1.0.0\", \"round\": 1, \"tester\": \"7\", \"language\": \"en\", \"paper\": \"a4\"";
+    let text = format!("{{{head}, {empty}}}");
+    std::fs::write(&file, &text).expect("write");
+    let made = record(&["feedback", file.to_str().expect("UTF-8"), "--out", out], 0);
+    fits(&made, "feedback");
+    assert_eq!(made["rounds"][0]["answered"][0], "7");
+    // What a tester sends back has a schema, too.
+    let schema = schema("feedback-file");
+    let answer: Value = serde_json::from_str(&text).expect("JSON");
+    let told = faults(&answer, &schema, &schema, "answer");
+    assert!(told.is_empty(), "{told:#?}");
+}
+
+#[test]
 fn pictures_are_as_large_as_asked_and_the_same_each_time() {
     let folder = tempfile::tempdir().expect("folder");
     let out = folder.path().to_str().expect("UTF-8");
