@@ -76,6 +76,8 @@ pub(super) enum Command {
     Catalogue(Catalogue),
     /// Measure a finished package: does it keep its promises?
     Verify(Verify),
+    /// Tell what one edition changes of another: sheets to print anew, measurements, guides
+    Compare(Compare),
     /// Make a pair of keys, to sign packages with
     Key(Key),
     /// Tell in plain words what a finding means, why it matters on paper and how to mend it
@@ -320,6 +322,18 @@ pub(super) struct Verify {
     #[arg(long, value_name = "FILE")]
     pub(super) key: Option<PathBuf>,
     /// Write a page with all figures, and pictures of what is off, into this HTML file; it must not exist yet
+    #[arg(long, value_name = "FILE")]
+    pub(super) report: Option<PathBuf>,
+}
+
+/// Compare two editions.
+#[derive(Debug, Group)]
+pub(super) struct Compare {
+    /// The earlier edition: a package (zip), a folder that it was unpacked to, or a kit
+    pub(super) old: PathBuf,
+    /// The newer edition, likewise
+    pub(super) new: PathBuf,
+    /// Write a page with each changed sheet as it was and as it is into this HTML file; it must not exist yet
     #[arg(long, value_name = "FILE")]
     pub(super) report: Option<PathBuf>,
 }

@@ -9,6 +9,7 @@ mod bundle;
 mod catalogue;
 mod chapters;
 mod check;
+mod compare;
 mod drawn;
 mod exit;
 mod explain;
@@ -85,6 +86,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Proof(wish) => proof::run(&wish, &screen),
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
+        Command::Compare(wish) => compare::run(&wish, &screen),
         Command::Key(wish) => key::run(&wish, &screen),
         Command::Explain(wish) => explain::run(&wish, &screen),
         Command::Feedback(wish) => feedback::run(&wish, &screen),

@@ -14,7 +14,7 @@ use crate::guide::{FileKind, PackedFile};
 use crate::package::{self, Entry, Names};
 use crate::press::{self, Forms, Job};
 use crate::proof::{Page, ProofFile, Source};
-use crate::verify::{self, Changes};
+use crate::verify::{self, Changes, Opened};
 use std::path::Path;
 
 /// Largest file that is looked at before it is replaced by a new proof.
@@ -130,8 +130,8 @@ fn proof(
 
 /// What has changed since the package of an earlier edition.
 fn changes(since: &Path, new: &[u8]) -> Result<Changes, Diagnostic> {
-    let old = files::read(since, PROOF_BYTES, code!("package-missing"))?;
-    verify::changes(&since.display().to_string(), &old, new)
+    let (name, old) = (since.display().to_string(), files::read(since, PROOF_BYTES, code!("package-missing"))?);
+    Ok(Changes::between(&Opened::zip(&name, &old)?, &Opened::zip(&name, new)?))
 }
 
 /// The languages beside the source language, whose words stand on the check page.

@@ -4,7 +4,7 @@ use super::outputs::{
     BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord, MergeRecord,
     PictureRecord, PlanRecord, ProofRecord, SheetFileRecord, StatusRecord,
 };
-use crate::verify::VerdictRecord;
+use crate::verify::{ChangesRecord, VerdictRecord};
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde_json::Value;
@@ -24,6 +24,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("catalogue-merge", of::<MergeRecord>()),
         ("catalogue-file", of::<FileRecord>()),
         ("verify", of::<VerdictRecord>()),
+        ("compare", of::<ChangesRecord>()),
         ("explain", of::<ExplainRecord>()),
         ("feedback", of::<FeedbackRecord>()),
     ]

@@ -9,7 +9,7 @@ use crate::verify::{self, Verdict, VerdictRecord};
 use std::path::Path;
 
 /// Largest package that is read.
-const PACKAGE_BYTES: u64 = 2_000_000_000;
+pub(super) const PACKAGE_BYTES: u64 = 2_000_000_000;
 
 /// How deep folders are followed: a translator's bundle has three levels.
 const DEEPEST: usize = 8;
@@ -43,7 +43,7 @@ fn measured(path: &Path, key: Option<&str>) -> Result<Verdict, Diagnostic> {
 }
 
 /// The files of an unpacked package by name, those in folders by their path from the top.
-fn folder(path: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
+pub(super) fn folder(path: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
     let mut files = Vec::new();
     gather(path, "", &mut files)?;
     files.sort();

@@ -183,6 +183,15 @@ pub fn or_list<S: AsRef<str>>(names: impl IntoIterator<Item = S>) -> String {
     }
 }
 
+/// `a, b and c`.
+pub fn and_list<S: AsRef<str>>(names: &[S]) -> String {
+    let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+    match names.as_slice() {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        all => all.concat(),
+    }
+}
+
 /// A count with its noun: `1 sheet`, `3 sheets`.
 pub fn counted(count: usize, noun: &str) -> String {
     format!("{count} {noun}{}", if count == 1 { "" } else { "s" })

@@ -31,18 +31,19 @@ struct ChangedSheet {
 /// The view, if an earlier package was given.
 pub(super) fn changes(source: &Source) -> Option<ChangesView> {
     let changes = source.changes?;
-    let papers = changes.papers.iter().filter_map(|change| paper(change, source)).collect();
-    Some(ChangesView { since: changes.since.clone(), papers })
+    let papers = changes.papers.both.iter().filter(|change| change.main).filter_map(|change| paper(change, source)).collect();
+    Some(ChangesView { since: changes.old.1.clone(), papers })
 }
 
 fn paper(change: &PaperChange, source: &Source) -> Option<PaperChangeView> {
     let layout = source.layouts.iter().find(|layout| layout.setup.paper.id == change.paper)?;
+    let changed = change.changed();
     let sheet = |label: &String| ChangedSheet { id: sheet_id(layout, label), label: label.clone() };
     Some(PaperChangeView {
         title: layout.setup.paper.title.clone(),
         same_grid: change.same_grid,
-        changed: change.changed.iter().map(sheet).collect(),
+        changed: changed.iter().map(sheet).collect(),
         gone: change.gone.clone(),
-        kept: layout.sheets.len().saturating_sub(change.changed.len()),
+        kept: layout.sheets.len().saturating_sub(changed.len()),
     })
 }

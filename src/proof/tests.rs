@@ -11,7 +11,7 @@ use crate::plan::tests::shapes::Mark;
 use crate::plan::{Layout, layouts};
 use crate::press::{Faces, Forms, Job, ProofPictures, proof_pictures};
 use crate::units::Length;
-use crate::verify::{Changes, Check, Figure, PaperChange, Verdict};
+use crate::verify::{Lines, Listed, SheetChange, Changes, Check, Figure, PaperChange, Verdict};
 use kurbo::Vec2;
 use std::collections::BTreeMap;
 
@@ -217,13 +217,40 @@ fn sizes_can_be_switched_and_know_their_sheets() {
 fn sheets_that_changed_since_an_edition_are_named_and_lead_to_their_pictures() {
     let mut bench = Bench::new();
     let (paper, label) = (bench.layouts[0].setup.paper.id.clone(), bench.layouts[0].sheets[1].label.clone());
-    let change =
-        PaperChange { paper, same_grid: true, changed: vec![label.clone()], gone: vec!["Z9".into()], farthest: Length::ZERO };
+    let sheet = SheetChange {
+        label: label.clone(),
+        page: 2,
+        new: true,
+        added: Length::ZERO,
+        removed: Length::ZERO,
+        farthest: Length::ZERO,
+        restyled: 0,
+        sizes: Vec::new(),
+        words_added: Vec::new(),
+        words_removed: Vec::new(),
+        area: kurbo::Rect::ZERO,
+        at: None,
+    };
+    let change = PaperChange {
+        paper,
+        title: "A4".into(),
+        file: "home.pdf".into(),
+        main: true,
+        same_grid: true,
+        sheets: vec![sheet],
+        gone: vec!["Z9".into()],
+        lines: Lines::default(),
+    };
+    let since = |change: &PaperChange| Changes {
+        old: ("Pouch".into(), "0.9.0".into()),
+        papers: Listed { both: vec![change.clone()], ..Listed::default() },
+        ..Changes::default()
+    };
     assert!(!bench.page().html(false).unwrap().contains("Since edition"));
-    bench.changes = Some(Changes { since: "0.9.0".into(), papers: vec![change.clone()] });
+    bench.changes = Some(since(&change));
     let html = bench.page().html(false).unwrap();
     assert!(html.contains("Since edition 0.9.0") && html.contains(&format!("<b>{label}</b></a> anew")), "{html}");
     assert!(html.contains("No longer needed: Z9."));
-    bench.changes = Some(Changes { since: "0.9.0".into(), papers: vec![PaperChange { same_grid: false, ..change }] });
+    bench.changes = Some(since(&PaperChange { same_grid: false, ..change }));
     assert!(bench.page().html(false).unwrap().contains("prints all of them anew"));
 }

@@ -109,7 +109,7 @@ fn contains(outer: Rect, inner: Rect) -> bool {
 }
 
 /// From where to where, from 0 to 1, a line runs in a rectangle (clipping by Liang and Barsky, 1984).
-fn within(line: Line, area: Rect) -> Option<(f64, f64)> {
+pub(super) fn within(line: Line, area: Rect) -> Option<(f64, f64)> {
     let (way, from) = (line.p1 - line.p0, line.p0);
     let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
     for (speed, low, high) in [(way.x, area.x0 - from.x, area.x1 - from.x), (way.y, area.y0 - from.y, area.y1 - from.y)] {

@@ -46,6 +46,9 @@ pub(super) struct Promises {
 pub(super) struct Paper {
     /// Name of the paper.
     pub paper: String,
+    /// The same for people; packages of older programs do not say.
+    #[serde(default)]
+    title: String,
     /// File in the package.
     pub file: String,
     /// Width of every page.
@@ -228,6 +231,16 @@ impl Promises {
 }
 
 impl Paper {
+    /// Its name for people.
+    pub fn title(&self) -> &str {
+        if self.title.is_empty() { &self.paper } else { &self.title }
+    }
+
+    /// Whether it is the file for home printers that has everything, in the source language.
+    pub fn is_main(&self) -> bool {
+        self.press == Press::Home && self.variant.is_none() && self.language.is_none() && !self.one_of_many_sizes
+    }
+
     /// The tile on the page.
     pub fn tile(&self) -> Rect {
         rect(self.tile_mm)

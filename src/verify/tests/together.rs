@@ -1,6 +1,6 @@
 //! Sheets that no longer belong together, and guides that tell of others.
 
-use super::super::{changes, package, sums};
+use super::super::{Changes, Opened, PaperChange, package, sums};
 use super::sample::{GUIDE, HOME, Sample, WIDE, codes, gives, guide, zip};
 use serde_json::json;
 use std::collections::BTreeMap;
@@ -158,25 +158,66 @@ fn a_translators_bundle_holds_no_drawing() {
     assert_eq!(codes(&package("b.zip", &zip(&changed), None)), ["checksum-off"]);
 }
 
+/// What a changed sample changes of the good one.
+fn changed(new: &Sample) -> Changes {
+    let open = |sample: &Sample| Opened::zip("it.zip", &zip(&sample.entries())).unwrap();
+    Changes::between(&open(&Sample::good()), &open(new))
+}
+
+/// Its first paper.
+fn paper(new: &Sample) -> PaperChange {
+    changed(new).papers.both.remove(0)
+}
+
 #[test]
 fn editions_are_compared_sheet_by_sheet() {
-    let changed = |new: &Sample| {
-        let (old, new) = (zip(&Sample::good().entries()), zip(&new.entries()));
-        changes("old.zip", &old, &new).unwrap().papers.remove(0)
-    };
     let good = Sample::good();
-    assert!(changed(&good).changed.is_empty() && changed(&good).same_grid);
-    // Frames do not count: another edition's number is on every sheet.
-    assert!(changed(&good.clone().swap(HOME, "(1.0.0) Tj", "(1.0.1) Tj")).changed.is_empty());
-    // The line ends on the second sheet; the first shows its other end alone, but it is one line.
-    let moved = changed(&good.clone().swap(HOME, "280 60 l", "280.2 60 l"));
-    assert_eq!(moved.changed, ["A1", "A2"]);
-    assert!((moved.farthest.to_mm() - 0.1).abs() < 1e-3);
+    assert!(changed(&good).is_none() && paper(&good).same_grid);
+    // The drawing of the sample has one line of each kind: x doubled, so that 280 is 140 mm.
+    let longer = paper(&good.clone().swap(HOME, "280 60 l", "280.2 60 l"));
+    assert_eq!(longer.changed(), ["A2"], "the first sheet shows the same part of the line as before");
+    let sheet = &longer.sheets[1];
+    // Lengths are told to about a millimetre, distances exactly.
+    assert!((sheet.farthest.to_mm() - 0.1).abs() < 1e-3 && sheet.added.to_mm() < 1.0, "{sheet:?}");
+    assert!(sheet.removed.to_mm() < 1e-9);
+    // A new point on the same line is no change; a hundredth is the budget.
+    assert!(paper(&good.clone().swap(HOME, "280 60 l", "180 60 l 280 60 l")).changed().is_empty());
+    assert!(paper(&good.clone().swap(HOME, "280 60 l", "280.018 60 l")).changed().is_empty());
+    // A line that moved is told on each sheet with a part of it, with its distance, the old and the new length.
+    let moved = paper(&good.clone().swap(HOME, "40 60 m 280 60 l", "40 65 m 280 65 l"));
+    assert_eq!(moved.changed(), ["A1", "A2"]);
+    assert!(moved.sheets.iter().all(|sheet| (sheet.farthest.to_mm() - 2.5).abs() < 1e-3), "{:?}", moved.sheets);
+    let whole: f64 = moved.sheets.iter().map(|sheet| sheet.added.to_mm()).sum();
+    // Both sheets show the half of the pen that reaches over their join.
+    assert!((whole - 120.2).abs() < 1e-3, "{whole}");
     // What lies on the first sheet alone changes that sheet alone.
-    assert_eq!(changed(&good.clone().swap(HOME, "120 160 l", "120 161 l")).changed, ["A1"]);
-    assert_eq!(changed(&good.clone().swap(HOME, "90 160 m 120 160 l S", "")).changed, ["A1"]);
-    let elsewhere = changed(&good.clone().promise("/papers/0/origin_mm", json!([-1, 0])));
-    assert!(!elsewhere.same_grid && elsewhere.changed == ["A1", "A2"]);
-    let broken = changes("old.zip", b"no zip", &zip(&good.entries())).unwrap_err();
-    assert_eq!(broken.code, "package-unreadable");
+    assert_eq!(paper(&good.clone().swap(HOME, "120 160 l", "120 161 l")).changed(), ["A1"]);
+    let fewer = paper(&good.clone().swap(HOME, "90 160 m 120 160 l S", ""));
+    assert_eq!(fewer.changed(), ["A1"]);
+    assert!((fewer.sheets[0].removed.to_mm() - 15.0).abs() < 1e-3 && fewer.sheets[0].farthest.to_mm() < 20.0);
+    assert_eq!(paper(&good.clone().swap(HOME, "0.4 w", "0.8 w")).sheets[0].restyled, 3, "pens count");
+    let elsewhere = paper(&good.promise("/papers/0/origin_mm", json!([-1, 0])));
+    assert!(!elsewhere.same_grid && elsewhere.changed() == ["A1", "A2"]);
+}
+
+#[test]
+fn words_sizes_measurements_and_guides_are_compared() {
+    let good = Sample::good();
+    let edition = |sample: Sample, number: &str| sample.promise("/edition", json!(number));
+    // Another edition's number is on every sheet, and nothing to print a sheet anew for.
+    let next = edition(good.clone().swap(HOME, "(1.0.0) Tj", "(1.0.1) Tj"), "1.0.1");
+    assert!(changed(&next).papers.both[0].reworded().is_empty());
+    let said = paper(&good.clone().swap(HOME, "(1.0.0) Tj", "(1.0.A) Tj"));
+    assert!(said.changed().is_empty() && said.reworded() == ["A1", "A2"], "{:?}", said.sheets);
+    let control = changed(&good.clone().promise("/controls/0/promised_mm", json!(121.0)));
+    assert!(control.controls.both[0].is.to_mm() == 121.0 && !control.is_none());
+    assert!(control.text().contains("promised otherwise"));
+    let guide = good.files[GUIDE].clone();
+    let text = String::from_utf8(guide).unwrap().replace("</body>", "<p>Cut <b>twice</b> &amp; once.</p></body>");
+    let guides = changed(&good.clone().file(GUIDE, text.as_bytes())).guides;
+    assert_eq!(guides.both[0].added, ["Cut twice & once."]);
+    assert!(guides.both[0].removed.is_empty());
+    let sizes = changed(&good.promise("/sizes", json!(["S", "M"])));
+    assert_eq!((sizes.sizes.come, sizes.sizes.gone), (vec!["S".into(), "M".into()], vec!["one".into()]));
+    assert_eq!(Opened::zip("old.zip", b"no zip").err().unwrap().code, "package-unreadable");
 }

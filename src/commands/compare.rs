@@ -1,0 +1,71 @@
+//! `compare`: what one edition changes of another, in the finished files; kits are built in memory first.
+
+use super::args;
+use super::build::make;
+use super::check::refuse;
+use super::kit::load;
+use super::screen::{Screen, records};
+use super::verify::{PACKAGE_BYTES, folder};
+use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::files;
+use crate::verify::{Changes, ChangesRecord, Opened, changes_page};
+use std::path::Path;
+
+/// Compares two packages or kits.
+pub(super) fn run(wish: &args::Compare, screen: &Screen) -> Result<Findings, Diagnostic> {
+    let mut findings = Findings::new();
+    let (old, new) = (open(&wish.old, screen, &mut findings), open(&wish.new, screen, &mut findings));
+    let (Some(old), Some(new)) = (old, new) else {
+        refuse(screen, &findings);
+        return Ok(findings);
+    };
+    screen.progress(words!("comparing"));
+    let changes = Changes::between(&old, &new);
+    if let Some(file) = &wish.report {
+        let page = changes_page(&changes).map_err(|error| error!("bug-template", error))?;
+        files::write_new(file, page.as_bytes())?;
+    }
+    if screen.for_machines() {
+        screen.record(&ChangesRecord { findings: records(&findings), ..ChangesRecord::from(&changes) });
+    } else {
+        screen.findings(&findings);
+        screen.data(&changes.text());
+    }
+    Ok(findings)
+}
+
+/// Opens a package, a folder that one was unpacked to, or a kit; what stands against it is told.
+pub(super) fn open(path: &Path, screen: &Screen, findings: &mut Findings) -> Option<Opened> {
+    let opened = opened(path, screen, findings);
+    findings.take(opened.transpose()?)
+}
+
+fn opened(path: &Path, screen: &Screen, findings: &mut Findings) -> Result<Option<Opened>, Diagnostic> {
+    let name = path.display().to_string();
+    if !path.exists() {
+        return Err(error!("package-missing", name).at(Place::file(name)));
+    }
+    if is_kit(path) {
+        return built(path, screen, findings);
+    }
+    if path.is_dir() {
+        return Opened::files(&name, folder(path)?).map(Some);
+    }
+    Opened::zip(&name, &files::read(path, PACKAGE_BYTES, code!("package-missing"))?).map(Some)
+}
+
+/// Whether a path leads to a kit, not to a package.
+fn is_kit(path: &Path) -> bool {
+    let manifest = path.extension().is_some_and(|ending| ["yaml", "yml"].iter().any(|it| ending.eq_ignore_ascii_case(it)));
+    manifest || path.join(super::texts::MANIFEST).exists()
+}
+
+/// The package that a kit would give today.
+fn built(path: &Path, screen: &Screen, findings: &mut Findings) -> Result<Option<Opened>, Diagnostic> {
+    let (loaded, more) = load(path, None);
+    findings.extend(more);
+    let Some(loaded) = loaded.filter(|_| !screen.stopped_by(findings)) else { return Ok(None) };
+    let (entries, _) = make(&loaded, &loaded.kit.languages, None, screen)?;
+    let files = entries.into_iter().map(|entry| (entry.name, entry.bytes)).collect();
+    Opened::files(&path.display().to_string(), files).map(Some)
+}
