@@ -15,6 +15,8 @@ pub const LARGEST_FILE: u64 = 1_000_000;
 /// Entries of the longest list, and letters of the longest short text; both far above any kit.
 const MOST_ENTRIES: usize = 2000;
 const SHORT: usize = 160;
+/// Rows and columns of the largest map: 200 sheets of the smallest paper lie 30 m wide.
+const MOST_ROWS: usize = 200;
 /// The highest number of a round.
 const ROUNDS: u32 = 1000;
 
@@ -268,9 +270,13 @@ pub fn place(label: &str) -> Option<(usize, usize)> {
     let (letters, digits) = label.split_at(end);
     let plain =
         (1..=3).contains(&letters.len()) && (1..=4).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
-    let row = letters.bytes().fold(0, |row, letter| row * 26 + usize::from(letter - b'A') + 1);
+    // Before anything is counted: a label of a thousand letters would be a number too large.
+    if !plain {
+        return None;
+    }
+    let row: usize = letters.bytes().fold(0, |row, letter| row * 26 + usize::from(letter - b'A') + 1);
     let column: usize = digits.parse().ok().filter(|column| *column > 0)?;
-    plain.then_some((row.checked_sub(1)?, column - 1))
+    (row <= MOST_ROWS && column <= MOST_ROWS).then_some((row.checked_sub(1)?, column - 1))
 }
 
 /// A tag of the plain form of BCP 47.

@@ -118,6 +118,16 @@ fn what_no_form_can_have_saved_is_refused() {
 }
 
 #[test]
+fn labels_are_places_of_a_map_that_can_be_drawn() {
+    for (label, wanted) in [("A1", Some((0, 0))), ("B3", Some((1, 2))), ("AA200", Some((26, 199)))] {
+        assert_eq!(answer::place(label), wanted, "{label}");
+    }
+    for label in ["", "A", "1", "A0", "a1", "A1b", "A 1", "ZZ1", "A201", "AAAAAAAAAAAAAAAAAAAA1", "A99999999999999999999"] {
+        assert_eq!(answer::place(label), None, "{label}");
+    }
+}
+
+#[test]
 fn answers_that_do_not_belong_are_left_out_and_the_others_stay() {
     let all = vec![
         returned("a.json", &[]),
@@ -181,5 +191,19 @@ fn no_word_is_lost_and_none_is_run() {
     assert!(table.starts_with("\u{feff}round,edition,tester"));
     for cell in ["\"'=HYPERLINK(\"\"x\"\")<script>", "\"'@SUM(1)\n⟨U+202E⟩evil\"", ",'-1+{{ 7*7 }},", ",'=a.json\r\n"] {
         assert!(table.contains(cell), "{cell}\n{table}");
+    }
+}
+
+proptest::proptest! {
+    #[test]
+    fn no_text_makes_it_panic(label in ".*", typed in ".*", text in ".*") {
+        let _ = (answer::place(&label), cause::measured(&typed, true), Answer::read("a", text.as_bytes()));
+        let json = serde_json::to_string(&text).unwrap();
+        let file = file(&[("\"too long\"", &json), ("\"97\"", &json)]);
+        if let Ok(answer) = Answer::read("a", file.as_bytes()) {
+            let one = Returned { file: label, path: typed, answer };
+            let merged = Merged::of(vec![one], &About::default()).0.unwrap();
+            assert!(page(&merged, "t", "0").is_ok() && table(&merged).is_ok());
+        }
     }
 }

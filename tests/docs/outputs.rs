@@ -34,11 +34,14 @@ fn faults(value: &Value, schema: &Value, whole: &Value, at: &str) -> Vec<String>
                 let items = value.as_array().into_iter().flatten();
                 found.extend(items.enumerate().flat_map(|(n, item)| faults(item, said, whole, &format!("{at}[{n}]"))));
             }
-            "anyOf" => {
+            "anyOf" | "oneOf" => {
                 let ways = said.as_array().into_iter().flatten().map(|way| faults(value, way, whole, at));
                 found.extend(ways.min_by_key(Vec::len).unwrap_or_default());
             }
             "minimum" if value.as_f64() < said.as_f64() && value.is_number() => found.push(format!("{at} is below {said}")),
+            "const" if value != said => found.push(format!("{at} is not {said}")),
+            // That a field is unknown is a fault here anyway.
+            "const" | "additionalProperties" => {}
             "type" | "minimum" | "maximum" | "format" | "title" | "description" | "$schema" | "$defs" => {}
             other => found.push(format!("{at}: this test does not know `{other}`")),
         }
