@@ -26,7 +26,8 @@ fn render(merged: &Merged, table: &str, digest: &str) -> TeraResult<String> {
     let mut tera = Tera::new();
     tera.add_raw_templates([("says.html", SAYS), ("round.html", ROUND), ("page.html", PAGE)])?;
     let remarks = merged.remarks();
-    let rounds: Vec<RoundView> = merged.rounds.iter().map(|round| RoundView::new(round, merged, &remarks)).collect();
+    let titles = titles(merged);
+    let rounds: Vec<RoundView> = merged.rounds.iter().map(|round| RoundView::new(round, merged, &remarks, &titles)).collect();
     let mut context = Context::new();
     context.insert("kit", &merged.kit);
     context.insert("title", &merged.title);
@@ -145,18 +146,35 @@ struct ScaleView {
     fine: bool,
 }
 
+/// Headings of steps by their ids.
+type Titles<'a> = BTreeMap<&'a str, String>;
+
+/// The kit's own headings, or else as the first answer has them.
+fn titles(merged: &Merged) -> Titles<'_> {
+    let own = merged.steps.iter().map(|(id, title)| (id.as_str(), title));
+    let told = merged.returned.iter().flat_map(|one| &one.answer.steps).map(|one| (one.step.as_str(), &one.title));
+    let mut titles = Titles::new();
+    for (id, title) in own.chain(told) {
+        titles.entry(id).or_insert_with(|| shown(title));
+    }
+    titles
+}
+
 /// The remarks of one round, with the answers that they are from.
 struct Parts<'a> {
     merged: &'a Merged,
+    titles: &'a Titles<'a>,
     answers: Vec<&'a Answer>,
     remarks: Vec<&'a Remark<'a>>,
+    /// By part, paper and place: there may be thousands.
+    placed: BTreeMap<(Part, &'a str, &'a str), Vec<&'a Remark<'a>>>,
 }
 
 impl RoundView {
-    fn new(round: &Round, merged: &Merged, all: &[Remark]) -> Self {
+    fn new(round: &Round, merged: &Merged, all: &[Remark], titles: &Titles) -> Self {
         let of = |number: u32| all.iter().filter(move |one| one.answer().round == number);
         let answers = merged.returned.iter().map(|one| &one.answer).filter(|answer| answer.round == round.number);
-        let parts = Parts { merged, answers: answers.collect(), remarks: of(round.number).collect() };
+        let parts = Parts::new(merged, titles, answers.collect(), of(round.number).collect());
         let earlier = merged.rounds.iter().map(|other| other.number).filter(|other| *other < round.number).max();
         let now: BTreeSet<_> = parts.remarks.iter().map(|one| one.key()).collect();
         let was = earlier.into_iter().flat_map(of).filter(|one| one.is_problem() && !now.contains(&one.key()));
@@ -191,6 +209,19 @@ fn overall<'a>(answers: impl Iterator<Item = &'a &'a Answer> + Clone) -> Vec<Cou
 }
 
 impl<'a> Parts<'a> {
+    fn new(merged: &'a Merged, titles: &'a Titles, answers: Vec<&'a Answer>, remarks: Vec<&'a Remark<'a>>) -> Self {
+        let mut placed: BTreeMap<_, Vec<_>> = BTreeMap::new();
+        for one in &remarks {
+            let paper = if one.part == Part::Sheet { one.answer().paper.as_str() } else { "" };
+            placed.entry((one.part, paper, one.place)).or_default().push(*one);
+        }
+        Self { merged, titles, answers, remarks, placed }
+    }
+
+    fn at(&self, part: Part, paper: &'a str, place: &'a str) -> &[&'a Remark<'a>] {
+        self.placed.get(&(part, paper, place)).map(Vec::as_slice).unwrap_or_default()
+    }
+
     fn says(&self, wanted: impl Fn(&Remark) -> bool) -> Vec<Says> {
         self.remarks.iter().filter(|one| wanted(one)).map(|one| self.one(one)).collect()
     }
@@ -213,35 +244,27 @@ impl<'a> Parts<'a> {
     fn about(&self, remark: &Remark) -> String {
         match remark.part {
             Part::Sheet => say!("feedback-about-sheet", label = remark.place, paper = remark.answer().paper),
-            Part::Step => self.title(remark.place),
+            Part::Step => self.titles.get(remark.place).cloned().unwrap_or_default(),
             _ => String::new(),
         }
     }
 
-    /// The heading of a step: the kit's own, or as the first answer has it.
-    fn title(&self, id: &str) -> String {
-        let own = self.merged.steps.iter().find(|(known, _)| known == id).map(|(_, title)| title);
-        let theirs = || self.merged.returned.iter().flat_map(|one| &one.answer.steps).find(|one| one.step == id);
-        own.map(|title| shown(title)).or_else(|| theirs().map(|one| shown(&one.title))).unwrap_or_else(|| id.to_owned())
-    }
-
     /// One map a paper.
     fn maps(&self) -> Vec<MapView> {
-        let papers: BTreeSet<&str> = self.answers.iter().map(|answer| answer.paper.as_str()).collect();
+        let papers: BTreeSet<&'a str> = self.answers.iter().map(|answer| answer.paper.as_str()).collect();
         papers.into_iter().map(|paper| self.map(paper)).filter(|map| !map.sheets.is_empty()).collect()
     }
 
-    fn map(&self, paper: &str) -> MapView {
+    fn map(&self, paper: &'a str) -> MapView {
         let answers = || self.answers.iter().filter(|answer| answer.paper == paper);
         let asked = answers().flat_map(|answer| &answer.map);
         let told = answers().flat_map(|answer| answer.sheets.iter().map(|one| &one.sheet));
-        let mut labels: Vec<(usize, usize, &str)> =
+        let mut labels: Vec<(usize, usize, &'a str)> =
             asked.chain(told).filter_map(|label| place(label).map(|(row, column)| (row, column, label.as_str()))).collect();
         labels.sort_unstable();
         labels.dedup();
-        let sheet = |(row, column, label): (usize, usize, &str)| {
-            let here = |one: &Remark| one.part == Part::Sheet && one.place == label && one.answer().paper == paper;
-            let mut says = self.says(here);
+        let sheet = |(row, column, label): (usize, usize, &'a str)| {
+            let mut says: Vec<Says> = self.at(Part::Sheet, paper, label).iter().map(|one| self.one(one)).collect();
             says.sort_by_key(|one| !one.stops);
             let count = says.len();
             let shade = SHADES.iter().filter(|from| count >= **from).count();
@@ -271,7 +294,7 @@ impl<'a> Parts<'a> {
     /// In the guide's order; steps that the kit does not have come last.
     fn steps(&self) -> Vec<StepView> {
         let rank: BTreeMap<&str, usize> = self.merged.steps.iter().enumerate().map(|(n, (id, _))| (id.as_str(), n)).collect();
-        let mut ids: Vec<(usize, &str)> = Vec::new();
+        let mut ids: Vec<(usize, &'a str)> = Vec::new();
         let said = self.remarks.iter().filter(|one| one.part == Part::Step);
         ids.extend(said.map(|one| (rank.get(one.place).copied().unwrap_or(usize::MAX), one.place)));
         ids.sort_unstable();
@@ -279,15 +302,15 @@ impl<'a> Parts<'a> {
         ids.into_iter().map(|(_, id)| self.step(id)).collect()
     }
 
-    fn step(&self, id: &str) -> StepView {
-        let here = |one: &&&Remark| one.part == Part::Step && one.place == id;
-        let count = |clear: Clear| self.remarks.iter().filter(here).filter(|one| one.what == clear.says()).count();
+    fn step(&self, id: &'a str) -> StepView {
+        let here = self.at(Part::Step, "", id);
+        let count = |clear: Clear| here.iter().filter(|one| one.what == clear.says()).count();
         StepView {
-            title: self.title(id),
+            title: self.titles.get(id).cloned().unwrap_or_default(),
             clear: count(Clear::Ok),
             unclear: count(Clear::Unclear),
             wrong: count(Clear::Wrong),
-            says: self.says(|one| one.part == Part::Step && one.place == id && !one.text.trim().is_empty()),
+            says: here.iter().filter(|one| !one.text.trim().is_empty()).map(|one| self.one(one)).collect(),
         }
     }
 }
