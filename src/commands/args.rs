@@ -84,6 +84,8 @@ pub(super) enum Command {
     Key(Key),
     /// Tell in plain words what a finding means, why it matters on paper and how to mend it
     Explain(Explain),
+    /// Put what testers sent back on one page and into one table
+    Feedback(Feedback),
 }
 
 /// Begin a kit.
@@ -378,4 +380,21 @@ pub(super) struct Key {
 pub(super) struct Explain {
     /// Code of the finding, as it stands in its square brackets; without it, all codes are listed
     pub(super) code: Option<String>,
+}
+
+/// Merge what testers say.
+#[derive(Debug, Group)]
+pub(super) struct Feedback {
+    /// Files that testers sent back, or folders with such files; those of several rounds may come together
+    #[arg(required = true)]
+    pub(super) files: Vec<PathBuf>,
+    /// The roster of the testers: tell who has not answered, and leave out who is not on it
+    #[arg(long, value_name = "FILE", requires = "kit")]
+    pub(super) roster: Option<PathBuf>,
+    /// Folder of the kit, or its manifest: leave out answers about another one, and show the guide's own headings
+    #[arg(long, value_name = "KIT")]
+    pub(super) kit: Option<PathBuf>,
+    /// Folder for page and table [default: `out` in the kit's folder, or this folder if no kit is given]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
 }

@@ -13,6 +13,7 @@ mod compare;
 mod drawn;
 mod exit;
 mod explain;
+mod feedback;
 mod fonts;
 mod guide;
 mod held;
@@ -90,6 +91,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Compare(wish) => compare::run(&wish, &screen),
         Command::Key(wish) => key::run(&wish, &screen),
         Command::Explain(wish) => explain::run(&wish, &screen),
+        Command::Feedback(wish) => feedback::run(&wish, &screen),
     };
     let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
         let findings = finding.into();

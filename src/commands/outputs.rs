@@ -370,6 +370,42 @@ pub struct CodeRecord {
     pub mend: String,
 }
 
+/// Result of `feedback`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct FeedbackRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// Name of the kit.
+    pub kit: String,
+    /// Path of the page.
+    pub page: String,
+    /// Path of the table.
+    pub table: String,
+    /// The rounds, the newest first.
+    pub rounds: Vec<RoundRecord>,
+    /// Files that were not taken in; the findings tell why.
+    pub left_out: Vec<String>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// What came back in a round.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct RoundRecord {
+    /// Number of the round.
+    pub round: u32,
+    /// Edition that was tested.
+    pub edition: String,
+    /// Ids of testers who have answered.
+    pub answered: Vec<String>,
+    /// Ids of those who have not; empty without a roster.
+    pub missing: Vec<String>,
+    /// How many problems were told, of sheets and of the guide.
+    pub problems: usize,
+    /// How many of these nobody had told in an earlier round.
+    pub new_problems: usize,
+}
+
 /// Result of `review`.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct ReviewRecord {

@@ -13,6 +13,7 @@ use super::pictures::GuidePictures;
 use super::screen::{Screen, records};
 use super::verify::PACKAGE_BYTES;
 use crate::diagnostic::{Diagnostic, Findings, counted};
+use crate::feedback;
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
 use crate::manifest::{ReviewCopy, Since};
@@ -50,7 +51,7 @@ pub(super) fn run(wish: &args::Review, screen: &Screen) -> Result<Findings, Diag
 /// The testers of the roster, or those of them that are wished.
 fn testers(wish: &args::Review, loaded: &Loaded, findings: &mut Findings) -> Option<Vec<Tester>> {
     let path = wish.roster.clone().unwrap_or_else(|| loaded.folder.join(ROSTER));
-    let text = findings.take(files::read_text(&path, ROSTER_BYTES, code!("roster-missing")))?;
+    let text = findings.take(files::read_text(&path, ROSTER_BYTES, code!("roster-unreadable")))?;
     let (roster, more) = Roster::read(&path.display().to_string(), &text, &loaded.kit);
     findings.extend(more);
     let mut testers = roster?.testers;
@@ -84,7 +85,7 @@ impl Round<'_> {
         let made = self.pressed(&cut, tester, &language)?;
         let since = self.since(tester, &cut, &made)?;
         cut.kit.review.iter_mut().for_each(|review| review.since.clone_from(&since));
-        let entries = self.entries(&cut, made, &language)?;
+        let entries = self.entries(&cut, made, tester, &language)?;
         let bytes = package::zip(entries, cut.kit.date)?;
         let path = self.folder.join(Names::of(&cut.kit).review(self.number, &tester.id));
         Ok(Bundle { tester: tester.id.clone(), path, bytes, since })
@@ -156,11 +157,22 @@ impl Round<'_> {
         printed(made, cut)
     }
 
+    /// What the tester fills in.
+    fn form(&self, cut: &Loaded, tester: &Tester, language: &Language) -> Result<Entry, Diagnostic> {
+        let layout = cut.layouts.first().ok_or_else(|| error!("bug-languages"))?;
+        let since = cut.kit.review.as_ref().and_then(|review| review.since.as_ref());
+        let changed = since.map(|since| since.sheets.as_slice()).unwrap_or_default();
+        let asked = feedback::ask(&cut.kit, layout, (tester, self.number), changed, (&language.messages, &language.words));
+        Ok(Entry::new(Names::of(&cut.kit).form(), feedback::form(&asked)?))
+    }
+
     /// All files of the bundle.
-    fn entries(&self, cut: &Loaded, mut made: Vec<Made>, language: &Language) -> Result<Vec<Entry>, Diagnostic> {
+    fn entries(&self, cut: &Loaded, mut made: Vec<Made>, tester: &Tester, language: &Language) -> Result<Vec<Entry>, Diagnostic> {
         let (kit, tags) = (&cut.kit, &cut.kit.languages);
         let Language { messages, words } = language;
         let mut planned = planned(cut, tags, &[messages], &made);
+        let form = self.form(cut, tester, language)?;
+        planned.files.push(PackedFile { name: form.name.clone(), kind: FileKind::Feedback, language: None });
         if self.signer.is_some() {
             planned.files.push(PackedFile { name: Names::SIGNATURE.into(), kind: FileKind::Signature, language: None });
         }
@@ -168,7 +180,7 @@ impl Round<'_> {
         let pictures = GuidePictures::of(cut)?;
         let read_me = package::readme(kit, &cut.layouts, &guide::files_in(&planned.files, language.tag()), messages, words);
         let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
-        entries.push(Entry::new(Names::PROMISES, promises));
+        entries.extend([form, Entry::new(Names::PROMISES, promises)]);
         entries.push(Entry::new(Names::read_me(kit, language.tag()), read_me));
         entries.push(Entry::new(Names::of(kit).guide(language.tag()), page(kit, &planned, &pictures, language)?));
         Ok(package::sealed(entries, kit, self.signer))

@@ -1,8 +1,8 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
 use super::outputs::{
-    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FileRecord, GuideRecord, MergeRecord, PictureRecord, PlanRecord,
-    ProofRecord, ReviewRecord, SheetFileRecord, StatusRecord,
+    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord, MergeRecord,
+    PictureRecord, PlanRecord, ProofRecord, ReviewRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::{ChangesRecord, VerdictRecord};
 use schemars::JsonSchema;
@@ -27,6 +27,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("review", of::<ReviewRecord>()),
         ("compare", of::<ChangesRecord>()),
         ("explain", of::<ExplainRecord>()),
+        ("feedback", of::<FeedbackRecord>()),
     ]
 }
 

@@ -40,6 +40,8 @@ pub enum FileKind {
         /// Tag of the language, as in `en`.
         language: String,
     },
+    /// What a tester fills in and sends back.
+    Feedback,
     /// Sheets for a home printer.
     Home {
         /// Id of the paper, as in `a4`.
@@ -90,7 +92,7 @@ impl FileKind {
         match self {
             Self::Home { .. } | Self::HomeSize { .. } | Self::WidePdf { .. } | Self::WideFlat { .. } => true,
             Self::WideSvg { .. } | Self::BlankSvg { .. } | Self::Projection => true,
-            Self::ReadMe { .. } | Self::Guide { .. } | Self::Promises | Self::Checksums | Self::Signature => false,
+            Self::ReadMe { .. } | Self::Guide { .. } | Self::Feedback | Self::Promises | Self::Checksums | Self::Signature => false,
         }
     }
 }
@@ -100,6 +102,7 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
     match kind {
         FileKind::ReadMe { language } => messages.text("file.readme", &[("language", &name_of(language))]),
         FileKind::Guide { language } => messages.text("file.guide", &[("language", &name_of(language))]),
+        FileKind::Feedback => messages.text("file.feedback", &[]),
         FileKind::Home { paper } => {
             let layout = layout_of(paper, layouts);
             let sheets = layout.map_or(0, |layout| layout.sheets.len());

@@ -12,6 +12,7 @@ mod planned;
 mod review;
 mod script;
 mod section;
+mod steps;
 mod tables;
 mod templates;
 mod terms;
@@ -24,6 +25,8 @@ pub use planned::Planned;
 pub use review::review;
 pub use script::script_hash;
 pub use section::ids;
+pub use steps::{Step, steps};
+pub use templates::speaking;
 pub use texts::{OwnText, own_texts, picture_path};
 
 use crate::catalogue::{KitWords, Messages};

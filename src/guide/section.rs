@@ -104,6 +104,15 @@ pub fn ids_with(kit: &Kit, reach: Reach) -> BTreeSet<String> {
     ours.chain(kit.guide.chapters.iter().map(|chapter| chapter.id().to_owned())).collect()
 }
 
+/// Ids and heading keys of our own sections in which a reader does something: printing, joining, choosing cloth and cutting.
+pub fn tasks(kit: &Kit) -> impl Iterator<Item = (&'static str, &'static str)> {
+    let at = |press| kit.papers.iter().any(|setup| setup.paper.press == press);
+    let reach = Reach { home: at(Press::Home), joined: at(Press::Home), wide: at(Press::Wide) };
+    let done = |part: Part| !matches!(part, Part::Package | Part::Map | Part::CopyShop | Part::Measures);
+    let ours = BEFORE.iter().filter(move |(part, id, _)| done(*part) && applies(*part, id, kit, reach));
+    ours.map(|&(_, id, key)| (id, key))
+}
+
 /// The sections of this kit's guide.
 pub fn sections(source: &Source, own: &Own<'_>, reach: Reach) -> Vec<Section> {
     let kit = source.kit;

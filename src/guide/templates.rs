@@ -32,16 +32,21 @@ const STYLE: &str = concat!(include_str!("../../templates/palette.css"), include
 /// The HTML of a page.
 pub fn render(page: &Page, messages: &Messages) -> TeraResult<String> {
     let mut tera = Tera::new();
-    let shared = Arc::new(messages.clone());
-    let plural = Arc::clone(&shared);
-    tera.register_function("t", move |kwargs: Kwargs, _: &State| translate(&shared, &kwargs));
-    tera.register_function("tn", move |kwargs: Kwargs, _: &State| translate_count(&plural, &kwargs));
+    speaking(&mut tera, messages);
     tera.add_raw_templates(TEMPLATES)?;
     let mut context = Context::from_serialize(page)?;
     context.insert("style", STYLE);
     context.insert("script", &script::script());
     context.insert("script_hash", &script::script_hash(script::script()));
     tera.render("page.html", &context)
+}
+
+/// Lets templates speak a language, by the functions `t` and `tn`.
+pub fn speaking(tera: &mut Tera, messages: &Messages) {
+    let shared = Arc::new(messages.clone());
+    let plural = Arc::clone(&shared);
+    tera.register_function("t", move |kwargs: Kwargs, _: &State| translate(&shared, &kwargs));
+    tera.register_function("tn", move |kwargs: Kwargs, _: &State| translate_count(&plural, &kwargs));
 }
 
 /// `t(key="…", name=value …)`: the text of a key.

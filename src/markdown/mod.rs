@@ -50,6 +50,22 @@ pub fn units(text: &str) -> Vec<Unit> {
     words.collect()
 }
 
+/// The headings of a text in order, those of its highest level alone.
+pub fn headings(text: &str) -> Vec<Unit> {
+    let mut found: Vec<(u8, Unit)> = Vec::new();
+    let mut level = None;
+    for part in parts(text) {
+        match (part, level) {
+            (Part::Open(blocks::Block::Heading(is, _)), _) => level = Some(is),
+            (Part::Close(_), _) => level = None,
+            (Part::Words(run), Some(is)) => found.push((is, Unit { text: run.unit, line: run.line })),
+            _ => {}
+        }
+    }
+    let highest = found.iter().map(|(level, _)| *level).min();
+    found.into_iter().filter(|(level, _)| Some(*level) == highest).map(|(_, unit)| unit).collect()
+}
+
 /// The pictures of a text in order, one that is shown twice twice.
 pub fn pictures(text: &str) -> Vec<PictureLink> {
     let runs = parts(text).into_iter().filter_map(|part| match part {

@@ -91,6 +91,11 @@ impl Names {
         format!("{}-review-{round}-{tester}.zip", self.stem)
     }
 
+    /// What a tester fills in.
+    pub fn form(&self) -> String {
+        format!("{}-feedback.html", self.stem)
+    }
+
     /// The round of a bundle of this kit for a tester, whatever its edition, by the name of its zip.
     pub fn round_of(kit: &Kit, tester: &str, file: &str) -> Option<u32> {
         let rest = file.strip_prefix(&kit.name)?.strip_prefix('-')?.strip_suffix(".zip")?.strip_suffix(tester)?.strip_suffix('-')?;
@@ -102,6 +107,11 @@ impl Names {
     /// The page for the publisher's own eyes; it is no part of a package.
     pub fn proof(&self) -> String {
         format!("{}-proof.html", self.stem)
+    }
+
+    /// What testers say of a kit, ending in `html` or `csv`; it is no part of a package, and of no single edition.
+    pub fn feedback(kit: &str, ending: &str) -> String {
+        format!("{kit}-feedback.{ending}")
     }
 
     /// A picture of what it shows: `whole`, or a sheet.

@@ -103,7 +103,10 @@ impl Check<'_> {
         }
         let language = raw.language.as_ref().map_or_else(|| self.first_language(), |language| language.0.trim().to_owned());
         if !self.languages().any(|known| known == language) {
-            refuse(".language", error!("tester-choice/language", id, name = language).hint(offered(&language, self.languages())));
+            refuse(
+                ".language",
+                error!("tester-choice/language", id, name = language).hint(offered(&language, self.languages())),
+            );
         }
         let line = self.place(index, ".id").line.unwrap_or(1);
         Tester { id, sizes: self.chosen(raw), paper, language, line }

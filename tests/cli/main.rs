@@ -9,6 +9,7 @@ mod catalogue;
 mod drawing_words;
 mod exits;
 mod explain;
+mod feedback;
 mod first_kit;
 mod house;
 mod key;

@@ -30,7 +30,7 @@ fn command_lines_are_understood() {
             count += 1;
             // `kitwright build` in a sentence names the command, and no kit.
             let named = words.len() == 2
-                && ["new", "check", "plan", "build", "sheet", "guide", "proof", "verify", "explain"]
+                && ["new", "check", "plan", "build", "sheet", "guide", "proof", "verify", "explain", "feedback"]
                     .iter()
                     .any(|name| words[1] == *name);
             if let (Err(refusal), false) = (kitwright::commands::understood(words), named) {

@@ -34,11 +34,14 @@ fn faults(value: &Value, schema: &Value, whole: &Value, at: &str) -> Vec<String>
                 let items = value.as_array().into_iter().flatten();
                 found.extend(items.enumerate().flat_map(|(n, item)| faults(item, said, whole, &format!("{at}[{n}]"))));
             }
-            "anyOf" => {
+            "anyOf" | "oneOf" => {
                 let ways = said.as_array().into_iter().flatten().map(|way| faults(value, way, whole, at));
                 found.extend(ways.min_by_key(Vec::len).unwrap_or_default());
             }
             "minimum" if value.as_f64() < said.as_f64() && value.is_number() => found.push(format!("{at} is below {said}")),
+            "const" if value != said => found.push(format!("{at} is not {said}")),
+            // That a field is unknown is a fault here anyway.
+            "const" | "additionalProperties" => {}
             "type" | "minimum" | "maximum" | "format" | "title" | "description" | "$schema" | "$defs" => {}
             other => found.push(format!("{at}: this test does not know `{other}`")),
         }
@@ -144,6 +147,25 @@ fn proofs_fit_their_schema() {
     assert!(
         made["file"].as_str().is_some_and(|file| file.ends_with("ropewalk-tote-1.0.0-proof.html")) && made["address"].is_null()
     );
+}
+
+#[test]
+fn feedback_fits_its_schema() {
+    let folder = tempfile::tempdir().expect("folder");
+    let (out, file) = (folder.path().to_str().expect("UTF-8"), folder.path().join("a.json"));
+    let empty = "\"printer\": \"\", \"scale\": {\"unit\": \"mm\", \"across\": \"\", \"down\": \"\"}, \"size\": \"\", \"map\": [], \"sheets\": [], \
+                 \"steps\": [], \"fit\": \"\", \"overall\": \"\", \"more\": \"\"";
+    let head = "\"format\": 1, \"kit\": \"tote\", \"edition\": \"1.0.0\", \"round\": 1, \"tester\": \"7\", \"language\": \"en\", \"paper\": \"a4\"";
+    let text = format!("{{{head}, {empty}}}");
+    std::fs::write(&file, &text).expect("write");
+    let made = record(&["feedback", file.to_str().expect("UTF-8"), "--out", out], 0);
+    fits(&made, "feedback");
+    assert_eq!(made["rounds"][0]["answered"][0], "7");
+    // What a tester sends back has a schema, too.
+    let schema = schema("feedback-file");
+    let answer: Value = serde_json::from_str(&text).expect("JSON");
+    let told = faults(&answer, &schema, &schema, "answer");
+    assert!(told.is_empty(), "{told:#?}");
 }
 
 #[test]

@@ -10,7 +10,12 @@ fn committed_schemas_are_the_program_s_own() {
     let catalogues = ["catalogue-update", "catalogue-status", "catalogue-merge", "catalogue-file"];
     assert_eq!(
         names,
-        [&["check", "plan", "build", "sheet", "picture", "guide", "proof"][..], &catalogues, &["verify", "explain"]].concat()
+        [
+            &["check", "plan", "build", "sheet", "picture", "guide", "proof"][..],
+            &catalogues,
+            &["verify", "compare", "explain", "feedback"]
+        ]
+        .concat()
     );
     for (name, schema) in schemas {
         let now = serde_json::to_string_pretty(&schema).expect("JSON") + "\n";

@@ -12,10 +12,12 @@ import lxml.html
 
 from common import HOME, main, node, run
 
-# What vnu says although a standard says otherwise: `paint-order` is a property of SVG 2 (13.8).
+# What vnu says although a standard says otherwise: `paint-order` is a property of SVG 2 (13.8), `field-sizing` one of CSS Basic
+# User Interface 4.
 # A source `data:` allows pictures that an address holds itself (CSP Level 3, 6.7.2.8); Chromium, which is asked too, shows them.
 FALSE_ALARMS = (
     "Property “paint-order” doesn't exist",
+    "Property “field-sizing” doesn't exist",
     "Resource violates Content Security Policy (meta tag): image “data:image/",
 )
 JAR = HOME / "node_modules/vnu-jar/build/dist/vnu.jar"

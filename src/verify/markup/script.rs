@@ -34,6 +34,14 @@ const WORDS: [&str; 24] = [
     "document.write",
 ];
 
+/// What the form for testers does with such words, and no more: it hands what was typed to the browser as a file to be saved.
+const HARMLESS: [&str; 4] = [
+    "link.href = url.createobjecturl(new blob([",
+    "settimeout(() => url.revokeobjecturl(link.href), 60_000);",
+    "addeventlistener(\"submit\", (event) => {",
+    "event.preventdefault();",
+];
+
 /// Bytes of the script, from its start tag to its end tag; `None` if there is none, more than one, or one that may not run.
 pub(super) fn allowed(text: &str) -> Option<Range<usize>> {
     let lower = text.to_ascii_lowercase();
@@ -42,7 +50,8 @@ pub(super) fn allowed(text: &str) -> Option<Range<usize>> {
     // No attribute: nothing says what else it is, or where else it comes from.
     let body = start + lower.get(start..).filter(|rest| rest.starts_with("<script>")).map(|_| "<script>".len())?;
     let end = body + lower.get(body..)?.find("</script>")?;
-    let (code, words) = (text.get(body..end)?, lower.get(body..end)?);
+    let code = text.get(body..end)?;
+    let words = HARMLESS.iter().fold(lower.get(body..end)?.to_owned(), |words, phrase| words.replace(phrase, " "));
     let named = named(text, start)? == format!("'sha256-{}'", STANDARD.encode(Sha256::digest(code.as_bytes())));
     let quiet = !WORDS.iter().any(|word| words.contains(word)) && !code.contains(['<', '\\', '`']);
     (named && quiet).then_some(start..end + "</script>".len())
