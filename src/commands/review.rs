@@ -94,7 +94,8 @@ impl Round<'_> {
     /// The kit as the tester sees it: the grid and labels of the whole, and of it the sheets that their sizes need.
     fn cut(&self, tester: &Tester) -> Loaded {
         let Loaded { kit, drawing, overlaid, worded, layouts, languages, .. } = self.loaded;
-        let sizes: Vec<usize> = tester.sizes.iter().filter_map(|name| kit.sizes.iter().position(|size| size.name == *name)).collect();
+        let sizes: Vec<usize> =
+            tester.sizes.iter().filter_map(|name| kit.sizes.iter().position(|size| size.name == *name)).collect();
         let own = worded.iter().find(|worded| worded.language == tester.language).map_or(drawing, |worded| &worded.drawing);
         let kept = self.loaded.ground().kept_for(&sizes);
         let layouts = layouts.iter().filter(|layout| layout.setup.paper.id == tester.paper);
@@ -127,7 +128,8 @@ impl Round<'_> {
         let old = Opened::zip(&name, &files::read(&path, PACKAGE_BYTES, code!("package-missing"))?)?;
         let new = Opened::files(&name, self.sheets(cut, made)?)?;
         let changes = Changes::between(&old, &new);
-        let Some(paper) = changes.papers.both.into_iter().find(|paper| made.first().is_some_and(|made| made.entry.name == paper.file))
+        let Some(paper) =
+            changes.papers.both.into_iter().find(|paper| made.first().is_some_and(|made| made.entry.name == paper.file))
         else {
             return Ok(None);
         };
@@ -167,7 +169,13 @@ impl Round<'_> {
     }
 
     /// All files of the bundle.
-    fn entries(&self, cut: &Loaded, mut made: Vec<Made>, tester: &Tester, language: &Language) -> Result<Vec<Entry>, Diagnostic> {
+    fn entries(
+        &self,
+        cut: &Loaded,
+        mut made: Vec<Made>,
+        tester: &Tester,
+        language: &Language,
+    ) -> Result<Vec<Entry>, Diagnostic> {
         let (kit, tags) = (&cut.kit, &cut.kit.languages);
         let Language { messages, words } = language;
         let mut planned = planned(cut, tags, &[messages], &made);

@@ -92,7 +92,9 @@ impl FileKind {
         match self {
             Self::Home { .. } | Self::HomeSize { .. } | Self::WidePdf { .. } | Self::WideFlat { .. } => true,
             Self::WideSvg { .. } | Self::BlankSvg { .. } | Self::Projection => true,
-            Self::ReadMe { .. } | Self::Guide { .. } | Self::Feedback | Self::Promises | Self::Checksums | Self::Signature => false,
+            Self::ReadMe { .. } | Self::Guide { .. } | Self::Feedback | Self::Promises | Self::Checksums | Self::Signature => {
+                false
+            }
         }
     }
 }

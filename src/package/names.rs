@@ -98,7 +98,8 @@ impl Names {
 
     /// The round of a bundle of this kit for a tester, whatever its edition, by the name of its zip.
     pub fn round_of(kit: &Kit, tester: &str, file: &str) -> Option<u32> {
-        let rest = file.strip_prefix(&kit.name)?.strip_prefix('-')?.strip_suffix(".zip")?.strip_suffix(tester)?.strip_suffix('-')?;
+        let rest =
+            file.strip_prefix(&kit.name)?.strip_prefix('-')?.strip_suffix(".zip")?.strip_suffix(tester)?.strip_suffix('-')?;
         let (edition, round) = rest.rsplit_once("-review-")?;
         semver::Version::parse(edition).ok()?;
         round.parse().ok()

@@ -11,7 +11,7 @@ use crate::plan::tests::shapes::Mark;
 use crate::plan::{Layout, layouts};
 use crate::press::{Faces, Forms, Job, ProofPictures, proof_pictures};
 use crate::units::Length;
-use crate::verify::{Lines, Listed, SheetChange, Changes, Check, Figure, PaperChange, Verdict};
+use crate::verify::{Changes, Check, Figure, Lines, Listed, PaperChange, SheetChange, Verdict};
 use kurbo::Vec2;
 use std::collections::BTreeMap;
 

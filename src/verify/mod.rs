@@ -42,8 +42,8 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use changes::page as changes_page;
 pub use changes::{Changes, ChangesRecord, ControlChange, GuideChange, Lines, Listed, Opened, PaperChange, SheetChange};
-pub use changes::{page as changes_page};
 pub use record::{CheckRecord, FigureRecord, VerdictRecord};
 pub use report::report;
 pub use verdict::{Check, Figure, Picture, Tally, Verdict};

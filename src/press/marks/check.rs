@@ -118,7 +118,8 @@ impl CheckPage<'_> {
         let paper =
             self.say("check.paper", &[("paper", &paper_title(&self.layout.setup.paper, self.job.messages)), ("size", &size)]);
         let copy = self.job.copy();
-        let parts: Vec<&str> = [Some(&kit.title), Some(&edition), Some(&paper), copy.as_ref()].into_iter().flatten().map(String::as_str).collect();
+        let parts: Vec<&str> =
+            [Some(&kit.title), Some(&edition), Some(&paper), copy.as_ref()].into_iter().flatten().map(String::as_str).collect();
         let line = self.job.messages.line(&parts);
         let below = self.paragraph(&line, (left, 33.0), Type::regular(BODY), room, Part::Paragraph);
         let intro = self.say("check.intro", &[]);

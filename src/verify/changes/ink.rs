@@ -66,7 +66,9 @@ impl<'a> Unlike<'a> {
                 Some((partner, _)) => {
                     met.get_mut(partner).into_iter().for_each(|met| *met = true);
                     let pen = old.marks.get(partner).map(|other| &other.pen);
-                    restyled.extend(pen.is_some_and(|pen| mark.pen.off(pen) > OFF || mark.pen.colour != pen.colour).then_some(index));
+                    restyled.extend(
+                        pen.is_some_and(|pen| mark.pen.off(pen) > OFF || mark.pen.colour != pen.colour).then_some(index),
+                    );
                 }
             }
         }

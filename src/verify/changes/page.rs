@@ -117,7 +117,8 @@ impl Row {
 impl SheetView {
     fn of(sheet: &SheetChange) -> Self {
         let whole = |caption: &str, old, new| picture(caption, sheet, sheet.area, (old, new));
-        let mut pictures = vec![whole("before", true, false), whole("now", false, true), whole("one over the other", true, true)];
+        let mut pictures =
+            vec![whole("before", true, false), whole("now", false, true), whole("one over the other", true, true)];
         pictures.extend(sheet.at.map(|at| {
             let part = Rect::from_center_size(at, (CLOSE, CLOSE));
             picture("a part of it, magnified; broken lines are those of before", sheet, part, (true, true))

@@ -127,7 +127,11 @@ impl From<&Changes> for ChangesRecord {
             same: changes.is_none(),
             papers: changes.papers.both.iter().map(PaperChangeRecord::from).collect(),
             listed: listed
-                .map(|(what, added, removed)| ListedRecord { what: what.into(), added: added.clone(), removed: removed.clone() })
+                .map(|(what, added, removed)| ListedRecord {
+                    what: what.into(),
+                    added: added.clone(),
+                    removed: removed.clone(),
+                })
                 .collect(),
             controls: changes.controls.both.iter().map(ControlChangeRecord::from).collect(),
             guides: changes.guides.both.iter().map(GuideChangeRecord::from).collect(),

@@ -28,12 +28,19 @@ impl Changes {
         let mut lines = Vec::new();
         for (what, come, gone) in self.listed() {
             let names = |names: &[String]| and_list(names);
-            lines.extend((!come.is_empty()).then(|| say!("changes-come", what = counted_kind(come.len(), what), names = names(come))));
-            lines.extend((!gone.is_empty()).then(|| say!("changes-gone", what = counted_kind(gone.len(), what), names = names(gone))));
+            lines.extend(
+                (!come.is_empty()).then(|| say!("changes-come", what = counted_kind(come.len(), what), names = names(come))),
+            );
+            lines.extend(
+                (!gone.is_empty()).then(|| say!("changes-gone", what = counted_kind(gone.len(), what), names = names(gone))),
+            );
         }
-        lines.extend(self.controls.both.iter().map(|control| {
-            say!("changes-control", name = control.name, was = control.was, is = control.is)
-        }));
+        lines.extend(
+            self.controls
+                .both
+                .iter()
+                .map(|control| say!("changes-control", name = control.name, was = control.was, is = control.is)),
+        );
         lines
     }
 
@@ -83,7 +90,9 @@ fn signed(texts: &[String], sign: char) -> Vec<String> {
 impl PaperChange {
     /// Whether there is anything to tell.
     pub(super) fn differs(&self) -> bool {
-        !self.same_grid || !self.gone.is_empty() || self.sheets.iter().any(|sheet| sheet.new || sheet.by_ink() || sheet.by_words())
+        !self.same_grid
+            || !self.gone.is_empty()
+            || self.sheets.iter().any(|sheet| sheet.new || sheet.by_ink() || sheet.by_words())
     }
 
     /// What to do, then how each sheet differs.

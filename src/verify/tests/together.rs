@@ -195,7 +195,8 @@ fn editions_are_compared_sheet_by_sheet() {
     let fewer = paper(&good.clone().swap(HOME, "90 160 m 120 160 l S", ""));
     assert_eq!(fewer.changed(), ["A1"]);
     assert!((fewer.sheets[0].removed.to_mm() - 15.0).abs() < 1e-3 && fewer.sheets[0].farthest.to_mm() < 20.0);
-    assert_eq!(paper(&good.clone().swap(HOME, "0.4 w", "0.8 w")).sheets[0].restyled, 3, "pens count");
+    let bold = paper(&good.clone().swap(HOME, "0.4 w", "0.8 w"));
+    assert!(bold.sheets[0].restyled > 0 && bold.sheets[0].farthest.to_mm() < 1e-9, "pens count");
     let elsewhere = paper(&good.promise("/papers/0/origin_mm", json!([-1, 0])));
     assert!(!elsewhere.same_grid && elsewhere.changed() == ["A1", "A2"]);
 }
