@@ -59,7 +59,7 @@ fn a_copy_holds_only_the_sizes_of_its_tester() {
     let control = |name: &str| promises["controls"].as_array().unwrap().iter().any(|it| it["name"] == name);
     assert!(control("body, size 34, as cut") && !control("body, size 40, as cut"));
     let guide = unpacked(&scene, zip, "tansy-apron-1.0.0-guide-en.html");
-    assert!(guide.contains("80 cm") && !guide.contains("110 cm"), "the bust of size 48 is nothing to this tester");
+    assert!(guide.contains("80\u{a0}cm") && !guide.contains("110\u{a0}cm"), "the bust of size 48 is nothing to this tester");
 }
 
 #[test]
@@ -73,7 +73,10 @@ fn a_second_round_begins_with_the_sheets_to_print_anew() {
     }
     let zip = "sent/ropewalk-tote-1.0.1-review-2-07.zip";
     let read_me = unpacked(&scene, zip, "README.txt");
-    assert!(read_me.split_whitespace().collect::<Vec<_>>().join(" ").contains("anew since round 1: sheets B2 (pages"), "{read_me}");
+    assert!(
+        read_me.split_whitespace().collect::<Vec<_>>().join(" ").contains("anew since round 1: sheets B2 (pages"),
+        "{read_me}"
+    );
     scene.run(&["verify", zip]).expect_code(0);
     // One tester alone; a round without an earlier one has nothing to compare with.
     let one = scene.run(&["review", "kit", "--round", "2", "--tester", "anna", "--out", "other", "--format", "json"]).json();

@@ -82,17 +82,24 @@ impl Page {
         Self {
             headline: changes.headline(),
             same: changes.is_none(),
-            papers: changes.papers.both.iter().map(PaperView::of).collect(),
+            papers: papers(&changes.papers.both),
             others: changes.others(),
             guides: changes.guides.both.iter().map(GuideView::of).collect(),
         }
     }
 }
 
+/// All papers; one that has several files, in other languages or pens, shows pictures once.
+fn papers(papers: &[PaperChange]) -> Vec<PaperView> {
+    let alike = |one: &PaperChange, two: &PaperChange| one.paper == two.paper && one.told() == two.told();
+    let first = |index: usize, paper: &PaperChange| !papers.iter().take(index).any(|before| alike(before, paper));
+    papers.iter().enumerate().map(|(index, paper)| PaperView::of(paper, first(index, paper))).collect()
+}
+
 impl PaperView {
-    fn of(paper: &PaperChange) -> Self {
+    fn of(paper: &PaperChange, pictured: bool) -> Self {
         let told = || paper.sheets.iter().filter(|sheet| sheet.by_ink() || sheet.new || sheet.by_words());
-        let shown: Vec<&SheetChange> = told().filter(|sheet| sheet.by_ink()).collect();
+        let shown: Vec<&SheetChange> = told().filter(|sheet| pictured && sheet.by_ink()).collect();
         let near = |path: &&BezPath| shown.iter().any(|sheet| path.bounding_box().overlaps(sheet.area));
         let data = |paths: &[BezPath]| paths.iter().filter(near).map(data).collect::<String>();
         Self {

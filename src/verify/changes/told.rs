@@ -96,7 +96,7 @@ impl PaperChange {
     }
 
     /// What to do, then how each sheet differs.
-    fn told(&self) -> Vec<String> {
+    pub(super) fn told(&self) -> Vec<String> {
         let told = self.sheets.iter().filter(|sheet| sheet.by_ink() || sheet.new || sheet.by_words());
         let sheets = told.map(|sheet| format!("  {}  {}", sheet.label, sheet.how()));
         [say!("changes-paper", title = self.title, what = self.verdict())].into_iter().chain(sheets).collect()
