@@ -145,6 +145,9 @@ pub(super) struct Build {
     /// Only this language of the manifest; may be given more than once
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Vec<String>,
+    /// Package of an earlier edition: the guide tells what is corrected since, and the corrected sheets are there once more alone
+    #[arg(long, value_name = "PACKAGE")]
+    pub(super) since: Option<PathBuf>,
     /// Sign the package with this secret key, as `kitwright key` makes it; the file must lie outside all kits
     #[arg(long, value_name = "FILE")]
     pub(super) sign: Option<PathBuf>,

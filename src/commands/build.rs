@@ -2,6 +2,8 @@
 
 use super::args;
 use super::check::refuse;
+use super::compare::package_at;
+use super::corrections;
 use super::guide::page;
 use super::key;
 use super::kit::{Loaded, load};
@@ -17,6 +19,7 @@ use crate::guide::{self, FileKind, PackedFile};
 use crate::package::{self, Entry, Names, Signer};
 use crate::plan::SizeSheets;
 use crate::press;
+use crate::verify::Opened;
 use std::path::Path;
 
 /// Makes a package.
@@ -29,7 +32,8 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
     };
     screen.findings(&findings);
     let signer = wish.sign.as_deref().map(key::signer).transpose()?;
-    let (entries, _) = make(&chosen.loaded, &chosen.languages, signer.as_ref(), screen)?;
+    let since = wish.since.as_deref().map(package_at).transpose()?;
+    let (entries, _) = make(&chosen.loaded, &chosen.languages, since.as_ref(), signer.as_ref(), screen)?;
     let files: Vec<String> = entries.iter().map(|entry| entry.name.clone()).collect();
     let bytes = package::zip(entries, chosen.loaded.kit.date)?;
     let folder = wish.out.clone().unwrap_or_else(|| chosen.loaded.folder.join("out"));
@@ -75,15 +79,20 @@ pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &m
 }
 
 /// Presses every paper, writes every guide and the records about them, and signs them if there is a key; gives the files and what
-/// each of them is.
+/// each of them is. With the package of an earlier edition the guide tells what is corrected, and the corrected sheets are there
+/// once more alone.
 pub(super) fn make(
     loaded: &Loaded,
     languages: &[String],
+    since: Option<&Opened>,
     signer: Option<&Signer>,
     screen: &Screen,
 ) -> Result<(Vec<Entry>, Vec<PackedFile>), Diagnostic> {
-    let Loaded { kit, drawing, layouts, .. } = loaded;
     let mut made = pressed(loaded, languages, screen)?;
+    let corrected = since.map(|old| corrections::corrected(loaded, old, &made)).transpose()?;
+    let loaded = corrected.as_ref().unwrap_or(loaded);
+    made.extend(corrections::pressed(loaded, languages)?);
+    let Loaded { kit, drawing, layouts, .. } = loaded;
     let built: Vec<&Language> =
         loaded.languages.iter().filter(|language| languages.iter().any(|tag| tag == language.tag())).collect();
     let guides: Vec<&Messages> = built.iter().map(|language| &language.messages).collect();
@@ -115,6 +124,7 @@ pub(super) fn printed(made: &mut [Made], loaded: &Loaded) -> Result<Vec<package:
         let variant = match made.kind {
             FileKind::WideFlat { .. } => Some("flat"),
             FileKind::Projection => Some("projection"),
+            FileKind::Corrections { .. } => Some("corrections"),
             _ => None,
         };
         let (layout, file) = (made.layout.clone(), made.entry.name.clone());

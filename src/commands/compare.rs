@@ -41,17 +41,19 @@ pub(super) fn open(path: &Path, screen: &Screen, findings: &mut Findings) -> Opt
 }
 
 fn opened(path: &Path, screen: &Screen, findings: &mut Findings) -> Result<Option<Opened>, Diagnostic> {
+    if is_kit(path) { built(path, screen, findings) } else { package_at(path).map(Some) }
+}
+
+/// Opens a package, or a folder that one was unpacked to.
+pub(super) fn package_at(path: &Path) -> Result<Opened, Diagnostic> {
     let name = path.display().to_string();
     if !path.exists() {
         return Err(error!("package-missing", name).at(Place::file(name)));
     }
-    if is_kit(path) {
-        return built(path, screen, findings);
-    }
     if path.is_dir() {
-        return Opened::files(&name, folder(path)?).map(Some);
+        return Opened::files(&name, folder(path)?);
     }
-    Opened::zip(&name, &files::read(path, PACKAGE_BYTES, code!("package-missing"))?).map(Some)
+    Opened::zip(&name, &files::read(path, PACKAGE_BYTES, code!("package-missing"))?)
 }
 
 /// Whether a path leads to a kit, not to a package.
@@ -65,7 +67,7 @@ fn built(path: &Path, screen: &Screen, findings: &mut Findings) -> Result<Option
     let (loaded, more) = load(path, None);
     findings.extend(more);
     let Some(loaded) = loaded.filter(|_| !screen.stopped_by(findings)) else { return Ok(None) };
-    let (entries, _) = make(&loaded, &loaded.kit.languages, None, screen)?;
+    let (entries, _) = make(&loaded, &loaded.kit.languages, None, None, screen)?;
     let files = entries.into_iter().map(|entry| (entry.name, entry.bytes)).collect();
     Opened::files(&path.display().to_string(), files).map(Some)
 }

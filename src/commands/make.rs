@@ -27,6 +27,12 @@ pub(super) struct Made {
 /// Presses every paper of a kit; `languages` are those that are built, by their tags. A language with words of its own in the
 /// drawing has all files once more.
 pub(super) fn pressed(loaded: &Loaded, languages: &[String], screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
+    let made = tongues(loaded, languages)?.into_iter().map(|tongue| in_language(loaded, &tongue, screen));
+    Ok(made.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+}
+
+/// The languages that sheets are pressed in, the source language first.
+pub(super) fn tongues<'a>(loaded: &'a Loaded, languages: &[String]) -> Result<Vec<Tongue<'a>>, Diagnostic> {
     let source = loaded.source()?;
     let built = |tag: &str| languages.iter().any(|built| built == tag);
     let all: Vec<&Messages> = loaded.languages.iter().map(|language| &language.messages).collect();
@@ -34,14 +40,12 @@ pub(super) fn pressed(loaded: &Loaded, languages: &[String], screen: &Screen) ->
         let others = all.iter().filter(|it| built(it.language()) && it.language() != messages.language());
         others.copied().cloned().collect()
     };
-    let mut made =
-        in_language(loaded, &Tongue { own: None, drawing: &loaded.drawing, messages: source, others: with(source) }, screen)?;
-    for worded in loaded.worded.iter().filter(|worded| built(&worded.language)) {
-        let Some(messages) = all.iter().find(|it| it.language() == worded.language) else { continue };
-        let tongue = Tongue { own: Some(&worded.language), drawing: &worded.drawing, messages, others: with(messages) };
-        made.extend(in_language(loaded, &tongue, screen)?);
-    }
-    Ok(made)
+    let first = Tongue { own: None, drawing: &loaded.drawing, messages: source, others: with(source) };
+    let worded = loaded.worded.iter().filter(|worded| built(&worded.language)).filter_map(|worded| {
+        let messages = all.iter().find(|it| it.language() == worded.language)?;
+        Some(Tongue { own: Some(&worded.language), drawing: &worded.drawing, messages, others: with(messages) })
+    });
+    Ok([first].into_iter().chain(worded).collect())
 }
 
 /// A language that the sheets are pressed in.
@@ -70,7 +74,7 @@ pub(super) fn in_language(loaded: &Loaded, tongue: &Tongue, screen: &Screen) -> 
 
 impl Made {
     /// The same under the name that it has in a language.
-    fn spoken(mut self, language: Option<&String>) -> Self {
+    pub(super) fn spoken(mut self, language: Option<&String>) -> Self {
         if let Some(tag) = language {
             self.entry.name = Names::in_language(&self.entry.name, tag);
             self.language = Some(tag.clone());

@@ -10,6 +10,7 @@ mod catalogue;
 mod chapters;
 mod check;
 mod compare;
+mod corrections;
 mod drawn;
 mod exit;
 mod explain;

@@ -103,7 +103,7 @@ fn proof(
     screen: &Screen,
 ) -> Result<(Page, Findings), Diagnostic> {
     let Loaded { kit, drawing, layouts, faces, logo, .. } = loaded;
-    let (entries, packed) = make(loaded, &kit.languages, None, screen)?;
+    let (entries, packed) = make(loaded, &kit.languages, None, None, screen)?;
     let files: Vec<ProofFile> = entries.iter().map(|entry| listed(entry, &packed)).collect();
     let bytes = package::zip(entries, kit.date)?;
     screen.progress(words!("measuring-package"));

@@ -3,6 +3,8 @@
 use super::args;
 use super::build::{known, printed, refuse_strangers};
 use super::check::refuse;
+use super::compare::package_at;
+use super::corrections::{opened, reprint};
 use super::guide::page;
 use super::key;
 use super::kit::{Loaded, load};
@@ -11,15 +13,14 @@ use super::make::{Made, Tongue, in_language, planned};
 use super::outputs::{BundleRecord, ReviewRecord, VERSION};
 use super::pictures::GuidePictures;
 use super::screen::{Screen, records};
-use super::verify::PACKAGE_BYTES;
 use crate::diagnostic::{Diagnostic, Findings, counted};
 use crate::feedback;
 use crate::files;
 use crate::guide::{self, FileKind, PackedFile};
 use crate::manifest::{ReviewCopy, Since};
-use crate::package::{self, Entry, Names, Printed, Signer};
+use crate::package::{self, Entry, Names, Signer};
 use crate::review::{Roster, Tester};
-use crate::verify::{Changes, Opened};
+use crate::verify::{Changes, PaperChange};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
@@ -124,18 +125,9 @@ impl Round<'_> {
     /// What has changed since the tester's last round, if its bundle lies where this one goes.
     fn since(&self, tester: &Tester, cut: &Loaded, made: &[Made]) -> Result<Option<Since>, Diagnostic> {
         let Some((round, path)) = self.earlier(&tester.id) else { return Ok(None) };
-        let name = path.display().to_string();
-        let old = Opened::zip(&name, &files::read(&path, PACKAGE_BYTES, code!("package-missing"))?)?;
-        let new = Opened::files(&name, self.sheets(cut, made)?)?;
-        let changes = Changes::between(&old, &new);
-        let Some(paper) =
-            changes.papers.both.into_iter().find(|paper| made.first().is_some_and(|made| made.entry.name == paper.file))
-        else {
-            return Ok(None);
-        };
-        let sheets = paper.changed();
-        let pages = paper.sheets.iter().filter(|sheet| sheets.contains(&sheet.label)).map(|sheet| sheet.page).collect();
-        Ok(Some(Since { round, all: !paper.same_grid, sheets, pages, file: paper.file }))
+        let changes = Changes::between(&package_at(&path)?, &opened(cut, made)?);
+        let own = |paper: &&PaperChange| made.first().is_some_and(|made| made.entry.name == paper.file);
+        Ok(changes.papers.both.iter().find(own).map(|paper| Since { round, reprint: reprint(paper) }))
     }
 
     /// The last bundle of the tester before this round.
@@ -148,22 +140,11 @@ impl Round<'_> {
         rounds.filter(|(round, _)| *round < self.number).max()
     }
 
-    /// The sheets with what they promise, as far as a comparison needs it.
-    fn sheets(&self, cut: &Loaded, made: &[Made]) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
-        let promises = package::promises(&cut.kit, &[], &cut.drawing, &self.printed(&mut made.to_vec(), cut)?);
-        let sheets = made.iter().map(|made| (made.entry.name.clone(), made.entry.bytes.clone()));
-        Ok(sheets.chain([(Names::PROMISES.to_owned(), promises.into_bytes())]).collect())
-    }
-
-    fn printed(&self, made: &mut [Made], cut: &Loaded) -> Result<Vec<Printed>, Diagnostic> {
-        printed(made, cut)
-    }
-
     /// What the tester fills in.
     fn form(&self, cut: &Loaded, tester: &Tester, language: &Language) -> Result<Entry, Diagnostic> {
         let layout = cut.layouts.first().ok_or_else(|| error!("bug-languages"))?;
         let since = cut.kit.review.as_ref().and_then(|review| review.since.as_ref());
-        let changed = since.map(|since| since.sheets.as_slice()).unwrap_or_default();
+        let changed = since.map(|since| since.reprint.sheets.as_slice()).unwrap_or_default();
         let asked = feedback::ask(&cut.kit, layout, (tester, self.number), changed, (&language.messages, &language.words));
         Ok(Entry::new(Names::of(&cut.kit).form(), feedback::form(&asked)?))
     }
@@ -184,7 +165,7 @@ impl Round<'_> {
         if self.signer.is_some() {
             planned.files.push(PackedFile { name: Names::SIGNATURE.into(), kind: FileKind::Signature, language: None });
         }
-        let promises = package::promises(kit, tags, &cut.drawing, &self.printed(&mut made, cut)?);
+        let promises = package::promises(kit, tags, &cut.drawing, &printed(&mut made, cut)?);
         let pictures = GuidePictures::of(cut)?;
         let read_me = package::readme(kit, &cut.layouts, &guide::files_in(&planned.files, language.tag()), messages, words);
         let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
@@ -201,7 +182,7 @@ fn tell(round: u32, bundles: &[Bundle], findings: &Findings, screen: &Screen) {
         file: bundle.path.display().to_string(),
         bytes: bundle.bytes.len(),
         since: bundle.since.as_ref().map(|since| since.round),
-        reprint: bundle.since.as_ref().map(|since| since.sheets.clone()).unwrap_or_default(),
+        reprint: bundle.since.as_ref().map(|since| since.reprint.sheets.clone()).unwrap_or_default(),
     };
     let bundles: Vec<BundleRecord> = bundles.iter().map(record).collect();
     if screen.for_machines() {

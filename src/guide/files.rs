@@ -56,6 +56,13 @@ pub enum FileKind {
         /// How many sheets it has, without the check page.
         sheets: usize,
     },
+    /// The sheets alone that an edition corrects, for buyers who have printed the one before.
+    Corrections {
+        /// Id of the paper, as in `a4`.
+        paper: String,
+        /// How many sheets it has, without the check page.
+        sheets: usize,
+    },
     /// The wide sheet to be printed.
     WidePdf {
         /// Id of the paper, as in `a0`.
@@ -90,7 +97,11 @@ impl FileKind {
     /// Whether the drawing is in it, words and all.
     pub const fn holds_drawing(&self) -> bool {
         match self {
-            Self::Home { .. } | Self::HomeSize { .. } | Self::WidePdf { .. } | Self::WideFlat { .. } => true,
+            Self::Home { .. }
+            | Self::HomeSize { .. }
+            | Self::Corrections { .. }
+            | Self::WidePdf { .. }
+            | Self::WideFlat { .. } => true,
             Self::WideSvg { .. } | Self::BlankSvg { .. } | Self::Projection => true,
             Self::ReadMe { .. } | Self::Guide { .. } | Self::Feedback | Self::Promises | Self::Checksums | Self::Signature => {
                 false
@@ -113,6 +124,9 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
         FileKind::HomeSize { paper, size, sheets } => {
             let title = title_of(paper, layout_of(paper, layouts), messages);
             messages.count("file.home-size", *sheets, &[("paper", &*title), ("size", size)])
+        }
+        FileKind::Corrections { paper, .. } => {
+            messages.text("file.corrections", &[("paper", &title_of(paper, layout_of(paper, layouts), messages))])
         }
         FileKind::WidePdf { paper } => {
             let layout = layout_of(paper, layouts);

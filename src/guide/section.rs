@@ -148,7 +148,7 @@ fn applies(part: Part, id: &str, kit: &Kit, reach: Reach) -> bool {
         Part::Measures => !guide.size_table.is_empty(),
         Part::Materials => !guide.fabric_table.is_empty() || guide.fabric.is_some() || guide.notions.is_some(),
         Part::Cutting => !guide.cutting_list.is_empty(),
-        Part::Own => single(id, kit).is_some(),
+        Part::Own => single(id, kit).is_some() || (id == "changes" && kit.corrections.is_some()),
         Part::Package | Part::Safety | Part::Glossary | Part::About => true,
     }
 }

@@ -39,6 +39,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         fonts: Vec::new(),
         brand_font: None,
         guide,
+        corrections: None,
         review: None,
         places: Places::of("kit.yaml"),
     }

@@ -5,7 +5,7 @@ use super::files::{FileKind, PackedFile, describe, layout_of, wide_size};
 use super::joining::Joining;
 use super::own::Own;
 use super::pages::page_ranges;
-use super::review::review;
+use super::review::{corrections, review};
 use super::section::{Reach, Section, ids_with, sections};
 use super::tables::Tables;
 use super::terms::{Term, terms};
@@ -70,6 +70,8 @@ pub struct Page {
     terms: Vec<Term>,
     /// Whose copy it is, in a test round, and what is to be printed anew; empty otherwise.
     review: Vec<String>,
+    /// What buyers of an earlier edition print anew: a sentence, then one a paper; nothing if that is not known.
+    corrections: Option<(String, Vec<String>)>,
     /// Whether there is anything to pick.
     picker: bool,
     sections: Vec<Section>,
@@ -176,6 +178,7 @@ impl Page {
             tables: Tables::new(kit, &own, messages),
             terms: terms(messages),
             review: review(kit, messages),
+            corrections: corrections(kit, source.files, source.layouts, messages),
             sections: sections(source, &own, reach),
         }
     }

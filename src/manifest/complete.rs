@@ -100,6 +100,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         fonts,
         brand_font,
         guide,
+        corrections: None,
         review: None,
         places: Places::default(),
     };

@@ -66,6 +66,8 @@ pub struct Kit {
     pub brand_font: Option<String>,
     /// The publisher's own texts and tables for the guide.
     pub guide: GuideTexts,
+    /// What is corrected since an earlier edition, if that is known; no manifest says so.
+    pub corrections: Option<Corrections>,
     /// Whose copy this is, in a test round; no manifest says so.
     pub review: Option<ReviewCopy>,
     /// Where each value stands in the manifest.
@@ -88,9 +90,27 @@ pub struct ReviewCopy {
 pub struct Since {
     /// That round.
     pub round: u32,
+    /// What of it is to be printed anew.
+    pub reprint: Reprint,
+}
+
+/// What an edition corrects of an earlier one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Corrections {
+    /// The earlier edition.
+    pub edition: String,
+    /// One for each home paper that both have.
+    pub papers: Vec<Reprint>,
+}
+
+/// The sheets of a paper that are to be printed anew.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reprint {
+    /// Id of the paper.
+    pub paper: String,
     /// Whether the sheets lie elsewhere now, so that none of the earlier ones fits.
     pub all: bool,
-    /// Labels of the sheets to print anew.
+    /// Labels of the sheets.
     pub sheets: Vec<String>,
     /// Their pages, from 1.
     pub pages: Vec<usize>,

@@ -28,8 +28,8 @@ pub use document::{Document, parse};
 pub use fonts::FontSource;
 pub use guide::{Chapter, CutRow, FabricRow, GuideTexts, MEASURES, Measure, MeasureRow, Worn};
 pub use kit::{
-    Between, Blank, Colour, Control, ControlTarget, DrawingSource, DrawnWords, Extent, Fills, Inking, Joins, Kit, Notch,
-    PaperSetup, Pin, ReviewCopy, Sharing, Side, Since, SizeLayer, SizeLines, SizeNames, Untranslated, Way,
+    Between, Blank, Colour, Control, ControlTarget, Corrections, DrawingSource, DrawnWords, Extent, Fills, Inking, Joins, Kit,
+    Notch, PaperSetup, Pin, Reprint, ReviewCopy, Sharing, Side, Since, SizeLayer, SizeLines, SizeNames, Untranslated, Way,
 };
 pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;

@@ -91,6 +91,11 @@ impl Names {
         format!("{}-review-{round}-{tester}.zip", self.stem)
     }
 
+    /// The sheets of a paper that an edition corrects.
+    pub fn corrections(&self, paper: &str) -> String {
+        format!("{}-corrections-{paper}.pdf", self.stem)
+    }
+
     /// What a tester fills in.
     pub fn form(&self) -> String {
         format!("{}-feedback.html", self.stem)

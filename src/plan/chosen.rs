@@ -6,20 +6,30 @@ impl Layout {
     /// The layout for some sizes alone (indices into the kit's, in whose new order they are then); a one-size kit has none and
     /// keeps all sheets. `kept` are the pieces that those sizes' drawing still has, by their earlier indices.
     pub fn for_sizes(&self, sizes: &[usize], kept: &[usize]) -> Self {
-        let sheets = if sizes.is_empty() { (0..self.sheets.len()).collect() } else { self.sheets_for(sizes) };
+        if sizes.is_empty() {
+            return self.clone();
+        }
+        let own = self.for_sheets(&self.sheets_for(sizes));
+        Self {
+            sheets: own.sheets.iter().map(|sheet| among(sheet, sizes, kept)).collect(),
+            sizes: sizes.iter().filter_map(|size| own.sizes.get(*size)).cloned().collect(),
+            ..own
+        }
+    }
+
+    /// The layout with some of its sheets alone, by their indices, rising.
+    pub fn for_sheets(&self, sheets: &[usize]) -> Self {
         let new = |old: usize| sheets.iter().position(|sheet| *sheet == old);
-        let sheet = |old: &usize| self.sheets.get(*old).map(|sheet| among(sheet, sizes, kept));
         let join = |join: &Join| Some(Join { first: new(join.first)?, second: new(join.second)?, ..join.clone() });
         let of_size = |size: &SizeSheets| SizeSheets {
             name: size.name.clone(),
             sheets: size.sheets.iter().filter_map(|sheet| new(*sheet)).collect(),
         };
-        let chosen = sizes.iter().filter_map(|size| self.sizes.get(*size));
         Self {
-            sheets: sheets.iter().filter_map(sheet).collect(),
+            sheets: sheets.iter().filter_map(|sheet| self.sheets.get(*sheet)).cloned().collect(),
             joins: self.joins.iter().filter_map(join).collect(),
-            sizes: if sizes.is_empty() { self.sizes.clone() } else { chosen.map(of_size).collect() },
-            facts: self.facts.on(&sheets),
+            sizes: self.sizes.iter().map(of_size).collect(),
+            facts: self.facts.on(sheets),
             ..self.clone()
         }
     }

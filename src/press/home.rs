@@ -13,12 +13,18 @@ use rayon::prelude::*;
 
 /// The tiled PDF of a home layout.
 pub fn home_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
-    with_names(job, layout, |job| file(job, layout))
+    let all: Vec<usize> = (0..layout.sheets.len()).collect();
+    some_sheets_pdf(job, layout, &all)
 }
 
-fn file(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
+/// The check page and some sheets (by their indices) of a home layout, as they stand in the file with all of them.
+pub fn some_sheets_pdf(job: &Job, layout: &Layout, sheets: &[usize]) -> Result<Pressed, Diagnostic> {
+    with_names(job, layout, |job| file(job, layout, sheets))
+}
+
+fn file(job: &Job, layout: &Layout, sheets: &[usize]) -> Result<Pressed, Diagnostic> {
     let check = check(job, layout);
-    let sheets: Vec<Page> = (0..layout.sheets.len()).into_par_iter().map(|sheet| page(job, layout, sheet)).collect();
+    let sheets: Vec<Page> = sheets.par_iter().map(|sheet| page(job, layout, *sheet)).collect();
     let pages: Vec<Page> = [check].into_iter().chain(sheets).collect();
     let bytes = pdf::write(&job.about(title(job, layout)), &job.layer_names(), job.drawing, job.forms, job.faces, &pages)?;
     let promises = pages

@@ -24,7 +24,7 @@ mod wide;
 
 pub use blank::blank_svg;
 pub use faces::{Faces, Font, adds_to, group, is_file_of, known_fonts, lacking, missing, supplied};
-pub use home::home_pdf;
+pub use home::{home_pdf, some_sheets_pdf};
 pub use illustration::{Halves, illustration};
 pub use logo::Artwork;
 pub use map::{MAP_MARK, assembly_map, map_file};

@@ -113,14 +113,14 @@ impl Comparison<'_> {
 
     /// Flat files and files for projecting show the same lines in pens of their own.
     fn in_another_pen(&self, seen: &Seen) -> bool {
-        self.paper.variant.is_none() && (seen.pen_off > OFF || !seen.same_colour)
+        !self.paper.is_redrawn() && (seen.pen_off > OFF || !seen.same_colour)
     }
 
     /// A file for projecting has each line twice, one beneath the other.
     fn is_extra(&self, mark: &Mark) -> bool {
         let foreign = mark.part == Part::Words && self.paper.language.as_deref() != self.reference.language();
         let beneath =
-            self.paper.variant.is_some() && self.reference.assembly.nearest(mark, |_| true).is_some_and(|(_, off)| off <= OFF);
+            self.paper.is_redrawn() && self.reference.assembly.nearest(mark, |_| true).is_some_and(|(_, off)| off <= OFF);
         !foreign && !beneath
     }
 
@@ -131,7 +131,7 @@ impl Comparison<'_> {
             self.reference.wanted(self.paper).zip(&laid.seen).filter_map(|(it, seen)| Some((it?, seen)))
         {
             let shown: Vec<Rect> = seen.iter().map(|seen| seen.window).collect();
-            if let Some(gap) = longest_gap(mark, wanted, &shown) {
+            if let Some(gap) = longest_gap(mark, &self.within(wanted), &shown) {
                 gaps.entry(self.label_at(gap.at)).or_default().push(gap);
             }
         }
@@ -146,6 +146,16 @@ impl Comparison<'_> {
             };
             self.refuse(finding, longest.at, LARGEST, verdict);
         }
+    }
+
+    /// The parts of the drawing in which the paper should show something: a file of corrections has some of the sheets alone.
+    fn within(&self, wanted: &[Rect]) -> Vec<Rect> {
+        if !self.paper.is_partial() {
+            return wanted.to_vec();
+        }
+        let areas = || self.paper.sheets.iter().map(|sheet| rect(sheet.area_mm));
+        let parts = wanted.iter().flat_map(|window| areas().map(|area| window.intersect(area)));
+        parts.filter(|part| part.width() > 0.0 && part.height() > 0.0).collect()
     }
 
     /// The sheet that covers a place of the drawing; no label if none does.

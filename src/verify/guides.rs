@@ -55,7 +55,7 @@ impl<'a> Guide<'a> {
             other.paper == paper.paper && other.press == Press::Home && other.language.as_deref() == Some(self.language)
         });
         let own = if spoken { Some(self.language) } else { None };
-        paper.press == Press::Home && !paper.one_of_many_sizes && paper.language.as_deref() == own
+        paper.press == Press::Home && !paper.one_of_many_sizes && !paper.is_partial() && paper.language.as_deref() == own
     }
 
     fn naming(&self, promises: &Promises) -> Vec<Diagnostic> {

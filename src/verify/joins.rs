@@ -65,7 +65,7 @@ impl Join<'_> {
         };
         verdict.judge(check, self.refused(how, verdict));
         // In a flat file numbers are outlines, which nobody can read.
-        if self.paper.variant.is_none() {
+        if !self.paper.is_redrawn() {
             verdict.judge(check, self.refused(self.misnumbered(one, two, &mine), verdict));
         }
     }

@@ -26,7 +26,10 @@ pub(super) fn check(paper: &Paper, promises: &Promises, files: &Files, verdict: 
     // A wide sheet comes alone and needs no label to find its place.
     if paper.press == Press::Home {
         labels(paper, promises, &reading.pages, verdict);
-        maps::check(paper, &reading.pages, verdict);
+        // Corrections keep the map of the whole paper.
+        if !paper.is_partial() {
+            maps::check(paper, &reading.pages, verdict);
+        }
     }
     covered(paper, &reading.pages, verdict);
     marks::check(paper, &reading.pages, verdict);

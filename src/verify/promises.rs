@@ -60,7 +60,8 @@ pub(super) struct Paper {
     /// Language of the words in the drawing, if the file is there in another one than the source language.
     #[serde(default)]
     pub language: Option<String>,
-    /// `flat` or `projection`, for a file beside the paper's own that shows the same drawing in other pens.
+    /// `flat` or `projection`, for a file beside the paper's own that shows the same drawing in other pens; `corrections` for one
+    /// with some of its sheets.
     #[serde(default)]
     pub variant: Option<String>,
     /// Whether the file holds the lines of one size alone, so that controls of other sizes cannot be on it.
@@ -236,6 +237,16 @@ impl Paper {
         if self.title.is_empty() { &self.paper } else { &self.title }
     }
 
+    /// Whether it holds only the sheets that an edition corrects.
+    pub fn is_partial(&self) -> bool {
+        self.variant.as_deref() == Some("corrections")
+    }
+
+    /// Whether it shows the drawing in pens of its own: flat, or for projecting.
+    pub fn is_redrawn(&self) -> bool {
+        self.variant.is_some() && !self.is_partial()
+    }
+
     /// Whether it is the file for home printers that has everything, in the source language.
     pub fn is_main(&self) -> bool {
         self.press == Press::Home && self.variant.is_none() && self.language.is_none() && !self.one_of_many_sizes
@@ -262,7 +273,7 @@ impl Paper {
 
     /// Whether the file shows all of a control measurement.
     pub fn shows(&self, control: &Control) -> bool {
-        !self.one_of_many_sizes || self.sizes.iter().any(|size| control.sizes.contains(&size.size))
+        !self.is_partial() && (!self.one_of_many_sizes || self.sizes.iter().any(|size| control.sizes.contains(&size.size)))
     }
 
     /// How many pages the file should have.

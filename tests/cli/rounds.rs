@@ -74,7 +74,7 @@ fn a_second_round_begins_with_the_sheets_to_print_anew() {
     let zip = "sent/ropewalk-tote-1.0.1-review-2-07.zip";
     let read_me = unpacked(&scene, zip, "README.txt");
     assert!(
-        read_me.split_whitespace().collect::<Vec<_>>().join(" ").contains("anew since round 1: sheets B2 (pages"),
+        read_me.split_whitespace().collect::<Vec<_>>().join(" ").contains("anew since round 1: B2 (in the print dialog 6, of"),
         "{read_me}"
     );
     scene.run(&["verify", zip]).expect_code(0);
@@ -120,4 +120,31 @@ fn a_correction_in_one_corner_changes_only_its_own_sheet() {
     scene.run(&["compare", "old/ropewalk-tote-1.0.0.zip", "kit", "--report", "changes.html"]).expect_code(3);
     let missing = scene.run(&["compare", "nowhere.zip", "kit"]).expect_code(2);
     assert!(missing.stderr.contains("error[package-missing]"), "{}", missing.stderr);
+}
+
+#[test]
+fn an_edition_tells_buyers_of_the_last_one_what_to_print_anew() {
+    let scene = scene();
+    scene.run(&["build", "kit", "--out", "old"]).expect_code(0);
+    correct(&scene);
+    scene.run(&["build", "kit", "--since", "old/ropewalk-tote-1.0.0.zip", "--out", "new"]).expect_code(0);
+    let zip = "new/ropewalk-tote-1.0.1.zip";
+    let verdict = scene.run(&["verify", zip, "--format", "json"]).expect_code(0).json();
+    assert_eq!(verdict["findings"].as_array().unwrap().len(), 0, "{verdict}");
+    for (language, says) in [("en", "print anew B2"), ("de", "Drucke B2 neu")] {
+        let guide = unpacked(&scene, zip, &format!("ropewalk-tote-1.0.1-guide-{language}.html"));
+        let changes = guide.split("id=\"changes\"").nth(1).unwrap().split("</section>").next().unwrap().to_owned();
+        assert!(changes.contains(says) && changes.contains("corrections-a4"), "{changes}");
+    }
+    let promises: serde_json::Value = serde_json::from_str(&unpacked(&scene, zip, "promises.json")).unwrap();
+    let alone = promises["papers"].as_array().unwrap().iter().find(|it| it["file"] == "ropewalk-tote-1.0.1-corrections-a4.pdf");
+    let labels: Vec<&str> =
+        alone.unwrap()["sheets"].as_array().unwrap().iter().map(|it| it["label"].as_str().unwrap()).collect();
+    assert_eq!(labels, ["B2"]);
+    // Nothing corrected: nothing alone, and the guide says that all sheets hold.
+    scene.run(&["build", "kit", "--since", zip, "--out", "same"]).expect_code(0);
+    let guide = unpacked(&scene, "same/ropewalk-tote-1.0.1.zip", "ropewalk-tote-1.0.1-guide-en.html");
+    assert!(guide.contains("all sheets still hold") && !guide.contains("corrections-a4"));
+    scene.run(&["build", "kit", "--since", "nowhere.zip", "--out", "none"]).expect_code(2);
+    assert!(!scene.path("none").exists());
 }

@@ -133,6 +133,7 @@ impl Sample {
             fonts: Vec::new(),
             brand_font: None,
             guide: GuideTexts::default(),
+            corrections: None,
             review: None,
             places: Places::of("kit.yaml"),
         }
