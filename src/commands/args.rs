@@ -78,6 +78,8 @@ pub(super) enum Command {
     Verify(Verify),
     /// Pack a copy of an unfinished edition for each tester of a round
     Review(Review),
+    /// Release an edition: check that all is ready, build, measure, and record it
+    Release(Release),
     /// Tell what one edition changes of another: sheets to print anew, measurements, guides
     Compare(Compare),
     /// Make a pair of keys, to sign packages with
@@ -352,6 +354,28 @@ pub(super) struct Review {
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,
     /// Sign the bundles with this secret key, as `kitwright key` makes it; the file must lie outside all kits
+    #[arg(long, value_name = "FILE")]
+    pub(super) sign: Option<PathBuf>,
+}
+
+/// Release an edition.
+#[derive(Debug, Group)]
+pub(super) struct Release {
+    /// Folder of a kit, or its manifest
+    pub(super) kit: PathBuf,
+    /// The edition to release, which the manifest must say too
+    #[arg(long, value_name = "EDITION")]
+    pub(super) edition: semver::Version,
+    /// Only tell what would be done
+    #[arg(long)]
+    pub(super) dry_run: bool,
+    /// Folder for the package [default: `out` in the kit's folder]
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
+    /// Sign the package with this secret key, as `kitwright key` makes it; the file must lie outside all kits
     #[arg(long, value_name = "FILE")]
     pub(super) sign: Option<PathBuf>,
 }

@@ -28,6 +28,7 @@ mod picture;
 mod pictures;
 mod plan;
 mod proof;
+mod release;
 mod request;
 mod review;
 mod schemas;
@@ -89,6 +90,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),
         Command::Verify(wish) => verify::run(&wish, &screen),
         Command::Review(wish) => review::run(&wish, &screen),
+        Command::Release(wish) => release::run(&wish, &screen),
         Command::Compare(wish) => compare::run(&wish, &screen),
         Command::Key(wish) => key::run(&wish, &screen),
         Command::Explain(wish) => explain::run(&wish, &screen),

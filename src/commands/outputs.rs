@@ -433,3 +433,18 @@ pub struct BundleRecord {
     /// Labels of the sheets to print anew since then; all of them where the sheets lie elsewhere.
     pub reprint: Vec<String>,
 }
+
+/// Result of `release`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ReleaseRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// The edition.
+    pub edition: String,
+    /// Whether anything was written: not with `--dry-run`, nor if the edition is out already, just as it is.
+    pub written: bool,
+    /// Paths of the package, the delta if there is one, and the record.
+    pub files: Vec<String>,
+    /// All findings.
+    pub findings: Vec<FindingRecord>,
+}

@@ -2,7 +2,7 @@
 
 use super::outputs::{
     BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord, MergeRecord,
-    PictureRecord, PlanRecord, ProofRecord, ReviewRecord, SheetFileRecord, StatusRecord,
+    PictureRecord, PlanRecord, ProofRecord, ReleaseRecord, ReviewRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::{ChangesRecord, VerdictRecord};
 use schemars::JsonSchema;
@@ -25,6 +25,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("catalogue-file", of::<FileRecord>()),
         ("verify", of::<VerdictRecord>()),
         ("review", of::<ReviewRecord>()),
+        ("release", of::<ReleaseRecord>()),
         ("compare", of::<ChangesRecord>()),
         ("explain", of::<ExplainRecord>()),
         ("feedback", of::<FeedbackRecord>()),

@@ -33,6 +33,7 @@ sources![
     "package",
     "translations",
     "rounds",
+    "editions",
     "faults",
     "shared",
     "screen",

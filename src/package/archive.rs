@@ -40,12 +40,14 @@ pub fn is_ours(bytes: &[u8], kit: &str) -> bool {
     if ZipArchive::new(Cursor::new(bytes)).is_ok_and(|archive| archive.index_for_name(&bundle).is_some()) {
         return true;
     }
-    let text = ZipArchive::new(Cursor::new(bytes)).ok().and_then(|mut archive| {
-        let file = archive.by_name(Names::PROMISES).ok()?;
-        let mut text = String::new();
-        file.take(50_000_000).read_to_string(&mut text).ok()?;
-        Some(text)
-    });
-    let record: Option<serde_json::Value> = text.and_then(|text| serde_json::from_str(&text).ok());
-    record.is_some_and(|record| record.get("kit").and_then(serde_json::Value::as_str) == Some(kit))
+    [Names::PROMISES, Names::DELTA].iter().any(|name| {
+        let text = ZipArchive::new(Cursor::new(bytes)).ok().and_then(|mut archive| {
+            let file = archive.by_name(name).ok()?;
+            let mut text = String::new();
+            file.take(50_000_000).read_to_string(&mut text).ok()?;
+            Some(text)
+        });
+        let record: Option<serde_json::Value> = text.and_then(|text| serde_json::from_str(&text).ok());
+        record.is_some_and(|record| record.get("kit").and_then(serde_json::Value::as_str) == Some(kit))
+    })
 }

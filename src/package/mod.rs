@@ -1,6 +1,7 @@
 //! The package: named bytes in, one zip out, sorted, dated from the edition, checksums inside.
 
 mod archive;
+mod delta;
 mod names;
 mod promises;
 mod readme;
@@ -10,6 +11,7 @@ mod sums;
 mod tests;
 
 pub use archive::{is_ours, zip};
+pub use delta::{delta, delta_texts};
 pub use names::Names;
 pub use promises::{Printed, promises};
 pub use readme::readme;

@@ -17,6 +17,8 @@ impl Names {
     pub const SIGNATURE: &'static str = "SHA256SUMS.minisig";
     /// What stands for the drawing in a translator's bundle, for kitwright.
     pub const BUNDLE: &'static str = "bundle.json";
+    /// What a delta is, for programs.
+    pub const DELTA: &'static str = "delta.json";
     /// What the kit promises, for programs.
     pub const PROMISES: &'static str = "promises.json";
 
@@ -89,6 +91,11 @@ impl Names {
     /// What a tester gets in a round, in a zip.
     pub fn review(&self, round: u32, tester: &str) -> String {
         format!("{}-review-{round}-{tester}.zip", self.stem)
+    }
+
+    /// What buyers of an earlier edition need of this one, in a zip.
+    pub fn delta(&self, since: &str) -> String {
+        format!("{}-from-{since}.zip", self.stem)
     }
 
     /// The sheets of a paper that an edition corrects.

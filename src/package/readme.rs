@@ -36,6 +36,29 @@ pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Me
     parts.join("\n")
 }
 
+/// The text of a delta: for whom it is, and what is in it.
+pub(super) fn delta(
+    kit: &Kit,
+    since: &semver::Version,
+    layouts: &[Layout],
+    files: &[PackedFile],
+    messages: &Messages,
+    words: &KitWords,
+) -> String {
+    let (edition, since) = (kit.edition.to_string(), since.to_string());
+    let name = words.say("kit.title", &kit.title).or(&kit.title);
+    [
+        title(&messages.text("package.title", &[("title", &name), ("edition", &edition)]), '='),
+        messages.text("package.publisher", &[("publisher", &kit.publisher), ("date", &messages.date(kit.date))]) + "\n",
+        wrapped(&messages.text("delta.intro", &[("since", &since)]), ""),
+        title(&messages.text("package.files.title", &[]), '-'),
+        list(files, layouts, messages),
+        title(&messages.text("package.intact.title", &[]), '-'),
+        intact(messages),
+    ]
+    .join("\n")
+}
+
 fn start(files: &[PackedFile], messages: &Messages) -> String {
     let guide = files.iter().find(|file| matches!(&file.kind, FileKind::Guide { language } if language == messages.language()));
     let guide = guide.map(|file| messages.text("package.start.guide", &[("file", &file.name)]));

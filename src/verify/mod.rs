@@ -17,6 +17,7 @@ mod changes;
 mod compared;
 mod controls;
 mod cover;
+mod delta;
 mod guides;
 mod ink;
 mod joins;
@@ -78,6 +79,9 @@ fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
     if let Some(folder) = bundle::folder(files) {
         return bundle::check(files, folder, verdict);
     }
+    if delta::is_one(files) {
+        return delta::check(files, verdict);
+    }
     for name in files.keys().filter(|name| names::in_folder(name)) {
         verdict.judge(Check::Package, Err(error!("package-name/check", name).at(verdict.place(name))));
     }
@@ -95,7 +99,7 @@ fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
         }
         reference.iter().for_each(|reference| svg::check(paper, files, reference, verdict));
     }
-    called(&promises, files, verdict);
+    called(&promises.kit, &promises.edition, files, verdict);
     guides::check(&promises, files, verdict);
     guides::read_mes(&promises, files, verdict);
     unmeasured(&promises, files, verdict);
@@ -114,8 +118,8 @@ fn present(file: &str, files: &Files, verdict: &Verdict) -> Result<(), Diagnosti
 }
 
 /// Files that buyers open are named after kit and edition, so that two editions never mix in one folder.
-fn called(promises: &Promises, files: &Files, verdict: &mut Verdict) {
-    let beginning = format!("{}-{}-", promises.kit, promises.edition);
+fn called(kit: &str, edition: &str, files: &Files, verdict: &mut Verdict) {
+    let beginning = format!("{kit}-{edition}-");
     let opened = |name: &&String| [".pdf", ".svg", ".html"].iter().any(|ending| name.to_lowercase().ends_with(ending));
     for name in files.keys().filter(opened) {
         let fault = || error!("package-name/kit", name, beginning).at(verdict.place(name));

@@ -17,6 +17,7 @@ mod kits;
 mod proof;
 mod provoked;
 mod records;
+mod release;
 mod rounds;
 mod scene;
 mod sheet;

@@ -13,7 +13,7 @@ fn committed_schemas_are_the_program_s_own() {
         [
             &["check", "plan", "build", "sheet", "picture", "guide", "proof"][..],
             &catalogues,
-            &["verify", "review", "compare", "explain", "feedback"]
+            &["verify", "review", "release", "compare", "explain", "feedback"]
         ]
         .concat()
     );

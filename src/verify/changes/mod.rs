@@ -35,6 +35,8 @@ pub struct Changes {
     pub new: (String, String),
     /// Papers.
     pub papers: Listed<PaperChange>,
+    /// Files with sheets of the newer package that the earlier one has nothing for.
+    pub new_files: Vec<String>,
     /// Sizes that only one of them has.
     pub sizes: Listed<()>,
     /// Promised measurements of another length, and those that only one has.
@@ -120,10 +122,17 @@ impl Changes {
             old: old.named(),
             new: new.named(),
             papers: paper::papers(old, new),
+            new_files: paper::new_files(old, new),
             sizes: Listed::names(before.sizes.iter(), now.sizes.iter()),
             controls: controls(&before.controls, &now.controls),
             guides: guides::guides(old, new),
         }
+    }
+
+    /// Names of the newer package's files whose drawing differs, or that are for a paper which the earlier one did not have.
+    pub fn files(&self) -> Vec<String> {
+        let differing = self.papers.both.iter().filter(|paper| !paper.changed().is_empty());
+        differing.map(|paper| paper.file.clone()).chain(self.new_files.iter().cloned()).collect()
     }
 
     /// Whether nothing at all differs.

@@ -106,11 +106,18 @@ pub(super) fn papers(old: &Opened, new: &Opened) -> Listed<PaperChange> {
     let mut names = Listed::<PaperChange>::names(before.iter(), now.iter());
     names.come.dedup();
     names.gone.dedup();
-    let both = new.promises.papers.iter().filter_map(|mine| {
+    // A file of corrections tells of another edition than the one that is looked at.
+    let both = new.promises.papers.iter().filter(|mine| !mine.is_partial()).filter_map(|mine| {
         let theirs = old.promises.papers.iter().find(|theirs| is_same(theirs, mine))?;
         compared((theirs, old), (mine, new))
     });
     Listed { both: both.collect(), ..names }
+}
+
+/// Files that the earlier package has nothing for.
+pub(super) fn new_files(old: &Opened, new: &Opened) -> Vec<String> {
+    let known = |mine: &&Paper| !mine.is_partial() && !old.promises.papers.iter().any(|theirs| is_same(theirs, mine));
+    new.promises.papers.iter().filter(known).map(|paper| paper.file.clone()).collect()
 }
 
 /// Whether two files hold the same things for the same paper.

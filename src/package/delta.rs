@@ -1,0 +1,43 @@
+//! The delta: what buyers of an earlier edition need of a new one, and no more.
+
+use super::{Entry, Names, readme};
+use crate::catalogue::{KitWords, Messages};
+use crate::guide::{FileKind, PackedFile};
+use crate::manifest::Kit;
+
+/// Files of a package that a delta holds: guides, corrected sheets, and all files whose drawing has changed, by their names.
+///
+/// Files with the same drawing as before are left out, though another edition's number is printed on them.
+pub fn delta<'a>(packed: &'a [PackedFile], changed: &[String]) -> Vec<&'a PackedFile> {
+    let wide_changed = |paper: &str| {
+        let is_it = |file: &&PackedFile| matches!(&file.kind, FileKind::WidePdf { paper: own } if own == paper);
+        packed.iter().find(is_it).is_some_and(|file| changed.contains(&file.name))
+    };
+    // Whoever has the corrected sheets needs the file with all of them no more.
+    let corrected =
+        |paper: &str| packed.iter().any(|file| matches!(&file.kind, FileKind::Corrections { paper: own, .. } if own == paper));
+    let kept = |file: &&PackedFile| match &file.kind {
+        FileKind::Guide { .. } | FileKind::Corrections { .. } => true,
+        FileKind::Home { paper } => changed.contains(&file.name) && !corrected(paper),
+        FileKind::HomeSize { .. } | FileKind::WidePdf { .. } | FileKind::WideFlat { .. } | FileKind::Projection => {
+            changed.contains(&file.name)
+        }
+        FileKind::WideSvg { paper } | FileKind::BlankSvg { paper } => wide_changed(paper),
+        FileKind::ReadMe { .. } | FileKind::Feedback | FileKind::Promises | FileKind::Checksums | FileKind::Signature => false,
+    };
+    packed.iter().filter(kept).collect()
+}
+
+/// The files that say what a delta is: for programs, and for people in one language.
+pub fn delta_texts(
+    kit: &Kit,
+    since: &semver::Version,
+    layouts: &[crate::plan::Layout],
+    files: &[PackedFile],
+    (messages, words): (&Messages, &KitWords),
+) -> [Entry; 2] {
+    let record =
+        serde_json::json!({"format": 1, "kit": kit.name, "edition": kit.edition.to_string(), "since": since.to_string()});
+    let read_me = readme::delta(kit, since, layouts, files, messages, words);
+    [Entry::new(Names::DELTA, format!("{record:#}\n")), Entry::new(Names::read_me(kit, messages.language()), read_me)]
+}
