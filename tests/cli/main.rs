@@ -19,6 +19,7 @@ mod provoked;
 mod records;
 mod release;
 mod rounds;
+mod rounds_doc;
 mod scene;
 mod sheet;
 mod words;
