@@ -23,6 +23,8 @@ struct Promises {
     sizes: Vec<String>,
     papers: Vec<PaperPromise>,
     controls: Vec<ControlPromise>,
+    /// Names of control measurements that lie on layers which are not printed: measured in the drawing alone.
+    unprinted: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -131,6 +133,7 @@ pub fn promises(kit: &Kit, languages: &[String], drawing: &Drawing, printed: &[P
         sizes: kit.sizes.iter().map(|size| size.name.clone()).collect(),
         papers: printed.iter().map(|printed| paper(printed, kit.sizes.len())).collect(),
         controls: kit.controls.iter().zip(&drawing.controls).filter_map(|(c, m)| promised(kit, c, m.as_ref()?)).collect(),
+        unprinted: kit.controls.iter().zip(&drawing.controls).filter_map(|(c, m)| unprinted(c, m.as_ref()?)).collect(),
     };
     // Plain numbers and strings always have a JSON form.
     serde_json::to_string_pretty(&record).map(|text| text + "\n").unwrap_or_default()
@@ -181,6 +184,11 @@ fn promised_mark(page: usize, mark: &ScaleMark) -> MarkPromise {
         length_mm: rounded(mark.from.distance(mark.to)),
         tolerance_mm: MARK_TOLERANCE_MM,
     }
+}
+
+/// The name of a control measurement that is not printed.
+fn unprinted(control: &Control, measured: &Measured) -> Option<String> {
+    measured.traces.is_empty().then(|| control.name.clone())
 }
 
 /// A control measurement, unless it is not printed.

@@ -86,6 +86,7 @@ fn check(files: &Files, key: Option<&str>, verdict: &mut Verdict) {
         verdict.judge(Check::Package, Err(error!("package-name/check", name).at(verdict.place(name))));
     }
     let Some(promises) = promises::read(files, verdict) else { return };
+    verdict.unprinted.clone_from(&promises.unprinted);
     languages(&promises, files, verdict);
     let reference = sheets::Reference::of(&promises, files);
     for paper in &promises.papers {

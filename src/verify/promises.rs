@@ -39,6 +39,9 @@ pub(super) struct Promises {
     /// Control measurements, in the drawing.
     #[serde(default)]
     pub controls: Vec<Control>,
+    /// Names of those that lie on layers which are not printed, so that no file can show them.
+    #[serde(default)]
+    pub unprinted: Vec<String>,
 }
 
 /// What is promised of one paper.

@@ -18,6 +18,8 @@ pub struct VerdictRecord {
     pub checks: Vec<CheckRecord>,
     /// Everything that was measured.
     pub figures: Vec<FigureRecord>,
+    /// Names of control measurements that no file shows, since they lie on layers which are not printed.
+    pub unprinted: Vec<String>,
     /// Everything that is wrong.
     pub findings: Vec<FindingRecord>,
 }
@@ -64,6 +66,7 @@ impl From<&Verdict> for VerdictRecord {
             fine: verdict.is_fine(),
             checks: verdict.tallies.iter().map(|(&check, tally)| kind(verdict, check, tally)).collect(),
             figures: verdict.figures.iter().map(FigureRecord::from).collect(),
+            unprinted: verdict.unprinted.clone(),
             findings: verdict.findings.iter().map(FindingRecord::from).collect(),
         }
     }

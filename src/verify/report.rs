@@ -33,6 +33,7 @@ struct Page {
     pictures: Vec<Shown>,
     checks: Vec<Row>,
     files: Vec<File>,
+    left_out: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -100,6 +101,7 @@ impl Page {
             pictures: verdict.pictures.iter().map(Shown::of).collect(),
             checks: verdict.tallies.iter().map(row).collect(),
             files: files(&verdict.figures),
+            left_out: verdict.left_out(),
         }
     }
 }

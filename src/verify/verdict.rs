@@ -147,12 +147,14 @@ pub struct Verdict {
     pub pictures: Vec<Picture>,
     /// How many checks of each kind were made.
     pub tallies: BTreeMap<Check, Tally>,
+    /// Names of control measurements that no file shows, since they lie on layers which are not printed.
+    pub unprinted: Vec<String>,
 }
 
 impl Verdict {
     pub(super) fn new(package: &str) -> Self {
-        let (figures, pictures, tallies) = (Vec::new(), Vec::new(), BTreeMap::new());
-        Self { package: package.into(), findings: Findings::new(), figures, pictures, tallies }
+        let (figures, pictures, tallies, unprinted) = (Vec::new(), Vec::new(), BTreeMap::new(), Vec::new());
+        Self { package: package.into(), findings: Findings::new(), figures, pictures, tallies, unprinted }
     }
 
     /// Whether nothing stands against the package; warnings may.
@@ -206,7 +208,16 @@ impl Verdict {
             let largest = self.largest(check).map_or(String::new(), exact);
             text.push_str(&row(check.title(), &tally.made.to_string(), &tally.failed.to_string(), &largest));
         }
+        if let Some(left_out) = self.left_out() {
+            text.push_str(&format!("\n{left_out}\n"));
+        }
         text
+    }
+
+    /// What could not be measured, and why.
+    pub(super) fn left_out(&self) -> Option<String> {
+        let lengths = counted(self.unprinted.len(), "control measurement");
+        (!self.unprinted.is_empty()).then(|| say!("not-measured-here", lengths))
     }
 
     pub(super) fn headline(&self) -> String {

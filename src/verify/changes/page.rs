@@ -29,6 +29,8 @@ struct Page {
     headline: String,
     same: bool,
     papers: Vec<PaperView>,
+    /// Files of which no sheet differs.
+    as_before: Vec<String>,
     others: Vec<String>,
     guides: Vec<GuideView>,
 }
@@ -83,17 +85,19 @@ impl Page {
             headline: changes.headline(),
             same: changes.is_none(),
             papers: papers(&changes.papers.both),
+            as_before: changes.papers.both.iter().filter(|paper| !paper.differs()).map(|paper| paper.file.clone()).collect(),
             others: changes.others(),
             guides: changes.guides.both.iter().map(GuideView::of).collect(),
         }
     }
 }
 
-/// All papers; one that has several files, in other languages or pens, shows pictures once.
+/// All papers that differ; one that has several files, in other languages or pens, shows pictures once.
 fn papers(papers: &[PaperChange]) -> Vec<PaperView> {
     let alike = |one: &PaperChange, two: &PaperChange| one.paper == two.paper && one.told() == two.told();
     let first = |index: usize, paper: &PaperChange| !papers.iter().take(index).any(|before| alike(before, paper));
-    papers.iter().enumerate().map(|(index, paper)| PaperView::of(paper, first(index, paper))).collect()
+    let differing = papers.iter().enumerate().filter(|(_, paper)| paper.differs());
+    differing.map(|(index, paper)| PaperView::of(paper, first(index, paper))).collect()
 }
 
 impl PaperView {
