@@ -52,6 +52,7 @@ impl Bench {
             findings: Findings::new(),
             figures: Vec::new(),
             pictures: Vec::new(),
+            unprinted: Vec::new(),
             tallies,
         };
         Self { kit, drawing, layouts, findings, verdict, changes: None, files }

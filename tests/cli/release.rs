@@ -36,7 +36,7 @@ fn editions_are_recorded_and_build_on_each_other() {
     // The sum is that of another program.
     let sum = std::process::Command::new("sha256sum").arg(scene.path("kit/out/ropewalk-tote-1.0.0.zip")).output();
     match sum {
-        Ok(sum) => assert!(first.contains(&String::from_utf8(sum.stdout).unwrap()[..64])),
+        Ok(sum) => assert!(first.contains(String::from_utf8(sum.stdout).unwrap().split(' ').next().unwrap())),
         Err(_) => eprintln!("NOT CHECKED: there is no sha256sum here"),
     }
     let again = scene.run(&["release", "kit", "--edition", "1.0.0"]).expect_code(0);
