@@ -220,7 +220,7 @@ pub(super) struct Proof {
     /// Folder for the page [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR", conflicts_with = "watch")]
     pub(super) out: Option<PathBuf>,
-    /// Package of an earlier edition: tell which sheets have changed since
+    /// Package of an earlier edition: tell which sheets have changed since; unless said, the last one that was released
     #[arg(long, value_name = "PACKAGE")]
     pub(super) since: Option<PathBuf>,
     /// Stay, and show the page in a browser on this computer; it refreshes whenever a file of the kit is saved
@@ -385,8 +385,8 @@ pub(super) struct Release {
 pub(super) struct Compare {
     /// The earlier edition: a package (zip), a folder that it was unpacked to, or a kit
     pub(super) old: PathBuf,
-    /// The newer edition, likewise
-    pub(super) new: PathBuf,
+    /// The newer edition, likewise; without it, OLD is a kit and is compared with its last released edition
+    pub(super) new: Option<PathBuf>,
     /// Write a page with each changed sheet as it was and as it is into this HTML file; it must not exist yet
     #[arg(long, value_name = "FILE")]
     pub(super) report: Option<PathBuf>,

@@ -4,6 +4,7 @@ use super::args;
 use super::check::refuse;
 use super::compare::package_at;
 use super::corrections;
+use super::earlier::Earlier;
 use super::guide::page;
 use super::key;
 use super::kit::{Loaded, load};
@@ -40,6 +41,7 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
     let path = folder.join(&chosen.package);
     files::create_folder(&folder)?;
     refuse_strangers(&path, &chosen.loaded.kit.name)?;
+    Earlier::refuse_released(&chosen.loaded.folder, &path, &bytes)?;
     files::replace(&path, &bytes)?;
     let package = path.display().to_string();
     if screen.for_machines() {

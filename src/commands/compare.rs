@@ -3,8 +3,10 @@
 use super::args;
 use super::build::make;
 use super::check::refuse;
+use super::earlier::Earlier;
 use super::kit::load;
 use super::screen::{Screen, records};
+use super::texts::read_kit;
 use super::verify::{PACKAGE_BYTES, folder};
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
@@ -14,7 +16,10 @@ use std::path::Path;
 /// Compares two packages or kits.
 pub(super) fn run(wish: &args::Compare, screen: &Screen) -> Result<Findings, Diagnostic> {
     let mut findings = Findings::new();
-    let (old, new) = (open(&wish.old, screen, &mut findings), open(&wish.new, screen, &mut findings));
+    let (old, new) = match &wish.new {
+        Some(new) => (open(&wish.old, screen, &mut findings), open(new, screen, &mut findings)),
+        None => (findings.take(released(&wish.old)), open(&wish.old, screen, &mut findings)),
+    };
     let (Some(old), Some(new)) = (old, new) else {
         refuse(screen, &findings);
         return Ok(findings);
@@ -32,6 +37,18 @@ pub(super) fn run(wish: &args::Compare, screen: &Screen) -> Result<Findings, Dia
         screen.data(&changes.text());
     }
     Ok(findings)
+}
+
+/// The package that was last released of a kit.
+fn released(path: &Path) -> Result<Opened, Diagnostic> {
+    let alone = || error!("compare-alone", name = path.display());
+    // What is wrong with the kit is told when it is built.
+    let texts = is_kit(path).then(|| read_kit(path, &mut Findings::new())).flatten().ok_or_else(alone)?;
+    let mut faults = Findings::new();
+    let Some(earlier) = Earlier::read(&texts.folder, &mut faults) else {
+        return Err(faults.into_iter().next().unwrap_or_else(alone));
+    };
+    earlier.opened(&texts.kit.edition)?.ok_or_else(alone)
 }
 
 /// Opens a package, a folder that one was unpacked to, or a kit; what stands against it is told.

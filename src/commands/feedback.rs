@@ -7,12 +7,12 @@ use super::screen::{Screen, records};
 use super::texts::{Texts, read_texts};
 use crate::catalogue::{KitWords, Messages};
 use crate::diagnostic::{Code, Diagnostic, Findings, Place, Severity, counted};
+use crate::editions::digest;
 use crate::feedback::{self, About, Answer, LARGEST_FILE, LeftOut, Merged, Returned};
 use crate::files;
 use crate::guide;
 use crate::package::Names;
 use crate::review::Roster;
-use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
 
 /// Files of the largest round.
@@ -141,13 +141,8 @@ fn write(merged: &Merged, folder: &Path) -> Result<[String; 2], Diagnostic> {
     let (page_path, table_path) = (folder.join(page_name), folder.join(table_name));
     files::create_folder(folder)?;
     refuse_strangers(&page_path, &table_path, &merged.kit)?;
-    files::replace(&table_path, &table)?;
-    files::replace(&page_path, page.as_bytes())?;
+    files::replace_all(&[(&table_path, &table), (&page_path, page.as_bytes())])?;
     Ok([page_path, table_path].map(|path| path.display().to_string()))
-}
-
-fn digest(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The page says which kit it is of, and what the table beside it was when both were written.

@@ -12,6 +12,7 @@ mod check;
 mod compare;
 mod corrections;
 mod drawn;
+mod earlier;
 mod exit;
 mod explain;
 mod feedback;
@@ -48,6 +49,7 @@ use args::{Args, Command};
 use clap::Parser;
 use screen::Screen;
 use std::ffi::OsString;
+use std::io::Write;
 use std::process::ExitCode;
 
 /// Runs the program. Data goes to stdout, everything else to stderr; a panic ends with [`Exit::Bug`], never half way.
@@ -61,7 +63,8 @@ pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) ->
         }
     });
     exit.unwrap_or_else(|_| {
-        eprintln!("{}", words!("is-a-bug"));
+        // With nobody to read it, a second panic would help nobody.
+        let _ = writeln!(std::io::stderr(), "{}", words!("is-a-bug"));
         Exit::Bug
     })
     .into()
@@ -96,10 +99,11 @@ fn dispatch(args: Args) -> Exit {
         Command::Explain(wish) => explain::run(&wish, &screen),
         Command::Feedback(wish) => feedback::run(&wish, &screen),
     };
-    let findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
+    let mut findings: Findings = result.unwrap_or_else(|finding: Diagnostic| {
         let findings = finding.into();
         check::refuse(&screen, &findings);
         findings
     });
+    findings.extend(screen.lost());
     Exit::of(&findings, args.common.deny_warnings)
 }

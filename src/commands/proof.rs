@@ -3,12 +3,14 @@
 use super::args;
 use super::build::make;
 use super::check::refuse;
+use super::compare::package_at;
+use super::earlier::Earlier;
 use super::kit::{Loaded, load};
 use super::outputs::{ProofRecord, VERSION};
 use super::screen::{Screen, records};
 use super::serve::Server;
 use super::watch::Watch;
-use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::diagnostic::{Diagnostic, Findings, Place, Severity};
 use crate::files;
 use crate::guide::{FileKind, PackedFile};
 use crate::package::{self, Entry, Names};
@@ -108,7 +110,8 @@ fn proof(
     let bytes = package::zip(entries, kit.date)?;
     screen.progress(words!("measuring-package"));
     let verdict = verify::package(&Names::of(kit).package(), &bytes, None);
-    let changes = since.map(|since| changes(since, &bytes)).transpose()?;
+    let old = earlier(loaded, since, &mut findings)?;
+    let changes = old.map(|old| Ok(Changes::between(&old, &Opened::zip(&Names::of(kit).package(), &bytes)?))).transpose()?;
     // Forms are for PDFs; pictures need none.
     let (messages, forms) = (loaded.source()?, Forms::none());
     let ground = loaded.ground();
@@ -128,10 +131,19 @@ fn proof(
     Ok((page, findings))
 }
 
-/// What has changed since the package of an earlier edition.
-fn changes(since: &Path, new: &[u8]) -> Result<Changes, Diagnostic> {
-    let (name, old) = (since.display().to_string(), files::read(since, PROOF_BYTES, code!("package-missing"))?);
-    Ok(Changes::between(&Opened::zip(&name, &old)?, &Opened::zip(&name, new)?))
+/// The earlier edition to compare with: the one that is named, or else the last one that was released. That one's package may be
+/// elsewhere; the rest of the proof does not need it.
+fn earlier(loaded: &Loaded, since: Option<&Path>, findings: &mut Findings) -> Result<Option<Opened>, Diagnostic> {
+    if let Some(since) = since {
+        return package_at(since).map(Some);
+    }
+    let opened = Earlier::read(&loaded.folder, findings).map(|earlier| earlier.opened(&loaded.kit.edition));
+    Ok(opened.and_then(|opened| {
+        opened.unwrap_or_else(|fault| {
+            findings.push(Diagnostic { severity: Severity::Warning, ..fault });
+            None
+        })
+    }))
 }
 
 /// The languages beside the source language, whose words stand on the check page.

@@ -3,27 +3,24 @@
 use super::args;
 use super::build::{make, refuse_strangers};
 use super::check::refuse;
+use super::earlier::{Earlier, RECORD, from_folder};
 use super::key;
 use super::kit::{Loaded, load};
 use super::outputs::{ReleaseRecord, VERSION};
 use super::screen::{Screen, records};
-use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::diagnostic::{Diagnostic, Findings, Place, and_list};
 use crate::editions::{Editions, Next, Released, digest, ready};
 use crate::files;
 use crate::guide::{PackedFile, files_in};
-use crate::package::{self, Entry, Names, Signer};
+use crate::manifest::Kit;
+use crate::package::{self, DeltaText, Entry, Names, Signer};
 use crate::verify::{self, Changes, Opened};
 use std::path::{Path, PathBuf};
-
-/// The record in the kit's folder.
-const RECORD: &str = "editions.yaml";
-const RECORD_BYTES: u64 = 1_000_000;
-const PACKAGE_BYTES: u64 = 2_000_000_000;
 
 /// Releases an edition; all files appear, or none.
 pub(super) fn run(wish: &args::Release, screen: &Screen) -> Result<Findings, Diagnostic> {
     let (loaded, mut findings) = load(&wish.kit, wish.fonts.as_deref());
-    let before = loaded.as_ref().and_then(|loaded| Before::read(loaded, &mut findings));
+    let before = loaded.as_ref().and_then(|loaded| Before::read(loaded, &wish.edition, &mut findings));
     let Some((loaded, before)) = loaded.zip(before) else {
         refuse(screen, &findings);
         return Ok(findings);
@@ -44,46 +41,32 @@ pub(super) fn run(wish: &args::Release, screen: &Screen) -> Result<Findings, Dia
     Ok(findings)
 }
 
-/// What was released before.
+/// What was released before, and the package of the last edition before this one, if it is at hand.
 struct Before {
-    /// Text of the record, if there is one.
-    text: Option<String>,
-    editions: Option<Editions>,
-    /// The last package, if it is at hand.
+    earlier: Earlier,
     package: Option<Vec<u8>>,
-    /// The last edition that is smaller than the kit's, with its package, if that is at hand.
-    smaller: Option<(Released, Vec<u8>)>,
 }
 
 impl Before {
-    fn read(loaded: &Loaded, findings: &mut Findings) -> Option<Self> {
-        let path = loaded.folder.join(RECORD);
-        if !path.exists() {
-            return Some(Self { text: None, editions: None, package: None, smaller: None });
-        }
-        let text = findings.take(files::read_text(&path, RECORD_BYTES, code!("editions-value")))?;
-        let (editions, more) = Editions::read(RECORD, &text);
-        findings.extend(more);
-        let editions = editions?;
-        let package = |released: &Released| {
-            let path = loaded.folder.join(&released.package);
-            files::read(&path, PACKAGE_BYTES, code!("edition-package")).ok()
-        };
-        let smaller = editions.list.iter().rev().find(|released| released.edition < loaded.kit.edition);
-        let smaller = smaller.and_then(|smaller| Some((smaller.clone(), package(smaller)?)));
-        Some(Self { text: Some(text), package: editions.last().and_then(package), smaller, editions: Some(editions) })
+    fn read(loaded: &Loaded, edition: &semver::Version, findings: &mut Findings) -> Option<Self> {
+        let earlier = Earlier::read(&loaded.folder, findings)?;
+        let package = earlier.editions.before(edition).and_then(|released| earlier.package(released));
+        Some(Self { earlier, package })
     }
 
-    fn last(&self) -> Option<&Released> {
-        self.editions.as_ref().and_then(Editions::last)
+    /// The last edition before the kit's, opened.
+    fn opened(&self, kit: &Kit) -> Result<Option<(Opened, &Released)>, Diagnostic> {
+        let released = self.earlier.editions.before(&kit.edition);
+        let Some((released, bytes)) = released.zip(self.package.as_ref()) else { return Ok(None) };
+        Ok(Some((Opened::zip(&released.package, bytes)?, released)))
     }
 
     fn against(&self, loaded: &Loaded, wish: &args::Release, findings: &Findings) -> Findings {
         ready(&Next {
             kit: &loaded.kit,
             edition: &wish.edition,
-            editions: self.editions.as_ref(),
-            last_package: self.package.as_deref(),
+            editions: &self.earlier.editions,
+            package_before: self.package.as_deref(),
             untranslated: findings.iter().any(|finding| finding.code == "text-untranslated"),
         })
     }
@@ -113,14 +96,12 @@ impl Release<'_> {
     /// Builds and measures everything; none if what was built does not keep its promises.
     fn files(&self, findings: &mut Findings) -> Result<Option<Made>, Diagnostic> {
         let kit = &self.loaded.kit;
-        let open = |(released, bytes): &'_ (Released, Vec<u8>)| Opened::zip(&released.package, bytes);
-        let old = self.before.smaller.as_ref().map(open).transpose()?;
-        let old = old.zip(self.before.smaller.as_ref().map(|(released, _)| released));
+        let old = self.before.opened(kit)?;
         let (entries, packed) = make(self.loaded, &kit.languages, old.as_ref().map(|(old, _)| old), self.signer, self.screen)?;
         let name = Names::of(kit).package();
         let bytes = package::zip(entries.clone(), kit.date)?;
-        if let Some(last) = self.before.last().filter(|last| last.edition == kit.edition) {
-            return Ok(self.again(last, &bytes, findings));
+        if let Some(released) = self.before.earlier.editions.of(&kit.edition) {
+            return self.again(released, &bytes, findings);
         }
         self.screen.progress(words!("measuring-package"));
         findings.extend(verify::package(&name, &bytes, None).findings);
@@ -137,14 +118,23 @@ impl Release<'_> {
         Ok(Some(Made { files, again: false }))
     }
 
-    /// The same edition once more: fine if it is the same package, to the byte.
-    fn again(&self, last: &Released, bytes: &[u8], findings: &mut Findings) -> Option<Made> {
-        if digest(bytes) == last.sha256 {
-            return Some(Made { files: Vec::new(), again: true });
+    /// The same edition once more: fine if it is the same package, to the byte; one that was lost is put back.
+    fn again(&self, released: &Released, bytes: &[u8], findings: &mut Findings) -> Result<Option<Made>, Diagnostic> {
+        let (earlier, path) = (&self.before.earlier, self.before.earlier.path(released));
+        if digest(bytes) == released.sha256 {
+            let lost = !path.exists();
+            let files = lost.then(|| (path, bytes.to_vec())).into_iter().collect();
+            return Ok(Some(Made { files, again: !lost }));
         }
-        let place = self.loaded.kit.places.of_path("edition");
-        findings.push(error!("edition-released", edition = last.edition).at(place));
-        None
+        let name = Names::of(&self.loaded.kit).package();
+        let out = earlier.package(released).filter(|out| digest(out) == released.sha256);
+        let out = out.map(|out| Opened::zip(&released.package, &out)).transpose()?;
+        let fault = match out {
+            Some(out) => other_than_released(&released.edition, &out, &Opened::zip(&name, bytes)?),
+            None => error!("edition-released", edition = released.edition),
+        };
+        findings.push(fault.at(self.loaded.kit.places.of_path("edition")));
+        Ok(None)
     }
 
     fn delta(&self, old: &Opened, last: &Released, entries: &[Entry], packed: &[PackedFile]) -> Result<Vec<u8>, Diagnostic> {
@@ -154,11 +144,13 @@ impl Release<'_> {
         let kept = package::delta(packed, &changes.files());
         let kept: Vec<PackedFile> = kept.into_iter().cloned().collect();
         let held = |entry: &&Entry| kept.iter().any(|file| file.name == entry.name);
+        let outdated = package::outdated(kit, &last.edition, &old.names(), &kept, entries);
         let mut all: Vec<Entry> = entries.iter().filter(held).cloned().collect();
         for language in loaded.languages.iter().filter(|language| kit.languages.iter().any(|tag| tag == language.tag())) {
             let own = files_in(&kept, language.tag());
             let spoken = (&language.messages, &language.words);
-            let texts = package::delta_texts(kit, &last.edition, &loaded.layouts, &own, spoken);
+            let text = DeltaText { since: &last.edition, files: &own, outdated: &outdated };
+            let texts = package::delta_texts(kit, &text, &loaded.layouts, spoken);
             all.extend(texts.into_iter().filter(|text| !all.iter().any(|entry| entry.name == text.name)).collect::<Vec<_>>());
         }
         package::zip(package::sealed(all, kit, self.signer), kit.date)
@@ -167,15 +159,14 @@ impl Release<'_> {
     /// The record with this edition at its end.
     fn record(&self, path: &Path, bytes: &[u8]) -> Result<String, Diagnostic> {
         let kit = &self.loaded.kit;
-        let below = path.strip_prefix(&self.loaded.folder).unwrap_or(path);
         let released = Released {
             edition: kit.edition.clone(),
             date: kit.date,
-            package: below.components().map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/"),
+            package: from_folder(&self.loaded.folder, path),
             sha256: digest(bytes),
             changes: digest(kit.guide.changes.as_deref().unwrap_or_default().as_bytes()),
         };
-        let added = Editions::added(RECORD, self.before.text.as_deref(), &released);
+        let added = Editions::added(RECORD, self.before.earlier.text.as_deref(), &released);
         added.ok_or_else(|| error!("editions-form", file = RECORD).at(Place::file(RECORD)))
     }
 
@@ -184,10 +175,13 @@ impl Release<'_> {
         if self.wish.dry_run || made.again {
             return Ok(());
         }
-        files::create_folder(&self.folder())?;
-        let zips = made.files.iter().filter(|(path, _)| path.extension().is_some_and(|ending| ending == "zip"));
+        let folders = made.files.iter().filter_map(|(path, _)| path.parent());
+        folders.filter(|folder| !folder.as_os_str().is_empty()).try_for_each(files::create_folder)?;
+        let mut zips = made.files.iter().filter(|(path, _)| path.extension().is_some_and(|ending| ending == "zip"));
         zips.clone().try_for_each(|(path, _)| refuse_strangers(path, &self.loaded.kit.name))?;
-        made.files.iter().try_for_each(|(path, bytes)| files::replace(path, bytes))
+        zips.try_for_each(|(path, bytes)| Earlier::refuse_released(&self.loaded.folder, path, bytes))?;
+        let all: Vec<(&Path, &[u8])> = made.files.iter().map(|(path, bytes)| (path.as_path(), bytes.as_slice())).collect();
+        files::replace_all(&all)
     }
 
     fn tell(&self, made: &Made, findings: &Findings) {
@@ -210,4 +204,16 @@ impl Release<'_> {
             screen.say(&say!("release-done", edition));
         }
     }
+}
+
+/// Why an edition that is out would not be the same: by its signature, or by other files.
+fn other_than_released(edition: &semver::Version, out: &Opened, new: &Opened) -> Diagnostic {
+    let signed = |package: &Opened| package.names().iter().any(|name| name == Names::SIGNATURE);
+    let differing = out.differing(new);
+    if signed(out) != signed(new) || differing == [Names::SIGNATURE] {
+        return error!("edition-released/signature", edition);
+    }
+    // The sums differ with whatever else does.
+    let files: Vec<String> = differing.iter().filter(|name| *name != Names::SUMS).map(|name| format!("`{name}`")).collect();
+    error!("edition-released/files", edition, files = and_list(&files))
 }

@@ -44,7 +44,7 @@ pub(super) fn run(wish: &args::Review, screen: &Screen) -> Result<Findings, Diag
     let bundles: Vec<Bundle> = testers.par_iter().map(|tester| round.bundle(tester)).collect::<Result<_, _>>()?;
     files::create_folder(&folder)?;
     bundles.iter().try_for_each(|bundle| refuse_strangers(&bundle.path, &loaded.kit.name))?;
-    bundles.iter().try_for_each(|bundle| files::replace(&bundle.path, &bundle.bytes))?;
+    files::replace_all(&bundles.iter().map(|bundle| (bundle.path.as_path(), bundle.bytes.as_slice())).collect::<Vec<_>>())?;
     tell(wish.round, &bundles, &findings, screen);
     Ok(findings)
 }

@@ -1,9 +1,11 @@
 //! The terminal: what goes to stdout, what to stderr, and whether in colour, decided in one place.
 
 use super::args::{Common, Format, When};
-use crate::diagnostic::{FindingRecord, Findings, Severity, Style, counted, render};
+use crate::diagnostic::{Diagnostic, FindingRecord, Findings, Severity, Style, counted, render};
+use crate::files;
 use serde::Serialize;
 use std::io::{IsTerminal, Write};
+use std::sync::OnceLock;
 
 /// The terminal as the options want it used.
 #[derive(Debug)]
@@ -13,6 +15,8 @@ pub(super) struct Screen {
     format: Format,
     progress: bool,
     deny_warnings: bool,
+    /// Why data could not be printed, if so.
+    lost: OnceLock<String>,
 }
 
 impl Screen {
@@ -31,6 +35,7 @@ impl Screen {
             format: common.format,
             progress: terminal && !common.quiet,
             deny_warnings: common.deny_warnings,
+            lost: OnceLock::new(),
         }
     }
 
@@ -74,8 +79,19 @@ impl Screen {
 
     /// Data on stdout.
     pub(super) fn data(&self, text: &str) {
-        // A reader that has seen enough closes the pipe; that is no fault.
-        let _ = std::io::stdout().lock().write_all(text.as_bytes());
+        let mut out = std::io::stdout().lock();
+        if let Err(error) = out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+            // A reader that has seen enough closes the pipe; that is no fault.
+            let seen_enough = error.kind() == std::io::ErrorKind::BrokenPipe;
+            (!seen_enough).then(|| self.lost.get_or_init(|| files::reason(&error)));
+        }
+    }
+
+    /// What became of the data, if some of it was lost, as on a full disk; it is told on stderr, whatever the format.
+    pub(super) fn lost(&self) -> Option<Diagnostic> {
+        let lost = error!("cannot-write/printed", why = self.lost.get()?);
+        self.say_anyway(&render(&lost, self.style));
+        Some(lost)
     }
 
     /// A record for programs on stdout.

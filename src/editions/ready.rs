@@ -11,10 +11,10 @@ pub struct Next<'a> {
     pub kit: &'a Kit,
     /// The version that was asked for.
     pub edition: &'a semver::Version,
-    /// What was released before, if anything.
-    pub editions: Option<&'a Editions>,
-    /// The bytes of the last edition's package, if they are at hand.
-    pub last_package: Option<&'a [u8]>,
+    /// What was released before.
+    pub editions: &'a Editions,
+    /// The bytes of the package before this one, if they are at hand.
+    pub package_before: Option<&'a [u8]>,
     /// Whether a language lacks texts.
     pub untranslated: bool,
 }
@@ -22,45 +22,41 @@ pub struct Next<'a> {
 /// Everything that stands against a release.
 pub fn ready(next: &Next) -> Findings {
     let mut findings = Findings::new();
-    findings.extend([version(next), day(next), changes(next), package(next), languages(next)].into_iter().flatten());
+    let all = [manifest(next), order(next), day(next), changes(next), package(next), languages(next)];
+    findings.extend(all.into_iter().flatten());
     findings
 }
 
-/// The version is the manifest's, and larger than all before; the last one may be released once more.
-fn version(next: &Next) -> Option<Diagnostic> {
-    let Next { kit, edition, editions, .. } = next;
-    let place = || kit.places.of_path("edition");
-    if kit.edition != **edition {
-        return Some(error!("edition-other", own = kit.edition, edition).at(place()));
-    }
-    let last = editions.and_then(Editions::last)?;
-    (last.edition > **edition).then(|| error!("edition-order", edition, last = last.edition).at(place()))
+/// The version is the manifest's.
+fn manifest(next: &Next) -> Option<Diagnostic> {
+    let (own, edition) = (&next.kit.edition, next.edition);
+    (own != edition).then(|| error!("edition-other", own, edition).at(next.kit.places.of_path("edition")))
+}
+
+/// It is larger than all before; what is out may be released once more.
+fn order(next: &Next) -> Option<Diagnostic> {
+    let (largest, edition) = (next.editions.largest()?, next.edition);
+    let late = largest.edition > *edition && next.editions.of(edition).is_none();
+    late.then(|| error!("edition-order", edition, last = largest.edition).at(next.kit.places.of_path("edition")))
 }
 
 fn day(next: &Next) -> Option<Diagnostic> {
-    let last = next.editions.and_then(Editions::last)?;
-    let date = next.kit.date;
+    let (last, date) = (next.editions.before(next.edition)?, next.kit.date);
     (last.date > date).then(|| error!("edition-order/date", date, last = last.date).at(next.kit.places.of_path("date")))
 }
 
-/// What buyers read about the change is there, and is not that of the last edition.
+/// What buyers read about the change is there, and is not that of the edition before; a first one changes nothing.
 fn changes(next: &Next) -> Option<Diagnostic> {
     let place = || next.kit.places.of_path("guide.changes");
+    let last = next.editions.before(next.edition)?;
     let Some(text) = &next.kit.guide.changes else { return Some(error!("edition-changes").at(place())) };
-    let last = next.editions.and_then(Editions::last).filter(|last| last.edition != *next.edition)?;
     (digest(text.as_bytes()) == last.changes).then(|| error!("edition-changes/same", last = last.edition).at(place()))
 }
 
-/// The package of the last edition is at hand and unaltered.
+/// The package of the edition before is at hand and unaltered.
 fn package(next: &Next) -> Option<Diagnostic> {
-    let editions = next.editions?;
-    let (index, last) = (editions.list.len().checked_sub(1)?, editions.last()?);
-    let place = || editions.places.of_path(&format!("editions[{index}].package"));
-    let (name, edition) = (&last.package, &last.edition);
-    match next.last_package {
-        None => Some(error!("edition-package", edition, name).at(place())),
-        Some(bytes) => (digest(bytes) != last.sha256).then(|| error!("edition-package/changed", edition, name).at(place())),
-    }
+    let before = next.editions.before(next.edition)?;
+    next.editions.intact(before, next.package_before).err()
 }
 
 fn languages(next: &Next) -> Option<Diagnostic> {

@@ -1,5 +1,6 @@
 //! The record of released editions: YAML that kitwright adds to and never rewrites.
 
+use super::digest;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::manifest::{Line, Places, small_file};
 use schemars::JsonSchema;
@@ -65,9 +66,36 @@ impl Editions {
         (Some(editions).filter(|_| !findings.has_errors()), findings)
     }
 
-    /// The last one.
-    pub fn last(&self) -> Option<&Released> {
-        self.list.last()
+    /// The largest one, if there is any.
+    pub fn largest(&self) -> Option<&Released> {
+        self.list.iter().max_by(|a, b| a.edition.cmp(&b.edition))
+    }
+
+    /// The one of this very version.
+    pub fn of(&self, edition: &semver::Version) -> Option<&Released> {
+        self.list.iter().find(|released| released.edition == *edition)
+    }
+
+    /// The largest one before a version.
+    pub fn before(&self, edition: &semver::Version) -> Option<&Released> {
+        self.list.iter().filter(|released| released.edition < *edition).max_by(|a, b| a.edition.cmp(&b.edition))
+    }
+
+    /// The one of this very version, or else the largest before it.
+    pub fn until(&self, edition: &semver::Version) -> Option<&Released> {
+        self.of(edition).or_else(|| self.before(edition))
+    }
+
+    /// Fails with `edition-package` if the package of an edition is not at hand, or is another than was released.
+    pub fn intact(&self, released: &Released, package: Option<&[u8]>) -> Result<(), Diagnostic> {
+        let index = self.list.iter().position(|other| other == released).unwrap_or(0);
+        let place = || self.places.of_path(&format!("editions[{index}].package"));
+        let Released { edition, package: name, .. } = released;
+        match package {
+            None => Err(error!("edition-package", edition, name).at(place())),
+            Some(bytes) if digest(bytes) == released.sha256 => Ok(()),
+            Some(_) => Err(error!("edition-package/changed", edition, name).at(place())),
+        }
     }
 
     /// The text of the record with one more edition; what stood in it stays as it was. None if the old text is written in a form

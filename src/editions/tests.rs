@@ -40,7 +40,8 @@ fn against(kit: &str, edition: &str, record: &str, package: Option<&[u8]>, untra
     let (editions, findings) = Editions::read("editions.yaml", record);
     assert!(findings.is_empty(), "{findings:?}");
     let (kit, edition) = (a_kit(kit), edition.parse().unwrap());
-    let next = Next { kit: &kit, edition: &edition, editions: editions.as_ref(), last_package: package, untranslated };
+    let editions = &editions.unwrap();
+    let next = Next { kit: &kit, edition: &edition, editions, package_before: package, untranslated };
     ready(&next).iter().map(|finding| finding.code).collect()
 }
 
@@ -84,7 +85,23 @@ fn all_that_stands_in_the_way_is_told_at_once() {
     let all = ["edition-other", "edition-order", "edition-changes", "edition-package", "edition-untranslated"];
     assert_eq!(against(&bare, "1.2.0", &record(), None, true), all);
     let earlier = KIT.replace("edition: 1.1.0", "edition: 0.9.0");
-    assert_eq!(against(&earlier, "0.9.0", &record(), Some(b"abd"), false), ["edition-order", "edition-package"]);
+    assert_eq!(against(&earlier, "0.9.0", &record(), None, false), ["edition-order"]);
+    assert_eq!(against(KIT, "1.1.0", &record(), Some(b"abd"), false), ["edition-package"]);
     let same = KIT.replace("The pocket sits 5 mm lower.", "It is the first.");
     assert_eq!(against(&same, "1.1.0", &record(), Some(b"abc"), false), ["edition-changes"]);
+}
+
+#[test]
+fn editions_are_ordered_by_their_versions() {
+    let of = |edition: &str| Released { edition: edition.parse().unwrap(), ..first() };
+    let editions = Editions { list: ["1.0.0", "1.10.0", "1.2.0"].map(of).to_vec(), places: Default::default() };
+    let named = |released: Option<&Released>| released.map(|it| it.edition.to_string()).unwrap_or_default();
+    assert_eq!(named(editions.largest()), "1.10.0");
+    let asked = |edition: &str| {
+        let edition = edition.parse().unwrap();
+        (named(editions.before(&edition)), named(editions.until(&edition)))
+    };
+    assert_eq!(asked("1.2.0"), ("1.0.0".into(), "1.2.0".into()));
+    assert_eq!(asked("1.3.0"), ("1.2.0".into(), "1.2.0".into()));
+    assert_eq!(asked("1.0.0-beta.1"), (String::new(), String::new()));
 }

@@ -10,5 +10,5 @@ mod tests;
 mod write;
 
 pub use fonts::{fonts_in, system_font_folders};
-pub use read::{below, read, read_text};
-pub use write::{create_folder, replace, write_new};
+pub use read::{below, read, read_text, reason};
+pub use write::{create_folder, replace, replace_all, write_new};

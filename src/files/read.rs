@@ -47,7 +47,7 @@ pub fn below(folder: &Path, relative: &str) -> Option<PathBuf> {
 }
 
 /// The plain reason of a failure, without the number that the system adds.
-pub(super) fn reason(error: &std::io::Error) -> String {
+pub fn reason(error: &std::io::Error) -> String {
     let text = error.to_string();
     let plain = text.split(" (os error").next().unwrap_or_default();
     let mut letters = plain.chars();

@@ -1,6 +1,6 @@
 //! Tests on a real folder: whole files or none, and no path that leads out.
 
-use super::{below, create_folder, read, read_text, replace, write_new};
+use super::{below, create_folder, read, read_text, replace, replace_all, write_new};
 use std::fs;
 use tempfile::tempdir;
 
@@ -39,6 +39,30 @@ fn what_stood_there_survives_a_failure() {
     assert_eq!(replace(&full, b"new").unwrap_err().code, "cannot-write");
     assert_eq!(fs::read(full.join("inside")).unwrap(), b"kept");
     assert_eq!(listing(folder.path()), ["full", "plain"]);
+}
+
+#[test]
+fn of_several_files_none_is_replaced_if_one_cannot_be_written() {
+    let folder = tempdir().unwrap();
+    let (path, none) = (folder.path().join("kit.zip"), folder.path().join("nowhere/kit.zip"));
+    replace(&path, b"old").unwrap();
+    assert_eq!(replace_all(&[(&path, b"new"), (&none, b"new")]).unwrap_err().code, "cannot-write");
+    assert_eq!(fs::read(&path).unwrap(), b"old");
+    assert_eq!(listing(folder.path()), ["kit.zip"]);
+}
+
+#[test]
+fn what_a_killed_run_left_is_swept_and_what_another_run_writes_is_not() {
+    let folder = tempdir().unwrap();
+    let (dead, alive) = (folder.path().join(".kitwright-dead.part"), folder.path().join(".kitwright-alive.part"));
+    fs::write(&dead, "half").unwrap();
+    let writing = fs::File::create(&alive).unwrap();
+    writing.lock().unwrap();
+    fs::write(folder.path().join(".kitwright-notes"), "mine").unwrap();
+    fs::create_dir(folder.path().join(".kitwright-folder.part")).unwrap();
+    replace(&folder.path().join("kit.zip"), b"new").unwrap();
+    let left = [".kitwright-alive.part", ".kitwright-folder.part", ".kitwright-notes", "kit.zip"];
+    assert_eq!(listing(folder.path()), left);
 }
 
 #[test]

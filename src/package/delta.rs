@@ -28,16 +28,35 @@ pub fn delta<'a>(packed: &'a [PackedFile], changed: &[String]) -> Vec<&'a Packed
     packed.iter().filter(kept).collect()
 }
 
+/// Files of the earlier edition that nobody should use any more: another one has come in their place, or none belongs there now.
+/// `old` are the names of that edition's files, `all` those of the new one's.
+pub fn outdated(kit: &Kit, since: &semver::Version, old: &[String], kept: &[PackedFile], all: &[Entry]) -> Vec<String> {
+    let edition = |name: &str| name.replacen(&format!("{}-{since}-", kit.name), &format!("{}-{}-", kit.name, kit.edition), 1);
+    let replaced = |name: &str| kept.iter().any(|file| file.name == name) || !all.iter().any(|entry| entry.name == name);
+    // Records and read-mes have the same names in every edition.
+    old.iter().filter(|name| edition(name) != **name && replaced(&edition(name))).cloned().collect()
+}
+
+/// What a delta is: the edition before, the files in it, and those of that edition which no longer hold.
+#[derive(Clone, Copy, Debug)]
+pub struct DeltaText<'a> {
+    /// The edition that it begins from.
+    pub since: &'a semver::Version,
+    /// Its files in one language.
+    pub files: &'a [PackedFile],
+    /// Files of the earlier edition to throw away.
+    pub outdated: &'a [String],
+}
+
 /// The files that say what a delta is: for programs, and for people in one language.
 pub fn delta_texts(
     kit: &Kit,
-    since: &semver::Version,
+    delta: &DeltaText,
     layouts: &[crate::plan::Layout],
-    files: &[PackedFile],
     (messages, words): (&Messages, &KitWords),
 ) -> [Entry; 2] {
-    let record =
-        serde_json::json!({"format": 1, "kit": kit.name, "edition": kit.edition.to_string(), "since": since.to_string()});
-    let read_me = readme::delta(kit, since, layouts, files, messages, words);
+    let since = delta.since.to_string();
+    let record = serde_json::json!({"format": 1, "kit": kit.name, "edition": kit.edition.to_string(), "since": since});
+    let read_me = readme::delta(kit, delta, layouts, messages, words);
     [Entry::new(Names::DELTA, format!("{record:#}\n")), Entry::new(Names::read_me(kit, messages.language()), read_me)]
 }

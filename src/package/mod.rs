@@ -11,7 +11,7 @@ mod sums;
 mod tests;
 
 pub use archive::{is_ours, zip};
-pub use delta::{delta, delta_texts};
+pub use delta::{DeltaText, delta, delta_texts, outdated};
 pub use names::Names;
 pub use promises::{Printed, promises};
 pub use readme::readme;

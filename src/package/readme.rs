@@ -1,6 +1,6 @@
 //! The read-me of a package: plain text, what is what and where to begin.
 
-use super::Names;
+use super::{DeltaText, Names};
 use crate::catalogue::{KitWords, Messages};
 use crate::guide::{FileKind, PackedFile, describe, review};
 use crate::manifest::Kit;
@@ -36,27 +36,25 @@ pub fn readme(kit: &Kit, layouts: &[Layout], files: &[PackedFile], messages: &Me
     parts.join("\n")
 }
 
-/// The text of a delta: for whom it is, and what is in it.
-pub(super) fn delta(
-    kit: &Kit,
-    since: &semver::Version,
-    layouts: &[Layout],
-    files: &[PackedFile],
-    messages: &Messages,
-    words: &KitWords,
-) -> String {
-    let (edition, since) = (kit.edition.to_string(), since.to_string());
+/// The text of a delta: for whom it is, what is in it, and what to throw away.
+pub(super) fn delta(kit: &Kit, delta: &DeltaText, layouts: &[Layout], messages: &Messages, words: &KitWords) -> String {
+    let (edition, since) = (kit.edition.to_string(), delta.since.to_string());
     let name = words.say("kit.title", &kit.title).or(&kit.title);
-    [
+    let guides_alone = delta.files.iter().all(|file| matches!(file.kind, FileKind::Guide { .. }));
+    let intro = if guides_alone { "delta.guide" } else { "delta.intro" };
+    let outdated: String = delta.outdated.iter().map(|name| format!("{name}\n")).collect();
+    let mut parts = vec![
         title(&messages.text("package.title", &[("title", &name), ("edition", &edition)]), '='),
         messages.text("package.publisher", &[("publisher", &kit.publisher), ("date", &messages.date(kit.date))]) + "\n",
-        wrapped(&messages.text("delta.intro", &[("since", &since)]), ""),
+        wrapped(&messages.text(intro, &[("since", &since)]), ""),
         title(&messages.text("package.files.title", &[]), '-'),
-        list(files, layouts, messages),
-        title(&messages.text("package.intact.title", &[]), '-'),
-        intact(messages),
-    ]
-    .join("\n")
+        list(delta.files, layouts, messages),
+    ];
+    if !outdated.is_empty() {
+        parts.extend([title(&messages.text("delta.outdated", &[("since", &since)]), '-'), outdated]);
+    }
+    parts.extend([title(&messages.text("package.intact.title", &[]), '-'), intact(messages)]);
+    parts.join("\n")
 }
 
 fn start(files: &[PackedFile], messages: &Messages) -> String {

@@ -105,3 +105,70 @@ fn a_record_that_cannot_be_added_to_and_strangers_are_left_alone() {
     assert!(told.stderr.contains("error[editions-form]"), "{}", told.stderr);
     assert!(text(&scene, "kit/editions.yaml") == flow && !scene.path("kit/out/ropewalk-tote-1.1.0.zip").exists());
 }
+
+#[test]
+fn what_is_out_is_never_replaced_and_can_be_put_back() {
+    let scene = scene();
+    let alone = scene.run(&["compare", "kit"]).expect_code(1);
+    assert!(alone.stderr.contains("error[compare-alone]"), "{}", alone.stderr);
+    // The shop's folder is not below the kit.
+    scene.run(&["release", "kit", "--edition", "1.0.0", "--out", "shop/tote"]).expect_code(0);
+    assert!(text(&scene, "kit/editions.yaml").contains("package: \"../shop/tote/ropewalk-tote-1.0.0.zip\""));
+    let out = scene.bytes("shop/tote/ropewalk-tote-1.0.0.zip");
+    scene.run(&["build", "kit", "--out", "shop/tote"]).expect_code(0);
+    scene.change("kit/kit.yaml", "shared: ", "mark-colour: \"#202020\"\nshared: ");
+    let told = scene.run(&["build", "kit", "--out", "shop/tote"]).expect_code(1);
+    assert!(told.stderr.contains("error[edition-released]") && told.stderr.contains("--out"), "{}", told.stderr);
+    assert!(scene.bytes("shop/tote/ropewalk-tote-1.0.0.zip") == out);
+    scene.run(&["build", "kit"]).expect_code(0);
+    let told = scene.run(&["release", "kit", "--edition", "1.0.0"]).expect_code(1);
+    assert!(told.stderr.contains("error[edition-released]") && told.stderr.contains("home-a4.pdf"), "{}", told.stderr);
+    // Lost, it is made again, where it lay.
+    scene.change("kit/kit.yaml", "mark-colour: \"#202020\"\nshared: ", "shared: ");
+    std::fs::remove_dir_all(scene.path("shop")).unwrap();
+    scene.run(&["release", "kit", "--edition", "1.0.0"]).expect_code(0);
+    assert!(scene.bytes("shop/tote/ropewalk-tote-1.0.0.zip") == out);
+}
+
+#[test]
+fn a_kit_is_compared_with_its_last_edition() {
+    let scene = scene();
+    scene.run(&["release", "kit", "--edition", "1.0.0"]).expect_code(0);
+    correct(&scene);
+    let told = scene.run(&["compare", "kit"]).expect_code(0);
+    assert!(told.stdout.contains("edition 1.1.0 beside 1.0.0") && told.stdout.contains("reprint"), "{}", told.stdout);
+    scene.run(&["proof", "kit"]).expect_code(0);
+    assert!(text(&scene, "kit/out/ropewalk-tote-1.1.0-proof.html").contains("Since edition 1.0.0"));
+    std::fs::remove_file(scene.path("kit/out/ropewalk-tote-1.0.0.zip")).unwrap();
+    let told = scene.run(&["compare", "kit"]).expect_code(1);
+    assert!(told.stderr.contains("error[edition-package]"), "{}", told.stderr);
+    let told = scene.run(&["proof", "kit"]).expect_code(0);
+    assert!(told.stderr.contains("warning[edition-package]"), "{}", told.stderr);
+}
+
+#[test]
+fn a_signature_belongs_to_what_is_out() {
+    let scene = scene();
+    scene.run(&["key", "mine.key", "--no-password"]).expect_code(0);
+    scene.run(&["release", "kit", "--edition", "1.0.0", "--sign", "mine.key"]).expect_code(0);
+    scene.run(&["release", "kit", "--edition", "1.0.0", "--sign", "mine.key"]).expect_code(0);
+    let told = scene.run(&["release", "kit", "--edition", "1.0.0"]).expect_code(1);
+    assert!(told.stderr.contains("signed otherwise"), "{}", told.stderr);
+}
+
+#[test]
+fn a_small_zip_says_what_to_throw_away() {
+    let scene = scene();
+    scene.run(&["release", "kit", "--edition", "1.0.0"]).expect_code(0);
+    correct(&scene);
+    // Only the words change.
+    scene.change("kit/tote.svg", "C-72.5,217 -79.084,210.141", "C-68.041,215 -79.084,210.141");
+    scene.change("kit/kit.yaml", "853.02 mm", "852.25 mm");
+    scene.run(&["release", "kit", "--edition", "1.1.0"]).expect_code(0);
+    let mut zip =
+        zip::ZipArchive::new(std::io::Cursor::new(scene.bytes("kit/out/ropewalk-tote-1.1.0-from-1.0.0.zip"))).unwrap();
+    let read_me = std::io::read_to_string(zip.by_name("README.txt").unwrap()).unwrap();
+    let outdated = read_me.split("No longer to be used").nth(1).unwrap();
+    assert!(read_me.contains("no sheet has changed") && outdated.contains("ropewalk-tote-1.0.0-guide-en.html"), "{read_me}");
+    assert!(!read_me.contains("home-a4"), "{read_me}");
+}

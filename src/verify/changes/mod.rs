@@ -18,7 +18,7 @@ use super::promises::{self, Control, Promises};
 use super::verdict::Verdict;
 use crate::diagnostic::Diagnostic;
 use crate::units::Length;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A package that was opened to be compared with another.
 pub struct Opened {
@@ -106,6 +106,17 @@ impl Opened {
         let read = files.and_then(|files| promises::read(&files, &mut verdict).map(|promises| Self { files, promises }));
         let fault = || verdict.findings.into_iter().next();
         read.ok_or_else(|| fault().unwrap_or_else(|| error!("promises-missing", file = promises::FILE)))
+    }
+
+    /// Names of its files.
+    pub fn names(&self) -> Vec<String> {
+        self.files.keys().cloned().collect()
+    }
+
+    /// Names of the files that only one of two packages has, or that are not the same in both.
+    pub fn differing(&self, other: &Self) -> Vec<String> {
+        let names: BTreeSet<&String> = self.files.keys().chain(other.files.keys()).collect();
+        names.into_iter().filter(|name| self.files.get(*name) != other.files.get(*name)).cloned().collect()
     }
 
     fn named(&self) -> (String, String) {
