@@ -121,7 +121,7 @@ LATE = [
 class Kit:
     """A kit's package, unpacked, and verdicts on changed copies of it."""
 
-    def __init__(self, tool, kit, scratch, edits=()):
+    def __init__(self, tool, kit, scratch, edits=(), drawing=None, options=()):
         self.tool, self.scratch = tool, pathlib.Path(tempfile.mkdtemp(dir=scratch))
         source = self.scratch / pathlib.Path(kit).resolve().name
         shutil.copytree(kit, source)
@@ -134,7 +134,11 @@ class Kit:
             if not count:
                 raise LookupError(f"nothing like {pattern} in {manifest.name}")
         manifest.write_text(text, "utf-8")
-        subprocess.run([tool, "build", source, "--out", self.scratch / "out", "--quiet"], check=True, stdout=subprocess.DEVNULL)
+        if drawing:
+            path = source / re.search(r"file: (\S+\.svg)", text)[1]
+            path.write_text(path.read_text("utf-8").replace(*drawing), "utf-8")
+        command = [tool, "build", source, "--out", self.scratch / "out", "--quiet", *options]
+        subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
         self.zip = next((self.scratch / "out").glob("*.zip"))
         self.folder = self.scratch / "whole"
         with zipfile.ZipFile(self.zip) as archive:
@@ -219,6 +223,34 @@ def one_of_forty(kit):
     return len(paper["sheets"]) >= 40 and "ink-moved" in codes, f"one of {len(paper['sheets'])} sheets moved by 0.1 mm: {codes}"
 
 
+# The same for the corrected sheets of an edition, alone in a file of their own.
+CORRECTED = [
+    ("corrected sheets as they are", lambda folder, paper: None, None),
+    ("the drawing of a corrected sheet moved by 0.1 mm", t.drawing_moved, "ink-moved"),
+    ("a stroke left out of a corrected sheet", b.path_dropped, "ink-missing"),
+    ("a stroke too many on a corrected sheet", t.stroke_added, "ink-extra"),
+    ("a corrected sheet removed", t.page_removed, "page-count"),
+    ("a corrected sheet twice", t.page_twice, "page-count"),
+    ("corrected sheets that are missing", t.removed, "file-missing"),
+]
+
+
+def corrected(tool, kit, scratch):
+    """Corrected sheets, broken in each of these ways: a corner of the tote's pocket lay elsewhere in an older edition."""
+    edits = [(r"^edition: .*", "edition: 0.0.1"), (r"852\.25 mm", "853.02 mm")]
+    older = Kit(tool, kit, scratch, edits, ("C-68.041,215 -79.084,210.141", "C-72.5,217 -79.084,210.141"))
+    newer = Kit(tool, kit, scratch, options=["--since", older.zip])
+    promises = json.loads((newer.folder / "promises.json").read_text("utf-8"))
+    paper = next(paper for paper in promises["papers"] if paper.get("variant") == "corrections")
+    for what, break_it, wanted in CORRECTED:
+        folder = pathlib.Path(tempfile.mkdtemp(dir=newer.scratch))
+        shutil.copytree(newer.folder, folder, dirs_exist_ok=True)
+        break_it(folder, paper)
+        stamped(folder)
+        codes, _ = newer.codes(folder)
+        yield wanted in codes if wanted else not codes, f"{what}: {' '.join(dict.fromkeys(codes)) or 'nothing'}"
+
+
 def main():
     tool, *kits = sys.argv[1:]
     with tempfile.TemporaryDirectory() as scratch, concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
@@ -237,6 +269,7 @@ def main():
         codes, _ = lapped.codes(lapped.zip)
         results.append((not codes, f"good package with lapped joins: {' '.join(codes) or 'no finding'}"))
         kit = whole[-1]
+        results += corrected(tool, kits[0], scratch)
         results += pool.map(lambda case: tried(kit, case), CASES + LATE)
         older = Kit(tool, kits[-1], scratch, [(r"^edition: .*", "edition: 0.0.1")])
         results.append(slipped_in(kit, older))
