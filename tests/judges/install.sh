@@ -64,4 +64,11 @@ fi
 for package in axe-core pdfjs-dist playwright-core vnu-jar; do
   [ -f "$home/node_modules/$package/package.json" ] || absent "$package (Node package)"
 done
+# Its newest releases are no packages of Debian or Python; unoptimised it is built in a minute or two.
+deny=0.20.2
+if [ "$("$home/cargo/bin/cargo-deny" --version 2>/dev/null)" != "cargo-deny $deny" ]; then
+  echo "installing cargo-deny"
+  cargo install --quiet --locked --debug --root "$home/cargo" --target-dir "$home/cargo/target" "cargo-deny@$deny" || absent "cargo-deny (crate)"
+  rm -rf "$home/cargo/target"
+fi
 exit "$missing"
