@@ -10,7 +10,7 @@ use super::screen::{Screen, records};
 use super::texts::MANIFEST;
 use crate::catalogue::{Messages, po};
 use crate::diagnostic::{Diagnostic, Findings, Place};
-use crate::files;
+use crate::files::{self, SourceFolder};
 use crate::guide::{PackedFile, Planned};
 use crate::manifest::{DrawnWords, Kit};
 use crate::package::{self, Entry, Names};
@@ -106,7 +106,7 @@ fn json(bundle: &Bundle) -> Result<Entry, Diagnostic> {
 }
 
 /// The catalogue as an update would write it; the kit's own file stays as it is.
-fn translated(kit: &Kit, folder: &Path, language: &str, findings: &mut Findings) -> Result<Entry, Diagnostic> {
+fn translated(kit: &Kit, folder: &SourceFolder, language: &str, findings: &mut Findings) -> Result<Entry, Diagnostic> {
     let old = catalogue(folder, language, findings).unwrap_or_default();
     let update = update(&kit_texts(kit, language), &old, &Header::of(kit, language), kit.date);
     Ok(Entry::new(file_name(language), po::written(&update.entries)))

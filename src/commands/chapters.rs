@@ -2,14 +2,13 @@
 
 use super::kit::inside;
 use crate::diagnostic::{Diagnostic, Findings, Place};
-use crate::files;
+use crate::files::{self, SourceFolder};
 use crate::guide::{self, Illustration, OwnText};
 use crate::manifest::Kit;
 use crate::markdown::{self, Checking};
 use crate::press;
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
-use std::path::Path;
 
 /// Largest chapter that is read; a thousand pages of a book.
 const CHAPTER_BYTES: u64 = 1_000_000;
@@ -17,12 +16,13 @@ const CHAPTER_BYTES: u64 = 1_000_000;
 const PICTURE_BYTES: u64 = 50_000_000;
 
 /// Fills in title and text of the chapters that are files.
-pub(super) fn read(kit: &mut Kit, folder: &Path, findings: &mut Findings) {
+pub(super) fn read(kit: &mut Kit, folder: &SourceFolder, findings: &mut Findings) {
     for index in 0..kit.guide.chapters.len() {
         let Some(file) = kit.guide.chapters.get(index).and_then(|chapter| chapter.file.clone()) else { continue };
         let key = format!("guide.chapters[{index}].file");
         let Some(path) = inside(kit, folder, &file, &key, code!("chapter-unreadable"), findings) else { continue };
-        let read = files::read_text(&path, CHAPTER_BYTES, code!("chapter-unreadable"))
+        let read = folder
+            .read_text(&path, CHAPTER_BYTES, code!("chapter-unreadable"))
             .map_err(|finding| finding.at(kit.places.of_path(&key)));
         let parts = findings.take(read.and_then(|text| parts(&file, &text)));
         if let (Some((title, text)), Some(chapter)) = (parts, kit.guide.chapters.get_mut(index)) {
@@ -32,7 +32,7 @@ pub(super) fn read(kit: &mut Kit, folder: &Path, findings: &mut Findings) {
 }
 
 /// Holds all texts against what a guide may hold, and reads the pictures that they show, by their path from the kit's folder.
-pub(super) fn pictures(kit: &Kit, folder: &Path, findings: &mut Findings) -> BTreeMap<String, Illustration> {
+pub(super) fn pictures(kit: &Kit, folder: &SourceFolder, findings: &mut Findings) -> BTreeMap<String, Illustration> {
     let (texts, ids) = (guide::own_texts(kit), guide::ids(kit));
     let mut pictures = BTreeMap::new();
     for text in &texts {
@@ -57,10 +57,10 @@ fn path(text: &OwnText<'_>, address: &str) -> Result<String, Diagnostic> {
 }
 
 #[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
-fn picture(path: &str, folder: &Path) -> Result<Illustration, Diagnostic> {
+fn picture(path: &str, folder: &SourceFolder) -> Result<Illustration, Diagnostic> {
     let outside = || error!("picture-missing/outside", path);
     let file = files::below(folder, path).ok_or_else(outside)?;
-    let (before, after) = press::illustration(path, &files::read(&file, PICTURE_BYTES, code!("picture-missing"))?)?;
+    let (before, after) = press::illustration(path, &folder.read(&file, PICTURE_BYTES, code!("picture-missing"))?)?;
     Ok(Illustration { before, after })
 }
 

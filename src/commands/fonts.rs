@@ -4,7 +4,7 @@ use super::kit::{FONT_BYTES, inside};
 use crate::catalogue::Messages;
 use crate::diagnostic::{Diagnostic, Findings, Place, Severity};
 use crate::drawing::FontFile;
-use crate::files;
+use crate::files::{self, SourceFolder};
 use crate::manifest::{FontSource, Kit};
 use crate::press::{self, Faces, Font};
 use sha2::{Digest, Sha256};
@@ -17,7 +17,7 @@ const FOLDER: &str = "fonts";
 /// Where a kit's fonts may lie.
 pub(super) struct Shelves<'a> {
     /// The kit's own folder.
-    pub(super) kit: &'a Path,
+    pub(super) kit: &'a SourceFolder,
     /// The folder that the user names.
     pub(super) lent: Option<&'a Path>,
 }
@@ -39,7 +39,8 @@ impl Shelves<'_> {
         let place = || kit.places.of_path(key);
         let bytes = match self.elsewhere(&source.file) {
             Some(path) => {
-                let bytes = files::read(&path, FONT_BYTES, code!("font-unreadable")).map_err(|finding| finding.at(place()))?;
+                let bytes =
+                    self.kit.read(&path, FONT_BYTES, code!("font-unreadable")).map_err(|finding| finding.at(place()))?;
                 if source.sha256.is_none() {
                     findings.push(unpinned(&source.file, &bytes).at(place()));
                 }
@@ -47,7 +48,7 @@ impl Shelves<'_> {
             }
             None => {
                 let path = files::below(self.kit, &source.file).unwrap_or_else(|| self.kit.join(&source.file));
-                files::read(&path, FONT_BYTES, code!("font-unreadable")).map_err(|finding| finding.at(place()))?
+                self.kit.read(&path, FONT_BYTES, code!("font-unreadable")).map_err(|finding| finding.at(place()))?
             }
         };
         let is = digest(&bytes);
@@ -83,12 +84,12 @@ pub(super) fn faces(
         faces.add_brand(font);
     }
     let lacking: Vec<char> = press::lacking(&faces, &texts).into_keys().collect();
-    let mut supply = Supply { faces, texts: &texts, lacking, findings };
+    let mut supply = Supply { faces, texts: &texts, lacking, kit: shelves.kit, findings };
     for FontFile { name, bytes } in named {
         supply.offer(name, bytes.clone(), false);
     }
-    for path in files::fonts_in(&shelves.kit.join(FOLDER)) {
-        let shown = path.strip_prefix(shelves.kit).unwrap_or(&path).to_string_lossy().replace('\\', "/");
+    for path in supply.searched(&shelves.kit.join(FOLDER)) {
+        let shown = path.strip_prefix(&**shelves.kit).unwrap_or(&path).to_string_lossy().replace('\\', "/");
         supply.read(&path, &shown, false);
     }
     supply.lent(shelves);
@@ -101,7 +102,8 @@ fn brand(kit: &Kit, shelves: &Shelves, texts: &[String], findings: &mut Findings
     let file = kit.brand_font.as_ref()?;
     let path = inside(kit, shelves.kit, file, "brand-font", code!("font-unreadable"), findings)?;
     let place = || kit.places.of_path("brand-font");
-    let font = files::read(&path, FONT_BYTES, code!("font-unreadable")).and_then(|bytes| press::supplied(file, bytes, texts));
+    let font =
+        shelves.kit.read(&path, FONT_BYTES, code!("font-unreadable")).and_then(|bytes| press::supplied(file, bytes, texts));
     findings.take(font.map_err(|finding| finding.at(place())))
 }
 
@@ -111,13 +113,14 @@ struct Supply<'a> {
     texts: &'a [String],
     /// What the built-in fonts lack.
     lacking: Vec<char>,
+    kit: &'a SourceFolder,
     findings: &'a mut Findings,
 }
 
 impl Supply<'_> {
     /// Fonts of the folder that the user names, then those of the system that are known to have a script that is lacking.
     fn lent(&mut self, shelves: &Shelves) {
-        for path in shelves.lent.map(files::fonts_in).unwrap_or_default() {
+        for path in shelves.lent.map(|folder| self.searched(folder)).unwrap_or_default() {
             self.read(&path, &name_of(&path), true);
         }
         let scripts: BTreeSet<&str> = press::lacking(&self.faces, self.texts).keys().map(|c| press::group(*c)).collect();
@@ -134,11 +137,17 @@ impl Supply<'_> {
         }
     }
 
-    fn read(&mut self, path: &Path, shown: &str, lent: bool) {
+    /// The fonts of a folder, if any are needed.
+    fn searched(&self, folder: &Path) -> Vec<PathBuf> {
         if self.lacking.is_empty() {
-            return;
+            return Vec::new();
         }
-        if let Some(bytes) = self.findings.take(files::read(path, FONT_BYTES, code!("font-unreadable"))) {
+        self.kit.searched(folder);
+        files::fonts_in(folder)
+    }
+
+    fn read(&mut self, path: &Path, shown: &str, lent: bool) {
+        if let Some(bytes) = self.findings.take(self.kit.read(path, FONT_BYTES, code!("font-unreadable"))) {
             self.offer(shown, bytes, lent);
         }
     }

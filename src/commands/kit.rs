@@ -9,7 +9,7 @@ use super::texts::{Texts, read_kit};
 use crate::catalogue::Messages;
 use crate::diagnostic::{Code, Diagnostic, Findings};
 use crate::drawing::{self, Drawing, FontFile, Request, Resources};
-use crate::files;
+use crate::files::{self, SourceFolder};
 use crate::guide::Illustration;
 use crate::inking;
 use crate::manifest::Kit;
@@ -39,7 +39,8 @@ pub(super) struct Loaded {
     /// Pictures of the guide's texts, by their path from the folder.
     pub(super) pictures: BTreeMap<String, Illustration>,
     pub(super) faces: Arc<Faces>,
-    pub(super) folder: PathBuf,
+    /// The kit's folder, which knows all that was read for the kit.
+    pub(super) folder: Arc<SourceFolder>,
     /// The shared file that the manifest names, relative to the kit's folder.
     pub(super) shared: Option<String>,
     /// All that the kit is made in, the source language first.
@@ -61,14 +62,14 @@ impl Loaded {
 
 /// The kit's files as the drawing asks for them.
 pub(super) struct KitFiles<'a> {
-    pub(super) folder: &'a Path,
+    pub(super) folder: &'a SourceFolder,
     pub(super) fonts: &'a [FontFile],
 }
 
 impl Resources for KitFiles<'_> {
     fn image(&self, href: &str) -> Result<Vec<u8>, String> {
         let path = files::below(self.folder, href).ok_or(words!("is-outside"))?;
-        files::read(&path, PICTURE_BYTES, code!("image-missing")).map_err(|finding| finding.message)
+        self.folder.read(&path, PICTURE_BYTES, code!("image-missing")).map_err(|finding| finding.message)
     }
 
     fn fonts(&self) -> &[FontFile] {
@@ -139,9 +140,10 @@ fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &Ki
 }
 
 /// The bytes of the drawing's file.
-pub(super) fn drawing_bytes(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Vec<u8>> {
+pub(super) fn drawing_bytes(kit: &Kit, folder: &SourceFolder, findings: &mut Findings) -> Option<Vec<u8>> {
     let path = inside(kit, folder, &kit.drawing.file, "drawing.file", code!("drawing-missing"), findings)?;
-    let bytes = files::read(&path, DRAWING_BYTES, code!("drawing-missing"))
+    let bytes = folder
+        .read(&path, DRAWING_BYTES, code!("drawing-missing"))
         .map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
     findings.take(bytes)
 }
@@ -153,11 +155,11 @@ fn read_drawing(kit: &Kit, files: &KitFiles, findings: &mut Findings) -> Option<
     Some((bytes, drawing?))
 }
 
-pub(super) fn logo(kit: &Kit, folder: &Path, findings: &mut Findings) -> Option<Artwork> {
+pub(super) fn logo(kit: &Kit, folder: &SourceFolder, findings: &mut Findings) -> Option<Artwork> {
     let name = kit.logo.as_ref()?;
     let path = inside(kit, folder, name, "logo", code!("logo-unreadable"), findings)?;
     let place = kit.places.of_path("logo");
-    let read = files::read(&path, PICTURE_BYTES, code!("logo-unreadable")).and_then(|bytes| Artwork::read(name, &bytes));
+    let read = folder.read(&path, PICTURE_BYTES, code!("logo-unreadable")).and_then(|bytes| Artwork::read(name, &bytes));
     let artwork = findings.take(read.map_err(|finding| finding.at(place.clone())))?;
     findings.extend(artwork.remarks(name).into_iter().map(|finding| finding.at(place.clone())));
     Some(artwork)

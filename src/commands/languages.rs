@@ -2,7 +2,7 @@
 
 use crate::catalogue::{KitWords, Messages, builtin_languages, is_pseudo, po};
 use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
-use crate::files;
+use crate::files::{self, SourceFolder};
 use crate::manifest::{Kit, Untranslated};
 use crate::translation::{self, Room, State, Status, kit_texts, spoken, status, xliff};
 use std::path::Path;
@@ -34,12 +34,14 @@ pub(super) fn file_name(language: &str) -> String {
 }
 
 /// The entries of a language's catalogue, if there is one; none if it is broken, which is told.
-pub(super) fn catalogue(folder: &Path, language: &str, findings: &mut Findings) -> Option<Vec<po::Entry>> {
+pub(super) fn catalogue(folder: &SourceFolder, language: &str, findings: &mut Findings) -> Option<Vec<po::Entry>> {
     let name = file_name(language);
     let path = folder.join(&name);
     if !path.exists() {
+        folder.searched(&folder.join("languages"));
         return Some(Vec::new());
     }
+    folder.note(&path);
     entries(&path, &name, findings)
 }
 
@@ -58,14 +60,14 @@ pub(super) fn has_catalogue(folder: &Path, language: &str) -> bool {
 }
 
 /// All languages that the kit needs, the source language first. What is missing in them is told.
-pub(super) fn read(kit: &Kit, folder: &Path, findings: &mut Findings) -> Vec<Language> {
+pub(super) fn read(kit: &Kit, folder: &SourceFolder, findings: &mut Findings) -> Vec<Language> {
     let source = (&kit.source_language, "source-language".to_owned());
     let others = kit.languages.iter().enumerate().map(|(index, tag)| (tag, format!("languages[{index}]")));
     let wanted = std::iter::once(source).chain(others.filter(|(tag, _)| **tag != kit.source_language));
     wanted.filter_map(|(tag, key)| language(kit, folder, tag, &key, findings)).collect()
 }
 
-fn language(kit: &Kit, folder: &Path, tag: &str, key: &str, findings: &mut Findings) -> Option<Language> {
+fn language(kit: &Kit, folder: &SourceFolder, tag: &str, key: &str, findings: &mut Findings) -> Option<Language> {
     if is_pseudo(tag) {
         return Some(Language { messages: Messages::builtin(tag)?, words: KitWords::pseudo(tag) });
     }

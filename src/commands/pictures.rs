@@ -3,12 +3,12 @@
 use super::chapters;
 use super::kit::{Loaded, logo};
 use crate::diagnostic::{Diagnostic, Findings};
+use crate::files::SourceFolder;
 use crate::guide::{self, Illustration};
 use crate::manifest::Kit;
 use crate::markdown;
 use crate::press::Artwork;
 use std::collections::BTreeMap;
-use std::path::Path;
 
 /// Pictures as markup for the page.
 pub(super) struct GuidePictures {
@@ -19,7 +19,7 @@ pub(super) struct GuidePictures {
 
 impl GuidePictures {
     /// Reads the pictures of a kit.
-    pub(super) fn read(kit: &Kit, folder: &Path, findings: &mut Findings) -> Self {
+    pub(super) fn read(kit: &Kit, folder: &SourceFolder, findings: &mut Findings) -> Self {
         let shown = chapters::pictures(kit, folder, findings);
         let logo = logo(kit, folder, findings);
         let logo = findings.take(markup(kit, logo.as_ref())).flatten();

@@ -2,9 +2,10 @@
 
 use super::chapters;
 use crate::diagnostic::{Code, Diagnostic, Findings, Place};
-use crate::files;
+use crate::files::{self, SourceFolder};
 use crate::manifest::{self, Document, Kit};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Name of the manifest in a kit's folder.
 pub(super) const MANIFEST: &str = "kit.yaml";
@@ -14,7 +15,8 @@ const MANIFEST_BYTES: u64 = 1_000_000;
 /// What a kit says, and where.
 pub(super) struct Texts {
     pub(super) kit: Kit,
-    pub(super) folder: PathBuf,
+    /// The kit's folder, which knows all that was read for the kit.
+    pub(super) folder: Arc<SourceFolder>,
     /// The shared file that the manifest names, relative to the kit's folder.
     pub(super) shared: Option<String>,
 }
@@ -29,11 +31,12 @@ pub(super) fn read_texts(path: &Path) -> (Option<Texts>, Findings) {
 /// Reads manifest, shared file and chapters.
 pub(super) fn read_kit(path: &Path, findings: &mut Findings) -> Option<Texts> {
     let (manifest, folder) = findings.take(locate(path))?;
-    let main = read_document(&manifest, MANIFEST, code!("manifest-unreadable"), findings);
+    let folder = Arc::new(SourceFolder::new(folder));
+    let main = read_document(&folder, &manifest, MANIFEST, code!("manifest-unreadable"), findings);
     let shared = main.as_ref().and_then(Document::shared).and_then(|name| {
         let missing = || error!("shared-missing", name);
         let path = findings.take(files::below(&folder, name).ok_or_else(missing))?;
-        read_document(&path, name, code!("shared-missing"), findings)
+        read_document(&folder, &path, name, code!("shared-missing"), findings)
     });
     let (kit, more) = manifest::kit(main.as_ref()?, shared.as_ref());
     findings.extend(more);
@@ -53,8 +56,8 @@ fn locate(path: &Path) -> Result<(PathBuf, PathBuf), Diagnostic> {
     Ok((manifest, folder))
 }
 
-fn read_document(path: &Path, name: &str, code: Code, findings: &mut Findings) -> Option<Document> {
-    let text = findings.take(files::read_text(path, MANIFEST_BYTES, code))?;
+fn read_document(folder: &SourceFolder, path: &Path, name: &str, code: Code, findings: &mut Findings) -> Option<Document> {
+    let text = findings.take(folder.read_text(path, MANIFEST_BYTES, code))?;
     let (document, more) = manifest::parse(name, &text);
     findings.extend(more);
     document

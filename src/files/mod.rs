@@ -5,10 +5,12 @@
 
 mod fonts;
 mod read;
+mod sources;
 #[cfg(test)]
 mod tests;
 mod write;
 
 pub use fonts::{fonts_in, system_font_folders};
 pub use read::{below, read, read_text, reason};
+pub use sources::SourceFolder;
 pub use write::{create_folder, replace, replace_all, write_new};
