@@ -133,8 +133,9 @@ pub(super) struct Plan {
 /// Make a package.
 #[derive(Debug, Group)]
 pub(super) struct Build {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    /// Folder of a kit, or its manifest; of several kits each gets its package, and what is no kit is passed over
+    #[arg(required = true, value_name = "KIT")]
+    pub(super) kits: Vec<PathBuf>,
     /// Folder with fonts for scripts that the kit's own files do not have
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,
@@ -153,6 +154,9 @@ pub(super) struct Build {
     /// Sign the package with this secret key, as `kitwright key` makes it; the file must lie outside all kits
     #[arg(long, value_name = "FILE")]
     pub(super) sign: Option<PathBuf>,
+    /// Write which files each package was made from into this file, as make and Ninja read it
+    #[arg(long, value_name = "FILE")]
+    pub(super) depfile: Option<PathBuf>,
 }
 
 /// Make one page.

@@ -2,14 +2,14 @@
 
 use super::args;
 use super::check::refuse;
-use super::compare::package_at;
 use super::corrections;
-use super::earlier::Earlier;
+use super::depfile;
 use super::guide::page;
-use super::key;
-use super::kit::{Loaded, load};
+use super::kit::Loaded;
 use super::languages::Language;
 use super::make::{Made, planned, pressed};
+use super::many;
+use super::order::{Built, Means, Order};
 use super::outputs::{BuildRecord, VERSION};
 use super::pictures::GuidePictures;
 use super::screen::{Screen, records};
@@ -23,55 +23,30 @@ use crate::press;
 use crate::verify::Opened;
 use std::path::Path;
 
-/// Makes a package.
+/// Makes a package, or one of each of several kits.
 pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, mut findings) = load(&wish.kit, wish.fonts.as_deref());
-    let chosen = loaded.and_then(|loaded| choose(loaded, wish, &mut findings));
-    let Some(chosen) = chosen.filter(|_| !screen.stopped_by(&findings)) else {
+    match wish.kits.as_slice() {
+        [kit] => one(kit, wish, screen),
+        kits => many::run(kits, wish, screen),
+    }
+}
+
+fn one(kit: &Path, wish: &args::Build, screen: &Screen) -> Result<Findings, Diagnostic> {
+    let (order, findings) = Order::of(kit, wish);
+    let Some(order) = order.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
         return Ok(findings);
     };
     screen.findings(&findings);
-    let signer = wish.sign.as_deref().map(key::signer).transpose()?;
-    let since = wish.since.as_deref().map(package_at).transpose()?;
-    let (entries, _) = make(&chosen.loaded, &chosen.languages, since.as_ref(), signer.as_ref(), screen)?;
-    let files: Vec<String> = entries.iter().map(|entry| entry.name.clone()).collect();
-    let bytes = package::zip(entries, chosen.loaded.kit.date)?;
-    let folder = wish.out.clone().unwrap_or_else(|| chosen.loaded.folder.join("out"));
-    let path = folder.join(&chosen.package);
-    files::create_folder(&folder)?;
-    refuse_strangers(&path, &chosen.loaded.kit.name)?;
-    Earlier::refuse_released(&chosen.loaded.folder, &path, &bytes)?;
-    files::replace(&path, &bytes)?;
-    let package = path.display().to_string();
+    let Built { package, bytes, files, rule } = order.built(&Means::of(wish)?, screen)?;
+    wish.depfile.as_ref().map(|file| depfile::write(file, rule.as_slice())).transpose()?;
     if screen.for_machines() {
-        screen.record(&BuildRecord { version: VERSION, package, bytes: bytes.len(), files, findings: records(&findings) });
+        screen.record(&BuildRecord { version: VERSION, package, bytes, files, findings: records(&findings) });
     } else {
         screen.data(&format!("{package}\n"));
-        screen.say(&say!("written-file", files = counted(files.len(), "file"), kilobytes = bytes.len() / 1000));
+        screen.say(&say!("written-file", files = counted(files.len(), "file"), kilobytes = bytes / 1000));
     }
     Ok(findings)
-}
-
-/// A loaded kit, cut down to the wished papers and languages.
-struct Chosen {
-    loaded: Loaded,
-    languages: Vec<String>,
-    package: String,
-}
-
-/// Keeps the wished papers and languages; a package of a part says so in its name.
-fn choose(mut loaded: Loaded, wish: &args::Build, findings: &mut Findings) -> Option<Chosen> {
-    let papers: Vec<String> = loaded.kit.papers.iter().map(|setup| setup.paper.id.clone()).collect();
-    known("paper", &wish.paper, &papers, findings);
-    known("language", &wish.language, &loaded.kit.languages, findings);
-    let wished = |list: &[String], name: &String| list.is_empty() || list.contains(name);
-    loaded.layouts.retain(|layout| wished(&wish.paper, &layout.setup.paper.id));
-    let languages: Vec<String> = loaded.kit.languages.iter().filter(|name| wished(&wish.language, name)).cloned().collect();
-    let part: Vec<&str> = wish.paper.iter().chain(&wish.language).map(String::as_str).collect();
-    let whole = Names::of(&loaded.kit).package();
-    let package = if part.is_empty() { whole } else { whole.replace(".zip", &format!("-only-{}.zip", part.join("-"))) };
-    (!findings.has_errors()).then_some(Chosen { loaded, languages, package })
 }
 
 pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings) {

@@ -18,7 +18,7 @@ pub enum Exit {
 }
 
 /// Kinds of findings that mean that there was nothing to work on.
-const BAD_INPUT: [&str; 4] = ["manifest-missing", "manifest-unreadable", "package-missing", "argument-bad"];
+const BAD_INPUT: [&str; 5] = ["manifest-missing", "manifest-unreadable", "package-missing", "argument-bad", "package-twice"];
 
 impl Exit {
     /// The exit code that findings ask for; the gravest wins.

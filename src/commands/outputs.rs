@@ -222,6 +222,34 @@ pub struct BuildRecord {
     pub findings: Vec<FindingRecord>,
 }
 
+/// Result of `build` with several kits.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct BuildsRecord {
+    /// Version of this record's form.
+    pub version: u32,
+    /// One a kit, in the order of the arguments.
+    pub builds: Vec<KitBuildRecord>,
+    /// Arguments that are no kits.
+    pub passed_over: Vec<String>,
+    /// Findings that concern no single kit.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// One kit among several.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct KitBuildRecord {
+    /// The kit, as it was given.
+    pub kit: String,
+    /// Path of its package, if it was built.
+    pub package: Option<String>,
+    /// Size of the package.
+    pub bytes: Option<usize>,
+    /// Names of the files in it.
+    pub files: Vec<String>,
+    /// All findings of the kit.
+    pub findings: Vec<FindingRecord>,
+}
+
 /// Result of `catalogue update`.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct CataloguesRecord {

@@ -1,8 +1,8 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
 use super::outputs::{
-    BuildRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord, MergeRecord,
-    PictureRecord, PlanRecord, ProofRecord, ReleaseRecord, ReviewRecord, SheetFileRecord, StatusRecord,
+    BuildRecord, BuildsRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord,
+    MergeRecord, PictureRecord, PlanRecord, ProofRecord, ReleaseRecord, ReviewRecord, SheetFileRecord, StatusRecord,
 };
 use crate::verify::{ChangesRecord, VerdictRecord};
 use schemars::JsonSchema;
@@ -15,6 +15,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("check", of::<CheckRecord>()),
         ("plan", of::<PlanRecord>()),
         ("build", of::<BuildRecord>()),
+        ("builds", of::<BuildsRecord>()),
         ("sheet", of::<SheetFileRecord>()),
         ("picture", of::<PictureRecord>()),
         ("guide", of::<GuideRecord>()),

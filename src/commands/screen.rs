@@ -8,7 +8,7 @@ use std::io::{IsTerminal, Write};
 use std::sync::OnceLock;
 
 /// The terminal as the options want it used.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Screen {
     style: Style,
     quiet: bool,
@@ -61,6 +61,19 @@ impl Screen {
             let (errors, warnings) = (counted(errors, "error"), counted(warnings, "warning"));
             self.say_anyway(&format!("{}\n", say!("errors-and-warnings", errors, warnings)));
         }
+    }
+
+    /// The findings of one kit among others, under its name.
+    pub(super) fn findings_of(&self, kit: &str, findings: &Findings) {
+        if !self.for_machines() && !findings.is_empty() {
+            self.say_anyway(&format!("{}\n", say!("findings-of", kit)));
+        }
+        self.findings(findings);
+    }
+
+    /// The same without a word of what is being done.
+    pub(super) fn without_progress(&self) -> Self {
+        Self { progress: false, ..self.clone() }
     }
 
     /// A word on stderr, unless asked to be quiet.

@@ -46,6 +46,18 @@ pub(super) fn read_kit(path: &Path, findings: &mut Findings) -> Option<Texts> {
     Some(Texts { kit, folder, shared })
 }
 
+/// Whether a path, one among several, is meant to be a kit. What cannot be told, or is not there, counts as one: it is better
+/// refused than passed over.
+pub(super) fn is_kit(path: &Path) -> bool {
+    if path.is_dir() {
+        return path.join(MANIFEST).exists();
+    }
+    let named = path.extension().is_some_and(|ending| ["yaml", "yml"].iter().any(|it| ending.eq_ignore_ascii_case(it)));
+    let text = files::read_text(path, MANIFEST_BYTES, code!("manifest-unreadable"));
+    let document = text.ok().and_then(|text| manifest::parse(MANIFEST, &text).0);
+    !path.exists() || document.map_or(named, |document| document.is_of_kit())
+}
+
 /// The manifest and the folder of a kit, given either.
 fn locate(path: &Path) -> Result<(PathBuf, PathBuf), Diagnostic> {
     let manifest = if path.is_dir() { path.join(MANIFEST) } else { path.to_path_buf() };

@@ -1,6 +1,7 @@
 //! One manifest file, read but not yet checked for meaning.
 
 use super::checks::files;
+use super::merge::KIT_ONLY;
 use super::places::Places;
 use super::raw::RawManifest;
 use super::schema::schema;
@@ -22,6 +23,11 @@ impl Document {
     /// The path at `shared:`, relative to the manifest's folder, if there is a usable one.
     pub fn shared(&self) -> Option<&str> {
         self.raw.shared.value().map(|path| path.0.as_str())
+    }
+
+    /// Whether it says anything that only a kit says; a file that several kits share does not.
+    pub fn is_of_kit(&self) -> bool {
+        KIT_ONLY.iter().any(|key| self.places.has(key))
     }
 }
 

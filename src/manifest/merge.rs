@@ -9,7 +9,7 @@ use super::words::{Line, NameOr};
 use crate::diagnostic::Findings;
 
 /// Keys that tell one kit from another and so have no place in a shared file.
-const KIT_ONLY: [&str; 5] = ["name", "shared", "edition", "drawing", "blank"];
+pub(super) const KIT_ONLY: [&str; 5] = ["name", "shared", "edition", "drawing", "blank"];
 
 /// A manifest with its gaps filled.
 pub struct Merged {

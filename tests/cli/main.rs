@@ -6,6 +6,7 @@
 mod blank;
 mod build;
 mod catalogue;
+mod depfile;
 mod drawing_words;
 mod exits;
 mod explain;
@@ -14,6 +15,7 @@ mod first_kit;
 mod house;
 mod key;
 mod kits;
+mod many;
 mod proof;
 mod provoked;
 mod records;
