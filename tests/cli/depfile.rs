@@ -159,6 +159,60 @@ fn every_source_counts(scene: &Scene, target: &str, stale: &dyn Fn() -> bool) {
     assert!(stale(), "a picture has gone");
 }
 
+/// An example of the manual, with two kits.
+fn example(language: &str, file: &str) -> Scene {
+    let manual = std::fs::read_to_string(project().join("docs/commands.md")).unwrap();
+    let (_, rest) = manual.split_once(&format!("```{language}\n")).unwrap();
+    let scene = Scene::new().file(file, rest.split_once("```").unwrap().0);
+    std::fs::create_dir(scene.path("kits")).unwrap();
+    for kit in ["my-kit", "two"] {
+        scene.run(&["new", &format!("kits/{kit}")]).expect_code(0);
+        scene.change(&format!("kits/{kit}/kit.yaml"), "name: first-kit ", &format!("name: {kit} "));
+        scene.change(&format!("kits/{kit}/kit.yaml"), "edition: 0.1.0", "edition: 1.0.0");
+    }
+    scene
+}
+
+/// Runs an engine that finds kitwright on its path.
+fn on_path(engine: &Path, scene: &Scene) -> String {
+    let own = Path::new(env!("CARGO_BIN_EXE_kitwright")).parent().unwrap().to_path_buf();
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    let path = std::env::join_paths([own].into_iter().chain(std::env::split_paths(&path))).unwrap();
+    let output = Command::new(engine).current_dir(scene.path("")).env("PATH", path).output().unwrap();
+    let said = String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned();
+    assert!(output.status.success(), "{said}");
+    said
+}
+
+#[test]
+fn the_makefile_of_the_manual_builds_what_has_changed() {
+    let Some(make) = engine("make") else { return };
+    let scene = example("make", "Makefile");
+    on_path(&make, &scene);
+    assert!(scene.path("kits/my-kit/out/my-kit-1.0.0.zip").is_file() && scene.path("kits/two/out/two-1.0.0.zip").is_file());
+    assert!(on_path(&make, &scene).contains("Nothing to be done"));
+    date(&scene.path("kits/two/drawing.svg"), 1);
+    let said = on_path(&make, &scene);
+    assert!(said.contains("kits/two/kit.yaml") && !said.contains("my-kit"), "{said}");
+    date(&scene.path("kits/two/drawing.svg"), -1);
+    // A new edition is another package, by a name that the Makefile finds in the manifest.
+    scene.change("kits/my-kit/kit.yaml", "edition: 1.0.0", "edition: 1.1.0");
+    on_path(&make, &scene);
+    assert!(scene.path("kits/my-kit/out/my-kit-1.1.0.zip").is_file());
+    assert!(on_path(&make, &scene).contains("Nothing to be done"));
+}
+
+#[test]
+fn the_ninja_file_of_the_manual_builds_what_has_changed() {
+    let Some(ninja) = engine("ninja") else { return };
+    let scene = example("ninja", "build.ninja");
+    on_path(&ninja, &scene);
+    assert!(scene.path("kits/my-kit/out/my-kit-1.0.0.zip").is_file());
+    assert!(on_path(&ninja, &scene).contains("no work to do"));
+    date(&scene.path("kits/my-kit/drawing.svg"), 1);
+    assert!(!on_path(&ninja, &scene).contains("no work to do"));
+}
+
 #[test]
 fn several_kits_have_a_rule_each() {
     let scene = Scene::first_kit();

@@ -131,6 +131,18 @@ fn build_and_verify_fit_their_schemas() {
 }
 
 #[test]
+fn builds_of_several_kits_fit_their_schema() {
+    let folder = tempfile::tempdir().expect("folder");
+    let out = folder.path().to_str().expect("UTF-8");
+    let args = ["build", "kits/ropewalk-tote", "tests/faulty/bare-length", "kits/draft", "--paper", "a4", "--out", out];
+    let built = record(&args, 1);
+    fits(&built, "builds");
+    assert_eq!((&built["passed_over"][0], &built["builds"][1]["package"]), (&"kits/draft".into(), &Value::Null));
+    // Arguments that contradict each other give the record of `check`.
+    fits(&record(&["build", "kits/ropewalk-tote", "kits/ropewalk-tote"], 2), "check");
+}
+
+#[test]
 fn single_sheets_fit_their_schema() {
     let folder = tempfile::tempdir().expect("folder");
     let out = folder.path().join("a1.pdf");
