@@ -29,8 +29,9 @@ impl Rule {
     }
 }
 
-/// Writes the rules into a file.
+/// Writes the rules into a file, unless a package has come to lie there by now.
 pub(super) fn write(path: &Path, rules: &[Rule]) -> Result<(), Diagnostic> {
+    refuse_strangers(path)?;
     files::replace(path, text(rules).as_bytes())
 }
 

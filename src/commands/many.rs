@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 /// Makes a package of each kit; gives the findings of all.
@@ -29,10 +30,12 @@ pub(super) fn run(given: &[PathBuf], wish: &args::Build, screen: &Screen) -> Res
         return Ok(refusals);
     }
     let means = Means::of(wish)?;
-    let done = AtomicUsize::new(0);
+    let done = Mutex::new(0);
     let outcomes = side_by_side(&kits, |kit| {
         let outcome = Outcome::of(kit, wish, &means, screen);
-        let count = done.fetch_add(1, Ordering::Relaxed) + 1;
+        // Held while it is told, so that the numbers come in order.
+        let mut count = done.lock().unwrap_or_else(PoisonError::into_inner);
+        *count += 1;
         screen.progress(&say!("kits-done", count, all = kits.len(), kit = outcome.kit));
         outcome
     });
