@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::path::{MAIN_SEPARATOR, Path, PathBuf};
 
-/// Signs that GNU make 4.3 or Ninja 1.13 take for something else than a part of a name, escaped or not; both were tried.
-const UNSAFE: &str = "%&*:;<=>?[\\]^`|~";
+/// Signs that GNU make 4.3 or Ninja (1.10, 1.11 or 1.13) take for something else than a part of a name, escaped or not; all were
+/// tried.
+const UNSAFE: &str = "\"%&'*:;<=>?[\\]^`|~";
 /// Largest file that is looked at before it is replaced.
 const MOST_BYTES: u64 = 100_000_000;
 
@@ -120,15 +121,15 @@ mod tests {
 
     #[test]
     fn names_that_both_programs_read_alike_alone_are_taken() {
-        for bad in
-            ["a%b", "a:b", "a\\", "a\\ b", "a\nb", "a\tb", "a*", "a?", "a[1]", "~a", "a=b", "a;b", "a|b", "a&", "a ", "a(1)"]
-        {
+        for bad in [
+            "a%b", "a:b", "a\\", "a\\ b", "a\nb", "a\tb", "a*", "a?", "a[1]", "~a", "a=b", "a;b", "a|b", "a&", "a ", "a(1)",
+            "it's", "\"a\"",
+        ] {
             let finding = rule("k.zip", &["kit.yaml", bad]).unwrap_err();
             assert_eq!(finding.code, "depfile-name", "{bad}");
             assert_eq!(finding.place.unwrap().file, bad);
         }
-        for fine in ["a b", "#a", "$(a).svg", "Größe 40.svg", "日本/型紙.svg", "it's", "{a,b}!", "../a+b@c", "a (1).svg"]
-        {
+        for fine in ["a b", "#a", "$(a).svg", "Größe 40.svg", "日本/型紙.svg", "{a,b}!", "../a+b@c", "a (1).svg"] {
             assert!(rule("k.zip", &[fine]).is_ok(), "{fine}");
         }
         assert!(rule("a:b.zip", &["kit.yaml"]).is_err());

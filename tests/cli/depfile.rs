@@ -11,10 +11,10 @@ use std::time::{Duration, SystemTime};
 const KIT: &str = "my kits/tote #1 $(x)";
 
 fn odd_kit() -> Scene {
-    let scene = Scene::first_kit().file("my kits/the brand's.yaml", "publisher: Example\nlogo: a logo.svg\n");
+    let scene = Scene::first_kit().file("my kits/the brand.yaml", "publisher: Example\nlogo: a logo.svg\n");
     std::fs::rename(scene.path("kit"), scene.path(KIT)).unwrap();
     let manifest = format!("{KIT}/kit.yaml");
-    scene.change(&manifest, "publisher: Your name here", "shared: \"../the brand's.yaml\"");
+    scene.change(&manifest, "publisher: Your name here", "shared: \"../the brand.yaml\"");
     scene.change(&manifest, "languages: [en]", "languages: [en, de]");
     scene.change(&manifest, "  file: drawing.svg ", "  file: \"Größe #2.svg\" ");
     scene.change(&manifest, "guide:\n", "guide:\n  chapters: [{file: \"how to/sew-it.md\"}]\n");
@@ -136,7 +136,7 @@ fn ninja_builds_again_what_has_changed_and_nothing_else() {
 /// Asks after a change of each source, and of a file that is none, whether the package is stale.
 fn every_source_counts(scene: &Scene, target: &str, stale: &dyn Fn() -> bool) {
     let all = sources(scene, "all.d");
-    let kinds = ["kit.yaml", "brand's.yaml", "logo.svg", "#2.svg", "sew-it.md", "a.svg", "languages", "de.po"];
+    let kinds = ["kit.yaml", "brand.yaml", "logo.svg", "#2.svg", "sew-it.md", "a.svg", "languages", "de.po"];
     for kind in kinds {
         assert!(all.iter().any(|source| source.ends_with(kind)), "{kind} is not among {all:?}");
     }
