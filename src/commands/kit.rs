@@ -7,7 +7,7 @@ use super::held;
 use super::languages::{self, Language};
 use super::texts::{Texts, read_kit};
 use crate::catalogue::Messages;
-use crate::diagnostic::{Code, Diagnostic, Findings};
+use crate::diagnostic::{Code, Diagnostic, Findings, Place};
 use crate::drawing::{self, Drawing, FontFile, Request, Resources};
 use crate::files::{self, SourceFolder};
 use crate::guide::Illustration;
@@ -135,6 +135,10 @@ fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &Ki
     findings.extend(held::misfit(&loaded.kit, &loaded.drawing, &layouts));
     if !loaded.worded.is_empty() {
         findings.extend(drawn::more_sheets(&layouts, &loaded.drawing, &loaded.worded));
+    }
+    // What cannot be printed may have been told with its reason; then this would say it twice.
+    if layouts.is_empty() && !findings.has_errors() {
+        findings.push(error!("drawing-empty").at(Place::file(&loaded.kit.drawing.file)));
     }
     loaded.layouts = layouts;
 }

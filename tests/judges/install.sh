@@ -32,6 +32,7 @@ packages=$(lacking)
 if ! fc-list 2>/dev/null | grep -qi dejavu; then
   packages="$packages fonts-dejavu-core"
 fi
+[ -d /usr/libexec/installed-tests/RSVG ] || packages="$packages librsvg2-tests"
 if [ -n "${packages// /}" ] && command -v apt-get >/dev/null; then
   echo "installing ${packages//$'\n'/ }"
   export DEBIAN_FRONTEND=noninteractive
@@ -39,6 +40,7 @@ if [ -n "${packages// /}" ] && command -v apt-get >/dev/null; then
   # shellcheck disable=SC2086
   apt-get install -y -qq --no-install-recommends $packages >/dev/null
 fi
+[ -d /usr/libexec/installed-tests/RSVG ] || absent "librsvg2-tests (Debian package)"
 for package in $(lacking); do absent "$package (Debian package)"; done
 
 mkdir -p "$home"
