@@ -6,7 +6,8 @@ use super::plural::PluralRule;
 use super::po::{self, Entry};
 use super::pseudo::{is_pseudo, pseudo};
 use crate::diagnostic::{Diagnostic, Findings};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 
 /// The language that all texts are first written in.
 const SOURCE: &str = "en";
@@ -20,6 +21,15 @@ const BUILTIN: [(&str, &str); 6] = [
     ("ja", include_str!("../../templates/languages/ja.po")),
     ("pl", include_str!("../../templates/languages/pl.po")),
 ];
+
+/// The English texts, read once: those of every other language are laid over them.
+static ENGLISH: LazyLock<Messages> = LazyLock::new(|| {
+    let keyed = po::parse("en.po", BUILTIN[0].1).0.into_iter().filter_map(|entry| {
+        let forms = std::iter::once(entry.id).chain(entry.id_plural).collect();
+        Some((entry.context?, Text { forms, rule: PluralRule::One }))
+    });
+    Messages { language: SOURCE.into(), texts: keyed.collect() }
+});
 
 /// Tags of the languages that need no file from the user.
 pub fn builtin_languages() -> Vec<&'static str> {
@@ -132,12 +142,7 @@ impl Messages {
 
     /// The source language, whose texts are the msgids themselves.
     fn source() -> Self {
-        let text = BUILTIN[0].1;
-        let keyed = po::parse("en.po", text).0.into_iter().filter_map(|entry| {
-            let forms = std::iter::once(entry.id).chain(entry.id_plural).collect();
-            Some((entry.context?, Text { forms, rule: PluralRule::One }))
-        });
-        Self { language: SOURCE.into(), texts: keyed.collect() }
+        ENGLISH.clone()
     }
 
     /// Finished translations to be put in the place of English texts, and what was left out.
@@ -150,7 +155,8 @@ impl Messages {
                 Err(fault) => findings.push(fault.at(entry.place.clone())),
             }
         }
-        for key in self.texts.keys().filter(|key| !entries.iter().any(|entry| entry.context.as_ref() == Some(key))) {
+        let there: BTreeSet<&str> = entries.iter().filter_map(|entry| entry.context.as_deref()).collect();
+        for key in self.texts.keys().filter(|key| !there.contains(key.as_str())) {
             findings.push(warning!("translation-missing", key));
         }
         (done, findings)

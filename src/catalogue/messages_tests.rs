@@ -35,7 +35,7 @@ fn english_is_read_without_a_finding() {
     let (entries, findings) = po::parse("en.po", BUILTIN[0].1);
     assert!(findings.is_empty(), "{findings:?}");
     assert!(entries.len() > 100);
-    let keys: std::collections::BTreeSet<_> = entries.iter().map(|entry| &entry.context).collect();
+    let keys: BTreeSet<_> = entries.iter().map(|entry| &entry.context).collect();
     assert_eq!(keys.len(), entries.len(), "no key twice");
     assert_eq!(builtin_languages(), ["en", "ar", "de", "fr", "ja", "pl"]);
     assert!(Messages::builtin("en").is_some() && Messages::builtin("no").is_none());
@@ -54,14 +54,7 @@ fn every_built_in_language_says_everything() {
         assert!(text.contains(&format!("nplurals={};", rule.forms())), "{language}");
         // No hole is lost, save where one form is for a single number, as in a word for two.
         for (key, own) in &messages.texts {
-            let wanted = english
-                .texts
-                .get(key)
-                .unwrap()
-                .forms
-                .iter()
-                .flat_map(|form| holes(form))
-                .collect::<std::collections::BTreeSet<_>>();
+            let wanted = english.texts.get(key).unwrap().forms.iter().flat_map(|form| holes(form)).collect::<BTreeSet<_>>();
             let last = own.forms.last().unwrap();
             assert!(holes(last).is_superset(&wanted), "{language} {key}: `{last}` lacks one of {wanted:?}");
         }

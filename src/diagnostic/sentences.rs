@@ -1,8 +1,9 @@
 //! Every sentence that the program says to its user, from `templates/messages`; a file is parsed only once it is needed.
 
 use serde_yaml::{Mapping, Value};
+use std::collections::BTreeMap;
 use std::fmt::Display;
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
 
 /// A file of sentences.
 struct Source {
@@ -47,17 +48,26 @@ impl Source {
         self.parsed.get_or_init(|| serde_yaml::from_str(self.text).unwrap_or_default())
     }
 
-    /// A code or a line; a look at the text saves parsing files that do not have it.
+    /// A code or a line.
     fn find(&'static self, name: &str) -> Option<&'static Value> {
-        self.text.contains(&format!("\n  {name}:")).then(|| self.parsed())?;
         ["codes", "lines"].iter().find_map(|list| self.parsed().get(*list)?.get(name))
     }
 }
 
+/// The files that may have a code or a line, told from the beginnings of their lines: this saves parsing all others.
+static PLACES: LazyLock<BTreeMap<&'static str, Vec<&'static Source>>> = LazyLock::new(|| {
+    let mut places: BTreeMap<&str, Vec<&Source>> = BTreeMap::new();
+    for source in &SOURCES {
+        let names = source.text.lines().filter_map(|line| Some(line.strip_prefix("  ")?.split_once(':')?.0));
+        names.for_each(|name| places.entry(name).or_default().push(source));
+    }
+    places
+});
+
 /// What stands at a key: `code`, `code/variant` or the name of a line.
 fn at(key: &str) -> Option<&'static Value> {
     let (name, variant) = key.split_once('/').map_or((key, None), |(name, variant)| (name, Some(variant)));
-    let entry = SOURCES.iter().find_map(|source| source.find(name))?;
+    let entry = PLACES.get(name)?.iter().find_map(|source| source.find(name))?;
     variant.map_or(Some(entry), |variant| entry.get("variants")?.get(variant))
 }
 
