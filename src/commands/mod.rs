@@ -4,6 +4,7 @@
 #![allow(clippy::disallowed_methods, clippy::print_stderr)]
 
 mod args;
+mod bug;
 mod build;
 mod bundle;
 mod catalogue;
@@ -57,6 +58,7 @@ use std::process::ExitCode;
 
 /// Runs the program. Data goes to stdout, everything else to stderr; a panic ends with [`Exit::Bug`], never half way.
 pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) -> ExitCode {
+    bug::keep();
     let exit = std::panic::catch_unwind(|| match Args::try_parse_from(args) {
         Ok(args) => dispatch(args),
         Err(refusal) => {
@@ -67,7 +69,7 @@ pub fn run(args: impl IntoIterator<Item = OsString> + std::panic::UnwindSafe) ->
     });
     exit.unwrap_or_else(|_| {
         // With nobody to read it, a second panic would help nobody.
-        let _ = writeln!(std::io::stderr(), "{}", words!("is-a-bug"));
+        let _ = writeln!(std::io::stderr(), "{}\n{}", bug::last(), words!("is-a-bug"));
         Exit::Bug
     })
     .into()
