@@ -27,7 +27,9 @@ pub(super) fn named(kit: &Kit, shelves: &Shelves, findings: &mut Findings) -> Ve
     let mut fonts = Vec::new();
     for (index, source) in kit.fonts.iter().enumerate() {
         let key = format!("fonts[{index}]");
+        let place = |finding: Diagnostic| finding.at(kit.places.of_path(&key));
         let read = shelves.source(kit, source, &key, findings);
+        let read = read.and_then(|bytes| press::bounded(&source.file, &bytes).map_err(place).map(|()| bytes));
         fonts.extend(findings.take(read).map(|bytes| FontFile { name: source.file.clone(), bytes }));
     }
     fonts

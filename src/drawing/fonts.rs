@@ -3,6 +3,7 @@
 use super::request::{FontFile, Resources};
 use crate::diagnostic::{Diagnostic, Findings, Place, or_list};
 use std::collections::BTreeSet;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use usvg::fontdb::{self, Database, Family, ID, Query, Style, Weight};
 use usvg::{Font, FontFamily, FontStyle};
@@ -17,12 +18,19 @@ pub fn database(resources: &dyn Resources, findings: &mut Findings) -> Database 
         database.load_font_source(fontdb::Source::Binary(Arc::new(bytes)));
     }
     for FontFile { name, bytes } in resources.fonts() {
-        if database.load_font_source(fontdb::Source::Binary(Arc::new(bytes.clone()))).is_empty() {
+        if !load(&mut database, bytes) {
             findings.push(error!("font-bad", name).at(Place::file(name)));
         }
     }
     database.set_sans_serif_family(BUILT_IN);
     database
+}
+
+/// Adds the fonts of a file; whether there are any. Where its damage brings the library down, there are none.
+fn load(database: &mut Database, bytes: &[u8]) -> bool {
+    let source = fontdb::Source::Binary(Arc::new(bytes.to_vec()));
+    let loaded = catch_unwind(AssertUnwindSafe(|| database.load_font_source(source)));
+    loaded.is_ok_and(|fonts| !fonts.is_empty())
 }
 
 /// The font for some words, or what is missing.

@@ -23,7 +23,7 @@ mod texts;
 mod wide;
 
 pub use blank::blank_svg;
-pub use faces::{Faces, Font, adds_to, group, is_file_of, known_fonts, lacking, missing, supplied};
+pub use faces::{Faces, Font, adds_to, bounded, group, is_file_of, known_fonts, lacking, missing, supplied};
 pub use home::{home_pdf, some_sheets_pdf};
 pub use illustration::{Halves, illustration};
 pub use logo::Artwork;

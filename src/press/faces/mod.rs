@@ -1,5 +1,6 @@
 //! Faces: the fonts of a kit in the order of preference, and how lines of words are set with them.
 
+mod bounds;
 mod breaks;
 mod font;
 mod known;
@@ -8,6 +9,7 @@ mod runs;
 mod shape;
 mod supply;
 
+pub use bounds::bounded;
 pub use font::Font;
 pub use known::{is_file_of, known_fonts};
 pub use rights::Rights;
@@ -153,7 +155,8 @@ impl Faces {
         let mut path = BezPath::new();
         for glyph in &placed.glyphs {
             let at = Point::new(placed.at.x + glyph.x * placed.size, placed.at.y - glyph.y * placed.size);
-            self.fonts.get(glyph.font).into_iter().for_each(|font| font.outline(glyph.id, at, placed.size, &mut path));
+            // A font with a glyph that fails was refused when it was tried out.
+            let _ = self.fonts.get(glyph.font).map(|font| font.outline(glyph.id, at, placed.size, &mut path));
         }
         path
     }

@@ -2,7 +2,7 @@
 
 use super::font::Font;
 use super::runs::Run;
-use harfrust::{BufferClusterLevel, Direction, FontRef, GlyphBuffer, ShapeOptions, UnicodeBuffer};
+use harfrust::{BufferClusterLevel, Direction, GlyphBuffer, UnicodeBuffer};
 
 /// One placed glyph of a line of words, in ems from the line's left end.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,14 +21,13 @@ pub struct Glyph {
 
 /// Adds the glyphs of a run behind the pen, and moves the pen on.
 pub fn shape(font: &Font, run: &Run, pen: &mut f64, glyphs: &mut Vec<Glyph>) {
-    let Ok(tables) = FontRef::from_index(font.bytes(), 0) else { return };
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(&run.text);
     buffer.guess_segment_properties();
     buffer.set_direction(if run.rtl { Direction::RightToLeft } else { Direction::LeftToRight });
     // Each mark on a letter keeps its own place in the text, so that it can be told what it stands for.
     buffer.set_cluster_level(BufferClusterLevel::MonotoneCharacters);
-    let shaped = font.data().shaper(&tables).build().shape(buffer, ShapeOptions::new());
+    let Some(shaped) = font.shaped(buffer) else { return };
     let texts = texts(&shaped, &run.text);
     let placed = shaped.glyph_infos().iter().zip(shaped.glyph_positions()).zip(texts);
     for ((info, position), text) in placed {

@@ -35,11 +35,11 @@ pub fn adds_to(faces: &Faces, file: &str, bytes: &[u8], wanted: &[char]) -> bool
     catch_unwind(AssertUnwindSafe(adds)).ok().flatten().unwrap_or(false)
 }
 
-fn damaged(file: &str) -> Diagnostic {
+pub(super) fn damaged(file: &str) -> Diagnostic {
     error!("font-bad/damaged", file).at(Place::file(file))
 }
 
-/// Does with a font what a press does; `None` if its glyphs cannot be cut out.
+/// Does with a font what a press does; `None` if its glyphs cannot be drawn or cut out.
 fn try_out(font: &Font, texts: &[String]) -> Option<()> {
     let (mut remapper, mut glyphs) = (GlyphRemapper::new(), Vec::new());
     for run in texts.iter().flat_map(|text| runs::runs(text, &|c, _| usize::from(!font.has(c)))) {
@@ -48,7 +48,7 @@ fn try_out(font: &Font, texts: &[String]) -> Option<()> {
         }
     }
     for id in glyphs.iter().map(|glyph| glyph.id).collect::<BTreeSet<u16>>() {
-        font.outline(id, Point::ORIGIN, 1.0, &mut BezPath::new());
+        font.outline(id, Point::ORIGIN, 1.0, &mut BezPath::new()).ok()?;
         remapper.remap(id);
     }
     let fit = glyphs.iter().all(|glyph| glyph.x.is_finite() && glyph.y.is_finite());

@@ -6,6 +6,7 @@ use kurbo::Point;
 use lopdf::{Dictionary, Document, Object, Stream, dictionary};
 use printpdf::{FontId, FontMetrics, FontType, ParsedFont, PdfFont, PdfFontMetricsStub};
 use sha2::{Digest, Sha256};
+use skrifa::raw::types::F48Dot16;
 use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
@@ -115,17 +116,18 @@ impl Used {
     fn embedded(&self, font: &Font) -> Option<PdfFont> {
         let whole = font.rights == Rights::Whole;
         let bytes = if whole { font.bytes().to_vec() } else { subsetter::subset(font.bytes(), 0, &self.remapper).ok()? };
-        let face = font.face()?;
-        let em = face.units_per_em();
+        let about = font.metrics();
+        let em = about.units_per_em;
         let width = |own: u16| (font.advance(own) * f64::from(em)).round() as u16;
-        let bounds = face.global_bounding_box();
+        let whole_units = |number: F48Dot16| number.to_f32().round() as i16;
+        let line = about.h_line().unwrap_or_default();
         let metrics = PdfFontMetricsStub {
             units_per_em: em,
-            x_min: bounds.x_min,
-            y_min: bounds.y_min,
-            x_max: bounds.x_max,
-            y_max: bounds.y_max,
-            us_weight_class: face.weight().to_number(),
+            x_min: whole_units(about.bounds.x_min),
+            y_min: whole_units(about.bounds.y_min),
+            x_max: whole_units(about.bounds.x_max),
+            y_max: whole_units(about.bounds.y_max),
+            us_weight_class: font.weight,
             ..PdfFontMetricsStub::default()
         };
         let name = if whole { font.name.clone() } else { format!("{}+{}", subset_tag(&bytes), font.name) };
@@ -135,7 +137,7 @@ impl Used {
             codepoint_to_glyph: BTreeMap::new(),
             glyph_widths: self.glyphs.iter().map(|(code, slot)| (*code, width(slot.own))).collect(),
             units_per_em: em,
-            font_metrics: FontMetrics { ascent: face.ascender(), descent: face.descender() },
+            font_metrics: FontMetrics { ascent: whole_units(line.ascender), descent: whole_units(line.descender) },
             font_type: FontType::TrueType,
             pdf_font_metrics: metrics,
             original_bytes: bytes,
