@@ -5,6 +5,10 @@ use super::viewport;
 use kurbo::{Affine, Arc, BezPath, Line, PathEl, Point, Rect, Shape, Size, SvgArc, Vec2};
 use svgtypes::{LengthUnit, PathParser, PathSegment, PointsParser};
 
+/// Farthest from the origin, in mm, that a shape is measured. The solvers of curves halve their steps until they are as fine as is
+/// asked; a thousand times farther out, numbers are not as fine as that, and they would halve for ever.
+const FARTHEST: f64 = 1e6;
+
 /// Why a shape cannot be measured.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Immeasurable(pub &'static str);
@@ -26,7 +30,10 @@ impl Shapes<'_> {
     pub fn on_paper(&self, element: usize) -> Result<BezPath, Immeasurable> {
         let tag = self.outline.elements.get(element).map_or("", |e| e.tag);
         let local = if tag == "use" { self.cloned(element)? } else { self.local(element, tag)? };
-        Ok(self.chain(element)? * local)
+        let path = self.chain(element)? * local;
+        let Rect { x0, y0, x1, y1 } = path.control_box();
+        let near = path.is_finite() && [x0, y0, x1, y1].iter().all(|at| at.abs() <= FARTHEST);
+        near.then_some(path).ok_or(Immeasurable(words!("reaches-too-far")))
     }
 
     /// The shape that a `use` shows, in the units in which the `use` stands; clones of anything else are not measured.
