@@ -38,7 +38,7 @@ pub use model::{
     Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Letter, Lettering, Measured, PathShape, Piece, Pixels, Role, Shape,
     Stroke, Trace, TraceKind,
 };
-pub use pictures::{decode, picture};
+pub use pictures::picture;
 pub use read::read;
 pub use request::{FontFile, Request, Resources};
 pub use words::{Word, same_elements, with_words, words};

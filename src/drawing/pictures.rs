@@ -96,13 +96,19 @@ fn size(bytes: &[u8]) -> Option<(u32, u32)> {
     ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?.into_dimensions().ok()
 }
 
-/// The pixels of a PNG or JPEG file, as they are stored.
+/// The pixels of a PNG or JPEG file, upright.
 pub fn picture(bytes: &[u8]) -> Result<Pixels, Diagnostic> {
-    decode(bytes).map(|(pixels, _)| pixels)
+    let (mut picture, orientation) = opened(bytes)?;
+    picture.apply_orientation(orientation);
+    Ok(pixels(&picture))
 }
 
-/// A decoded picture, and how it must be turned to stand as its camera saw it.
+/// The pixels as they are stored, and how they must be turned to stand as their camera saw them.
 pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
+    opened(bytes).map(|(picture, orientation)| (pixels(&picture), orientation))
+}
+
+fn opened(bytes: &[u8]) -> Result<(DynamicImage, Orientation), Diagnostic> {
     let unreadable = |error: &dyn std::fmt::Display| bad(words!("the-picture"), &error.to_string().to_lowercase());
     // Asked before decoding, as a small file can hold a picture of many gigabytes.
     if let Some((width, height)) = size(bytes)
@@ -117,7 +123,7 @@ pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
     let mut decoder = reader.into_decoder().map_err(|e| unreadable(&e))?;
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let picture = DynamicImage::from_decoder(decoder).map_err(|e| unreadable(&e))?;
-    Ok((pixels(&picture), orientation))
+    Ok((picture, orientation))
 }
 
 /// Three bytes a pixel, and one more where it can be seen through.

@@ -51,7 +51,7 @@ fn vector(name: &str, bytes: &[u8]) -> Result<Halves, Diagnostic> {
 }
 
 fn raster(bytes: &[u8], photo: bool) -> Result<Halves, String> {
-    let (pixels, orientation) = drawing::decode(bytes).map_err(|finding| finding.message)?;
+    let pixels = drawing::picture(bytes).map_err(|finding| finding.message)?;
     let mut picture = match &pixels.alpha {
         None => RgbImage::from_raw(pixels.width, pixels.height, pixels.rgb).map(DynamicImage::from),
         Some(alpha) => {
@@ -60,7 +60,6 @@ fn raster(bytes: &[u8], photo: bool) -> Result<Halves, String> {
         }
     }
     .ok_or(words!("pixels-are-not-complete"))?;
-    picture.apply_orientation(orientation);
     if picture.width().max(picture.height()) > MOST {
         picture = picture.resize(MOST, MOST, FilterType::Lanczos3);
     }
