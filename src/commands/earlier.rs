@@ -1,5 +1,6 @@
 //! Earlier editions of a kit: the record in its folder, and the packages that it tells of.
 
+use super::verify::PACKAGE_BYTES;
 use crate::diagnostic::{Diagnostic, Findings};
 use crate::editions::{Editions, Released, digest};
 use crate::files;
@@ -9,7 +10,6 @@ use std::path::{Component, Path, PathBuf};
 /// The record in the kit's folder.
 pub(super) const RECORD: &str = "editions.yaml";
 const RECORD_BYTES: u64 = 1_000_000;
-const PACKAGE_BYTES: u64 = 2_000_000_000;
 
 /// What was released before.
 pub(super) struct Earlier {

@@ -11,6 +11,8 @@ const SLACK: f64 = 0.02;
 const SHORTEST: f64 = 0.1;
 /// Distance of the places at which the inside of a filled path is looked at, in mm.
 const GRID: f64 = 5.0;
+/// Most such places: of a path larger than any table they lie further apart.
+const MOST_PLACES: f64 = 1e6;
 
 /// A part of a mark that is not shown.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,17 +93,19 @@ fn left_over(span: (f64, f64), covered: &[(f64, f64)]) -> Vec<(f64, f64)> {
 
 /// A place inside a large filled path that is wanted and not shown, though all of the path's edge may be.
 fn inside(mark: &Mark, wanted: &[Rect], shown: &[Rect]) -> Option<Gap> {
-    let reach = mark.reach();
+    let sought = wanted.iter().copied().reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+    let reach = mark.reach().intersect(sought);
     if mark.pen.width.is_some() || reach.width() < GRID || reach.height() < GRID {
         return None;
     }
-    let steps = |from: f64, to: f64| (0..((to - from) / GRID) as usize).map(move |step| from + (step as f64 + 0.5) * GRID);
+    let grid = GRID.max((reach.area() / MOST_PLACES).sqrt());
+    let steps = |from: f64, to: f64| (0..((to - from) / grid) as usize).map(move |step| from + (step as f64 + 0.5) * grid);
     let places = steps(reach.x0, reach.x1).flat_map(|x| steps(reach.y0, reach.y1).map(move |y| Point::new(x, y)));
     let lost = |place: &Point| {
         let held = |windows: &[Rect]| windows.iter().any(|window| window.contains(*place));
         held(wanted) && !held(shown) && mark.path.winding(*place) != 0
     };
-    places.into_iter().find(lost).map(|at| Gap { at, length: GRID })
+    places.into_iter().find(lost).map(|at| Gap { at, length: grid })
 }
 
 fn contains(outer: Rect, inner: Rect) -> bool {

@@ -1,6 +1,6 @@
 //! A device that follows a page's paint and keeps its marks, its words and where lines end, in page millimetres, y down.
 
-use super::mark::{Mark, Part, Pen};
+use super::mark::{Mark, Part, Pen, is_near};
 use super::trails::{self, Trail};
 use super::words::Words;
 use hayro_interpret::font::GlyphRun;
@@ -25,8 +25,13 @@ const CLIP_STEPS: usize = 50;
 /// Wanted lines that are compared with a path in the time of one step.
 const LINES_A_STEP: usize = 30;
 
-/// Thrown through hayro, which has no way to stop, when a page takes too many steps.
-pub(super) struct TooMuch;
+/// Thrown through hayro, which has no way to stop, when there is no end to a page.
+pub(super) enum TooMuch {
+    /// It takes too many steps.
+    Steps,
+    /// It reaches too far.
+    Reach,
+}
 
 /// The ink of one page.
 pub(super) struct Ink<'w> {
@@ -114,8 +119,7 @@ impl<'w> Ink<'w> {
     fn step(&mut self, steps: usize) {
         self.steps = self.steps.saturating_add(steps);
         if self.steps > MAX_STEPS {
-            // The reading thread's end catches it; unlike `panic!` it prints nothing.
-            std::panic::resume_unwind(Box::new(TooMuch));
+            stop(TooMuch::Steps);
         }
     }
 
@@ -180,6 +184,11 @@ impl<'w> Ink<'w> {
     }
 }
 
+/// Ends the reading thread, whose end is caught; unlike `panic!` this prints nothing.
+fn stop(why: TooMuch) -> ! {
+    std::panic::resume_unwind(Box::new(why))
+}
+
 /// Where a curve turns back in x or y: the ends of its width and height.
 fn turns(segment: PathSeg) -> impl Iterator<Item = Point> {
     let curved = !matches!(segment, PathSeg::Line(_));
@@ -223,6 +232,9 @@ impl<'a> Device<'a> for Ink<'_> {
         self.step(path.elements().len());
         if !is_sound(path) || matches!(mode, DrawMode::Invisible) {
             return;
+        }
+        if !is_near(path, Affine::scale(1.0 / UNITS) * props.transform) {
+            stop(TooMuch::Reach);
         }
         let pen = pen(&props, mode);
         if self.shows(&props.paint) {

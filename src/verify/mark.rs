@@ -3,6 +3,15 @@
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Vec2};
 use std::sync::Arc;
 
+/// Farthest from the page's corner, in mm, that a path may reach: a kilometre. Further out, curves take endless steps to follow.
+const FARTHEST: f64 = 1e6;
+
+/// Whether all points of a path lie where its curves can be followed.
+pub(super) fn is_near(path: &BezPath, to_mm: Affine) -> bool {
+    let Rect { x0, y0, x1, y1 } = to_mm.transform_rect_bbox(path.control_box());
+    path.is_finite() && [x0, y0, x1, y1].iter().all(|at| at.abs() <= FARTHEST)
+}
+
 /// What a mark is, as the file's own tags say (ISO 32000-1, 14.6 and 14.8).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Part {

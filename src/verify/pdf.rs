@@ -63,7 +63,11 @@ pub(super) fn guarded<T: Send>(read: impl FnOnce() -> Result<T, String> + Send) 
 }
 
 fn why(panic: &(dyn Any + Send)) -> &'static str {
-    if panic.is::<TooMuch>() { words!("too-many-steps") } else { words!("damage-brings-reader-down") }
+    match panic.downcast_ref() {
+        Some(TooMuch::Steps) => words!("too-many-steps"),
+        Some(TooMuch::Reach) => words!("path-reaches-too-far"),
+        None => words!("damage-brings-reader-down"),
+    }
 }
 
 fn reading(bytes: Arc<Vec<u8>>, wanted: &[Wanted]) -> Result<Reading, String> {

@@ -1,7 +1,7 @@
 //! The wide SVG: its drawing read as plain paths and laid over the drawing of the wide PDF.
 
 use super::archive::Files;
-use super::mark::{Mark, Part, Pen};
+use super::mark::{Mark, Part, Pen, is_near};
 use super::promises::{Paper, Press, point};
 use super::sheets::{OFF, Reference, placed};
 use super::verdict::{Check, Figure, Verdict, exact};
@@ -138,6 +138,9 @@ fn attribute(tag: &BytesStart<'_>, name: &str) -> Result<Option<String>, String>
 fn painted(tag: &BytesStart<'_>, to_mm: Affine) -> Result<Vec<Mark>, String> {
     let data = attribute(tag, "d")?.unwrap_or_default();
     let path = BezPath::from_svg(&data).map_err(|error| error.to_string())?;
+    if !is_near(&path, to_mm) {
+        return Err(words!("path-reaches-too-far").into());
+    }
     let path = to_mm * cubic(&path);
     let value = |name: &str| attribute(tag, name);
     let number = |name: &str| -> Result<f64, String> { Ok(value(name)?.and_then(|it| it.parse().ok()).unwrap_or(0.0)) };

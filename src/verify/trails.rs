@@ -6,6 +6,8 @@ use kurbo::{ParamCurve, ParamCurveArclen, ParamCurveDeriv, ParamCurveNearest, Pa
 
 /// Accuracy of lengths along curves, in mm.
 const ACCURACY: f64 = 1e-5;
+/// How small a part of a segment is still told from the next: a thousand times what numbers can hold.
+const FINEST: f64 = 1e-12;
 /// How near the ends of a line must be for it to count as closed, in mm: the error budget.
 const CLOSED: f64 = 0.01;
 /// How closely the nearest place is sought, in mm, before it is refined.
@@ -210,7 +212,8 @@ fn parameter(segment: PathSeg, along: f64, long: f64) -> f64 {
         _ if along <= 0.0 => 0.0,
         _ if along >= long => 1.0,
         PathSeg::Line(_) => along / long,
-        curve => curve.inv_arclen(along, ACCURACY),
+        // The solver never ends where numbers do not reach as far as it is asked to.
+        curve => curve.inv_arclen(along, ACCURACY.max(long * FINEST)),
     }
 }
 

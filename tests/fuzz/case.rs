@@ -1,8 +1,10 @@
 //! One file: opened, timed, its memory watched; kept if it failed.
 
 use crate::formats::Format;
+use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
+use std::sync::{Mutex, Once};
 use std::time::{Duration, Instant};
 
 /// The longest that one file may take.
@@ -11,6 +13,34 @@ const LONGEST: Duration = Duration::from_secs(1);
 const MOST: u64 = 512;
 /// Other programs keep a computer busy too: a file is slow only if it is so every time.
 const TRIES: usize = 3;
+
+/// After so long a file is taken to be opened for ever.
+const ENDLESS: Duration = Duration::from_secs(60);
+
+/// Files that are being opened, by format: since when, the case and its bytes.
+static OPEN: Mutex<BTreeMap<&str, (Instant, u64, Vec<u8>)>> = Mutex::new(BTreeMap::new());
+
+/// Opens one of many files. One that never ends is kept all the same, and ends the whole test.
+pub fn open_watched(format: &Format, case: u64, bytes: &[u8]) -> Result<Duration, String> {
+    static WATCH: Once = Once::new();
+    WATCH.call_once(|| drop(std::thread::spawn(watch)));
+    OPEN.lock().expect("a list").insert(format.name, (Instant::now(), case, bytes.to_vec()));
+    let opened = open(format, bytes);
+    OPEN.lock().expect("a list").remove(format.name);
+    opened
+}
+
+fn watch() {
+    loop {
+        std::thread::sleep(Duration::from_secs(1));
+        for (name, (since, case, bytes)) in OPEN.lock().expect("a list").iter() {
+            if since.elapsed() > ENDLESS {
+                eprintln!("{name}: it never ends: {}", kept(name, *case, bytes));
+                std::process::abort();
+            }
+        }
+    }
+}
 
 /// Opens a file; gives the time that it took, or what went wrong.
 pub fn open(format: &Format, bytes: &[u8]) -> Result<Duration, String> {
@@ -32,10 +62,10 @@ fn once(format: &Format, bytes: &[u8]) -> Result<Duration, String> {
 }
 
 /// Keeps a file that failed, where a person can look at it.
-pub fn kept(format: &Format, case: u64, bytes: &[u8]) -> String {
+pub fn kept(format: &str, case: u64, bytes: &[u8]) -> String {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("fuzz");
     std::fs::create_dir_all(&folder).expect("a folder for what failed");
-    let path = folder.join(format!("{}-{case}.bin", format.name));
+    let path = folder.join(format!("{format}-{case}.bin"));
     std::fs::write(&path, bytes).expect("what failed is kept");
     path.display().to_string()
 }

@@ -65,7 +65,7 @@ pub const FORMATS: [Format; 15] = [
     format("ttf", 10_000, || vec![small_truetype(), notosans::BOLD_TTF.to_vec()], setting::open),
     format("otf", 10_000, || vec![fonts::ordinary_compact()], setting::open),
     format("ttc", 10_000, || vec![fonts::collection(&small_truetype())], setting::open),
-    format("image", 5_000, images, |bytes| drop(drawing::decode(bytes))),
+    format("image", 5_000, images, |bytes| drop(drawing::picture(bytes))),
     format("logo", 5_000, logos, open_logo),
 ];
 

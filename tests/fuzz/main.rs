@@ -5,7 +5,7 @@
 
 // A test that cannot go on must stop loudly, and helpers stand outside the `#[test]` functions that the lints spare.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::disallowed_methods)]
-#![allow(clippy::print_stdout)]
+#![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod case;
 mod damage;
@@ -37,9 +37,9 @@ fn run(format: &Format) {
     let (mut failures, mut longest, mut count, mut told) = (Vec::new(), Duration::ZERO, 0, Duration::ZERO);
     while count < wanted && start.elapsed() < end {
         let bytes = damage.done_to(&seeds);
-        match case::open(format, &bytes) {
+        match case::open_watched(format, count, &bytes) {
             Ok(took) => longest = longest.max(took),
-            Err(why) => failures.push(format!("{why}: {}", case::kept(format, count, &bytes))),
+            Err(why) => failures.push(format!("{why}: {}", case::kept(format.name, count, &bytes))),
         }
         count += 1;
         if start.elapsed() > told + Duration::from_secs(60) {

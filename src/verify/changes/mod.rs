@@ -102,7 +102,8 @@ impl Opened {
 
     fn of(name: &str, open: impl FnOnce(&mut Verdict) -> Option<Files>) -> Result<Self, Diagnostic> {
         let mut verdict = Verdict::new(name);
-        let files = open(&mut verdict);
+        // A zip that shows different files to different readers cannot be compared with anything.
+        let files = open(&mut verdict).filter(|_| !verdict.findings.has_errors());
         let read = files.and_then(|files| promises::read(&files, &mut verdict).map(|promises| Self { files, promises }));
         let fault = || verdict.findings.into_iter().next();
         read.ok_or_else(|| fault().unwrap_or_else(|| error!("promises-missing", file = promises::FILE)))

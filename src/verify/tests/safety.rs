@@ -64,6 +64,14 @@ fn numbers_beyond_all_bounds_do_no_harm() {
 }
 
 #[test]
+fn curves_without_end_are_not_followed() {
+    let far = "40 60 m 999999999999 0 0 999999999999 280 60 c S";
+    let verdict = Sample::good().swap(WIDE, "40 60 m 280 60 l S", far).verdict();
+    assert!(codes(&verdict).contains(&"pdf-unreadable"));
+    assert!(verdict.findings.iter().any(|finding| finding.message.contains("kilometre")));
+}
+
+#[test]
 fn a_reader_that_panics_is_an_answer() {
     // `resume_unwind` is a panic without a message on the terminal.
     let answer: Result<(), String> = guarded(|| std::panic::resume_unwind(Box::new("broken")));
