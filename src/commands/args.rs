@@ -1,7 +1,7 @@
 //! The arguments: one definition gives parsing, short help and long help.
 
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 const EXIT_CODES: &str = "Exit codes:\n  0  fine\n  1  findings: nothing was written, or a package does not keep its promises\n  \
     2  the arguments or the kit could not be read\n  3  the output could not be written\n  4  a bug in kitwright";
@@ -68,7 +68,7 @@ pub(super) enum Command {
     Sheet(Sheet),
     /// Draw pictures for a shop's page: the whole drawing and a sheet, as PNG
     Picture(Picture),
-    /// Make the guide alone, as one page a language
+    /// Make the guide alone, as one page a language; the kit may be an unpacked bundle for translators
     Guide(Guide),
     /// Make a page on which to look the whole kit over before it goes out
     Proof(Proof),
@@ -97,11 +97,41 @@ pub(super) struct New {
     pub(super) dir: PathBuf,
 }
 
+/// A kit, and how large its drawing may be.
+#[derive(Clone, Debug, Group)]
+pub(super) struct KitFolder {
+    /// Folder of a kit, or its manifest
+    #[arg(value_name = "KIT")]
+    pub(super) path: PathBuf,
+    #[command(flatten)]
+    pub(super) room: Room,
+}
+
+/// How large a drawing may be.
+#[derive(Clone, Copy, Debug, Group)]
+pub(super) struct Room {
+    /// Read a drawing that is up to so many times larger than usual, if you know where it comes from
+    #[arg(long, value_name = "TIMES", default_value = "1", value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub(super) larger: u32,
+}
+
+impl KitFolder {
+    /// A kit and the room for its drawing.
+    pub(super) fn of(path: &Path, room: Room) -> Self {
+        Self { path: path.to_owned(), room }
+    }
+
+    /// A kit whose drawing is no larger than usual.
+    pub(super) fn usual(path: &Path) -> Self {
+        Self::of(path, Room { larger: 1 })
+    }
+}
+
 /// A kit to look at.
 #[derive(Debug, Group)]
 pub(super) struct Kit {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Folder with fonts for scripts that the kit's own files do not have
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,
@@ -110,8 +140,8 @@ pub(super) struct Kit {
 /// A kit to plan, and what to ask about the plan.
 #[derive(Debug, Group)]
 pub(super) struct Plan {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Folder with fonts for scripts that the kit's own files do not have
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,
@@ -136,6 +166,8 @@ pub(super) struct Build {
     /// Folder of a kit, or its manifest; of several kits each gets its package, and what is no kit is passed over
     #[arg(required = true, value_name = "KIT")]
     pub(super) kits: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(super) room: Room,
     /// Folder with fonts for scripts that the kit's own files do not have
     #[arg(long, value_name = "DIR")]
     pub(super) fonts: Option<PathBuf>,
@@ -162,8 +194,8 @@ pub(super) struct Build {
 /// Make one page.
 #[derive(Debug, Group)]
 pub(super) struct Sheet {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Label of the sheet, as in `A3`
     pub(super) label: String,
     /// Paper of the manifest; needed if there are several home papers, or if a wide one is meant
@@ -183,8 +215,8 @@ pub(super) struct Sheet {
 /// Draw pictures.
 #[derive(Debug, Group)]
 pub(super) struct Picture {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Folder for the pictures [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
@@ -199,8 +231,8 @@ pub(super) struct Picture {
 /// Make the guide.
 #[derive(Debug, Group)]
 pub(super) struct Guide {
-    /// Folder of a kit or its manifest, or an unpacked bundle for translators
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Folder for the pages [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
@@ -219,8 +251,8 @@ pub(super) struct Guide {
 /// Make a proof.
 #[derive(Debug, Group)]
 pub(super) struct Proof {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Folder for the page [default: `out` in the kit's folder]
     #[arg(long, value_name = "DIR", conflicts_with = "watch")]
     pub(super) out: Option<PathBuf>,
@@ -263,8 +295,8 @@ pub(super) enum CatalogueWork {
 /// Update catalogues.
 #[derive(Debug, Group)]
 pub(super) struct CatalogueUpdate {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Only this language, which need not be in the manifest yet; may be given more than once
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Vec<String>,
@@ -273,8 +305,8 @@ pub(super) struct CatalogueUpdate {
 /// State of catalogues.
 #[derive(Debug, Group)]
 pub(super) struct CatalogueStatus {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Only this language; may be given more than once
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Vec<String>,
@@ -283,8 +315,8 @@ pub(super) struct CatalogueStatus {
 /// Take back a catalogue.
 #[derive(Debug, Group)]
 pub(super) struct CatalogueMerge {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// The file that the translator sent
     pub(super) file: PathBuf,
     /// Its language, if the file does not say
@@ -298,8 +330,8 @@ pub(super) struct CatalogueMerge {
 /// Pack a bundle.
 #[derive(Debug, Group)]
 pub(super) struct CatalogueBundle {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Language to translate into; needed if there are several
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Option<String>,
@@ -314,8 +346,8 @@ pub(super) struct CatalogueBundle {
 /// Write a catalogue as XLIFF.
 #[derive(Debug, Group)]
 pub(super) struct CatalogueExport {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Language; needed if there are several
     #[arg(long, value_name = "LANGUAGE")]
     pub(super) language: Option<String>,
@@ -340,8 +372,8 @@ pub(super) struct Verify {
 /// Pack copies for testers.
 #[derive(Debug, Group)]
 pub(super) struct Review {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// Number of the test round
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=999))]
     pub(super) round: u32,
@@ -365,8 +397,8 @@ pub(super) struct Review {
 /// Release an edition.
 #[derive(Debug, Group)]
 pub(super) struct Release {
-    /// Folder of a kit, or its manifest
-    pub(super) kit: PathBuf,
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
     /// The edition to release, which the manifest must say too
     #[arg(long, value_name = "EDITION")]
     pub(super) edition: semver::Version,

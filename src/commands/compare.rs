@@ -1,6 +1,6 @@
 //! `compare`: what one edition changes of another, in the finished files; kits are built in memory first.
 
-use super::args;
+use super::args::{self, KitFolder};
 use super::build::make;
 use super::check::refuse;
 use super::earlier::Earlier;
@@ -43,7 +43,7 @@ pub(super) fn run(wish: &args::Compare, screen: &Screen) -> Result<Findings, Dia
 fn released(path: &Path) -> Result<Opened, Diagnostic> {
     let alone = || error!("compare-alone", name = path.display());
     // What is wrong with the kit is told when it is built.
-    let texts = is_kit(path).then(|| read_kit(path, &mut Findings::new())).flatten().ok_or_else(alone)?;
+    let texts = is_kit(path).then(|| read_kit(&KitFolder::usual(path), &mut Findings::new())).flatten().ok_or_else(alone)?;
     let mut faults = Findings::new();
     let Some(earlier) = Earlier::read(&texts.folder, &mut faults) else {
         return Err(faults.into_iter().next().unwrap_or_else(alone));
@@ -81,7 +81,7 @@ fn is_kit(path: &Path) -> bool {
 
 /// The package that a kit would give today.
 fn built(path: &Path, screen: &Screen, findings: &mut Findings) -> Result<Option<Opened>, Diagnostic> {
-    let (loaded, more) = load(path, None);
+    let (loaded, more) = load(&KitFolder::usual(path), None);
     findings.extend(more);
     let Some(loaded) = loaded.filter(|_| !screen.stopped_by(findings)) else { return Ok(None) };
     let (entries, _) = make(&loaded, &loaded.kit.languages, None, None, screen)?;

@@ -85,12 +85,13 @@ fn in_language(
         Said::AsWritten | Said::Untranslated => None,
     };
     kit.drawing.words.iter().find_map(|words| say(&words.text))?;
-    let changed = drawing::with_words(bytes, &say);
-    let (read, more) = drawing::read(&changed, &Request::of(kit), files);
+    let request = Request::of(kit);
+    let changed = drawing::with_words(bytes, &request, &say);
+    let (read, more) = drawing::read(&changed, &request, files);
     // What the drawing has in any language was told of the source language already.
     let told: Vec<(&str, String)> = findings.iter().map(|finding| (finding.code, finding.message.clone())).collect();
     findings.extend(more.into_iter().filter(|finding| !told.contains(&(finding.code, finding.message.clone()))));
-    let known = drawing::same_elements(&kit.drawing.file, &changed, bytes);
+    let known = drawing::same_elements(&request, &changed, bytes);
     let drawing = source.reworded(&read?, &known);
     findings.extend(too_wide(kit, source, &drawing, language.tag()));
     Some(Worded { language: language.tag().to_owned(), drawing })

@@ -52,7 +52,7 @@ pub(super) fn run(wish: &args::Feedback, screen: &Screen) -> Result<Findings, Di
 /// What the kit says, if one is given. Its warnings are for `check`.
 fn kit(wish: &args::Feedback) -> (Option<Texts>, Findings) {
     let Some(kit) = &wish.kit else { return (None, Findings::new()) };
-    let (texts, findings) = read_texts(kit);
+    let (texts, findings) = read_texts(&args::KitFolder::usual(kit));
     if texts.is_some() { (texts, Findings::new()) } else { (None, findings) }
 }
 

@@ -26,7 +26,7 @@ pub(super) fn run(wish: &args::Guide, screen: &Screen) -> Result<Findings, Diagn
     if !wish.watch {
         return once(wish, &mut drawn, screen);
     }
-    let mut watch = Watch::of(&wish.kit);
+    let mut watch = Watch::of(&wish.kit.path);
     loop {
         // A fault of the moment is told like any finding, and mended by the next save.
         if let Err(fault) = once(wish, &mut drawn, screen) {
@@ -97,7 +97,7 @@ fn draw(
     findings: &mut Findings,
     screen: &Screen,
 ) -> Result<bool, Diagnostic> {
-    let seen = Watch::drawing_of(&wish.kit);
+    let seen = Watch::drawing_of(&wish.kit.path);
     if drawn.seen.as_ref() == Some(&seen) {
         return Ok(true);
     }

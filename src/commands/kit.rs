@@ -1,5 +1,6 @@
 //! Reading a kit from its folder: manifest, shared settings, drawing, logo; all findings in one go.
 
+use super::args::KitFolder;
 use super::chapters;
 use super::drawn::{self, Worded};
 use super::fonts::{self, Shelves};
@@ -19,8 +20,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-/// Largest drawing, picture and font that are read.
-const DRAWING_BYTES: u64 = 200_000_000;
+/// Largest picture and font that are read.
 const PICTURE_BYTES: u64 = 100_000_000;
 pub(super) const FONT_BYTES: u64 = 50_000_000;
 
@@ -78,9 +78,9 @@ impl Resources for KitFiles<'_> {
 }
 
 /// Reads and plans a kit, with fonts from a folder besides its own. Findings are complete even if there is no kit to give.
-pub(super) fn load(path: &Path, lent: Option<&Path>) -> (Option<Loaded>, Findings) {
+pub(super) fn load(kit: &KitFolder, lent: Option<&Path>) -> (Option<Loaded>, Findings) {
     let mut findings = Findings::new();
-    let loaded = read_kit(path, &mut findings).and_then(|texts| all(texts, lent, &mut findings));
+    let loaded = read_kit(kit, &mut findings).and_then(|texts| all(texts, lent, &mut findings));
     (loaded.filter(|_| !findings.has_errors()), findings)
 }
 
@@ -146,9 +146,14 @@ fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &Ki
 /// The bytes of the drawing's file.
 pub(super) fn drawing_bytes(kit: &Kit, folder: &SourceFolder, findings: &mut Findings) -> Option<Vec<u8>> {
     let path = inside(kit, folder, &kit.drawing.file, "drawing.file", code!("drawing-missing"), findings)?;
-    let bytes = folder
-        .read(&path, DRAWING_BYTES, code!("drawing-missing"))
-        .map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
+    let most = kit.drawing.limits.bytes as u64;
+    if let Some(about) = std::fs::metadata(&path).ok().filter(|about| about.is_file() && about.len() > most) {
+        let (bytes, most) = (about.len() / 1_000_000, most / 1_000_000);
+        findings.push(error!("drawing-too-large/bytes", bytes, most).at(kit.places.of_path("drawing.file")));
+        return None;
+    }
+    let bytes =
+        folder.read(&path, most, code!("drawing-missing")).map_err(|finding| finding.at(kit.places.of_path("drawing.file")));
     findings.take(bytes)
 }
 

@@ -107,7 +107,7 @@ fn against(kits: &[&PathBuf], wish: &args::Build) -> Findings {
     let mut first: BTreeMap<PathBuf, &Path> = BTreeMap::new();
     for kit in kits {
         // A kit without a name yet cannot be built either, which is told later.
-        let Some(texts) = guarded(|| read_texts(kit)).0 else { continue };
+        let Some(texts) = guarded(|| read_texts(&args::KitFolder::of(kit, wish.room))).0 else { continue };
         let package = package_of(&texts.kit, &texts.folder, wish);
         if let Some(other) = first.insert(real(&package), kit) {
             let (other, kit) = (other.display(), kit.display());

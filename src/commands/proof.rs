@@ -52,7 +52,7 @@ fn once(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
 /// Serves the page, and makes it anew whenever a file of the kit is saved.
 fn follow(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
     let server = Server::bind(wish.port)?;
-    let mut watch = Watch::of(&wish.kit);
+    let mut watch = Watch::of(&wish.kit.path);
     let mut good: Option<Page> = None;
     let mut serving = false;
     loop {

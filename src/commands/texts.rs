@@ -1,7 +1,9 @@
 //! Reading what a kit says: manifest, shared settings and chapters, without the drawing.
 
+use super::args::KitFolder;
 use super::chapters;
 use crate::diagnostic::{Code, Diagnostic, Findings, Place};
+use crate::drawing::Limits;
 use crate::files::{self, SourceFolder};
 use crate::manifest::{self, Document, Kit};
 use std::path::{Path, PathBuf};
@@ -22,15 +24,15 @@ pub(super) struct Texts {
 }
 
 /// Reads what a kit says. Findings are complete even if there is no kit to give.
-pub(super) fn read_texts(path: &Path) -> (Option<Texts>, Findings) {
+pub(super) fn read_texts(kit: &KitFolder) -> (Option<Texts>, Findings) {
     let mut findings = Findings::new();
-    let texts = read_kit(path, &mut findings);
+    let texts = read_kit(kit, &mut findings);
     (texts.filter(|_| !findings.has_errors()), findings)
 }
 
 /// Reads manifest, shared file and chapters.
-pub(super) fn read_kit(path: &Path, findings: &mut Findings) -> Option<Texts> {
-    let (manifest, folder) = findings.take(locate(path))?;
+pub(super) fn read_kit(asked: &KitFolder, findings: &mut Findings) -> Option<Texts> {
+    let (manifest, folder) = findings.take(locate(&asked.path))?;
     let folder = Arc::new(SourceFolder::new(folder));
     let main = read_document(&folder, &manifest, MANIFEST, code!("manifest-unreadable"), findings);
     let shared = main.as_ref().and_then(Document::shared).and_then(|name| {
@@ -41,6 +43,7 @@ pub(super) fn read_kit(path: &Path, findings: &mut Findings) -> Option<Texts> {
     let (kit, more) = manifest::kit(main.as_ref()?, shared.as_ref());
     findings.extend(more);
     let mut kit = kit?;
+    kit.drawing.limits = Limits::times(asked.room.larger);
     chapters::read(&mut kit, &folder, findings);
     let shared = main.as_ref().and_then(Document::shared).map(str::to_owned);
     Some(Texts { kit, folder, shared })

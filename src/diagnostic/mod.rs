@@ -47,7 +47,7 @@ impl Place {
 
     /// The same place, naming an element.
     pub fn element(mut self, name: impl Into<String>) -> Self {
-        self.element = Some(name.into());
+        self.element = Some(shortened(name.into(), LONGEST_NAME));
         self
     }
 }
@@ -97,7 +97,8 @@ pub struct Diagnostic {
 impl Diagnostic {
     /// A finding in the words of a key, which also say what to do; made by `error!` and `warning!`.
     pub fn told(severity: Severity, code: Code, key: &'static str, holes: &[(&str, &dyn fmt::Display)]) -> Self {
-        Self { severity, code: code.0, message: filled(key, holes), place: None, hints: sentences::fixes(key, holes) }
+        let hints = sentences::fixes(key, holes).into_iter().map(|hint| shortened(hint, LONGEST)).collect();
+        Self { severity, code: code.0, message: shortened(filled(key, holes), LONGEST), place: None, hints }
     }
 
     /// The same finding at a place.
@@ -113,24 +114,37 @@ impl Diagnostic {
     }
 }
 
-/// All findings of a run, in the order they were made.
+/// Findings of each severity that are kept: a file made to hurt can have millions, and nobody reads a thousand.
+const MOST: usize = 1000;
+/// Letters of one sentence and of an element's name that are kept: a file can bring names of any length.
+const LONGEST: usize = 3000;
+const LONGEST_NAME: usize = 200;
+
+/// All findings of a run, in the order they were made; of each severity the first thousand.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Findings(Vec<Diagnostic>);
+pub struct Findings {
+    list: Vec<Diagnostic>,
+    errors: usize,
+}
 
 impl Findings {
     /// None yet.
     pub const fn new() -> Self {
-        Self(Vec::new())
+        Self { list: Vec::new(), errors: 0 }
     }
 
     /// Adds one.
     pub fn push(&mut self, finding: Diagnostic) {
-        self.0.push(finding);
+        let error = finding.severity == Severity::Error;
+        if self.count(finding.severity) < MOST {
+            self.errors += usize::from(error);
+            self.list.push(finding);
+        }
     }
 
     /// Adds all of another list.
     pub fn extend(&mut self, others: impl IntoIterator<Item = Diagnostic>) {
-        self.0.extend(others);
+        others.into_iter().for_each(|other| self.push(other));
     }
 
     /// Adds the finding of a failed step and gives the value of one that did not fail.
@@ -140,7 +154,10 @@ impl Findings {
 
     /// How many there are of a severity.
     pub fn count(&self, severity: Severity) -> usize {
-        self.0.iter().filter(|finding| finding.severity == severity).count()
+        match severity {
+            Severity::Error => self.errors,
+            Severity::Warning => self.list.len() - self.errors,
+        }
     }
 
     /// Whether any of them stops the build.
@@ -150,12 +167,12 @@ impl Findings {
 
     /// Whether there is none.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.list.is_empty()
     }
 
     /// One after the other.
     pub fn iter(&self) -> std::slice::Iter<'_, Diagnostic> {
-        self.0.iter()
+        self.list.iter()
     }
 }
 
@@ -163,14 +180,25 @@ impl IntoIterator for Findings {
     type Item = Diagnostic;
     type IntoIter = std::vec::IntoIter<Diagnostic>;
     fn into_iter(self) -> Self::IntoIter {
-        self.0.into_iter()
+        self.list.into_iter()
     }
 }
 
 impl From<Diagnostic> for Findings {
     fn from(finding: Diagnostic) -> Self {
-        Self(vec![finding])
+        let mut findings = Self::new();
+        findings.push(finding);
+        findings
     }
+}
+
+/// A text with its end left out if it is too long.
+fn shortened(mut text: String, most: usize) -> String {
+    if let Some((end, _)) = text.char_indices().nth(most) {
+        text.truncate(end);
+        text.push('…');
+    }
+    text
 }
 
 /// Joins names for a message: `` `a`, `b` or `c` ``.

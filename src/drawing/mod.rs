@@ -1,5 +1,6 @@
 //! The drawing: SVG text in, a [`Drawing`] in millimetres on paper out, geometry untouched.
 
+mod amount;
 mod clips;
 mod controls;
 mod convert;
@@ -11,6 +12,7 @@ mod held;
 mod ink;
 mod layers;
 mod lettering;
+mod limits;
 mod model;
 mod numbers;
 mod outline;
@@ -34,6 +36,7 @@ mod words;
 
 pub use held::{FRAME_ID, grid_id};
 pub use lettering::rooms;
+pub use limits::Limits;
 pub use model::{
     Clip, Drawing, Fill, Held, ImageShape, Item, Layer, Letter, Lettering, Measured, PathShape, Piece, Pixels, Role, Shape,
     Stroke, Trace, TraceKind,

@@ -19,6 +19,8 @@ pub struct Checked {
     pub fault: Option<Fault>,
     /// The largest number, without its sign, in the value's own units.
     pub largest: f64,
+    /// How many points it draws.
+    pub points: u64,
 }
 
 /// Checks the value of an attribute or property, if it is one that places or sizes something.
@@ -39,6 +41,7 @@ fn path(value: &str) -> Checked {
         return checked;
     }
     for segment in PathParser::from(value) {
+        checked.points += 1;
         match segment {
             Ok(segment) => checked.largest = checked.largest.max(largest(&segment)),
             Err(error) => {
@@ -77,7 +80,7 @@ fn points(value: &str) -> Checked {
         }
         None => None,
     };
-    Checked { fault, largest }
+    Checked { fault, largest, points: read.len() as u64 }
 }
 
 fn transform(value: &str) -> Checked {
@@ -92,9 +95,9 @@ fn transform(value: &str) -> Checked {
         Ok(t) if ![t.a, t.b, t.c, t.d, t.e, t.f].iter().all(|number| (*number as f32).is_finite()) => {
             Some(Fault { finding: error!("number-bad", value = shown(value)), at: 0 })
         }
-        Ok(t) => return Checked { fault: None, largest: t.e.abs().max(t.f.abs()) },
+        Ok(t) => return Checked { largest: t.e.abs().max(t.f.abs()), ..Checked::default() },
     };
-    Checked { fault, largest: 0.0 }
+    Checked { fault, ..Checked::default() }
 }
 
 fn lengths(key: &str, value: &str) -> Checked {
@@ -104,7 +107,7 @@ fn lengths(key: &str, value: &str) -> Checked {
         return checked;
     }
     if let Some(quarters) = quarters(word) {
-        return Checked { fault: None, largest: quarters.abs() };
+        return Checked { largest: quarters.abs(), ..Checked::default() };
     }
     for length in LengthListParser::from(word) {
         match length {
@@ -162,7 +165,7 @@ fn characters(value: &str, bytes: usize) -> usize {
 }
 
 /// A value short enough for a message.
-fn shown(value: &str) -> String {
+pub fn shown(value: &str) -> String {
     let short: String = value.chars().take(40).collect();
     if short.len() < value.len() { short + "…" } else { short }
 }

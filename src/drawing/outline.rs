@@ -34,6 +34,8 @@ pub struct Element<'a> {
     pub gone: bool,
     /// What its own `visibility` says, if anything.
     pub visible: Option<bool>,
+    /// How many points it draws itself, letters by a guess.
+    pub points: u64,
 }
 
 /// One element's use of another.
@@ -41,8 +43,10 @@ pub struct Element<'a> {
 pub struct Link<'a> {
     /// The element that uses.
     pub from: usize,
-    /// Id of the one that is used.
+    /// Id of the one that is used; of one outside the drawing its address.
     pub to: Cow<'a, str>,
+    /// Whether it lies outside the drawing.
+    pub outside: bool,
     /// Attribute or property that names it.
     pub key: &'a str,
     /// Byte offset of the value.

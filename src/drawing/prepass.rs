@@ -10,10 +10,8 @@ use quick_xml::events::{BytesText, Event};
 use quick_xml::reader::Reader;
 use std::borrow::Cow;
 
-/// Deepest nesting of elements.
-const DEEPEST: usize = 256;
-/// Most elements of a drawing.
-const MOST: usize = 2_000_000;
+/// Points that a letter counts for: the outlines of most have fewer.
+const LETTER: u64 = 32;
 /// A number beyond this, in user units, is looked at again once the scale is known.
 const FAR: f64 = 3_000.0;
 
@@ -34,7 +32,7 @@ pub struct Prepass<'a> {
 
 /// Reads the drawing once; after a fault of the XML itself nothing else can be trusted, so then there is no result.
 pub fn prepass<'a>(source: &'a Source<'a>, findings: &mut Findings) -> Option<Prepass<'a>> {
-    let mut walker = Walker { source, prepass: Prepass::default(), open: Vec::new(), sheet: None };
+    let mut walker = Walker { source, prepass: Prepass::default(), open: Vec::new(), sheet: None, sheets: 0 };
     findings.take(walker.walk())?;
     Some(walker.prepass)
 }
@@ -46,6 +44,8 @@ struct Walker<'a> {
     open: Vec<(usize, Option<usize>)>,
     /// Text of the `style` element being read.
     sheet: Option<String>,
+    /// What all style sheets cost so far.
+    sheets: usize,
 }
 
 impl<'a> Walker<'a> {
@@ -62,7 +62,7 @@ impl<'a> Walker<'a> {
             match event {
                 Event::Start(_) => self.start(start, end.saturating_sub(1), false)?,
                 Event::Empty(_) => self.start(start, end.saturating_sub(2), true)?,
-                Event::End(_) => self.end(start),
+                Event::End(_) => self.end(start)?,
                 Event::Text(text) => self.text(&text, start)?,
                 Event::CData(text) => self.cdata(&text, start)?,
                 Event::GeneralRef(name) => self.reference(&name, start)?,
@@ -92,11 +92,15 @@ impl<'a> Walker<'a> {
         if self.open.is_empty() && number > 0 {
             return Err(self.broken(start, words!("second-outermost-element-starts")));
         }
-        if self.open.len() >= DEEPEST {
-            return Err(error!("drawing-too-complex/deep", most = DEEPEST).at(self.source.place(start)));
+        let limits = self.source.limits;
+        if self.open.len() >= limits.depth {
+            return Err(error!("drawing-too-complex/deep", most = limits.depth).at(self.source.place(start)));
         }
-        if number >= MOST {
-            return Err(error!("drawing-too-complex/many", most = MOST).at(self.source.place(start)));
+        if number >= limits.elements {
+            return Err(error!("drawing-too-complex/many", most = limits.elements).at(self.source.place(start)));
+        }
+        if self.prepass.suspects.len() > limits.faults {
+            return Err(error!("drawing-too-complex/faults", most = limits.faults).at(self.source.place(start)));
         }
         let head = self.source.text.get(start + 1..end).unwrap_or_default();
         let element = self.element(head, start, number);
@@ -137,6 +141,7 @@ impl<'a> Walker<'a> {
             label: None,
             gone: false,
             visible: None,
+            points: 0,
         }
     }
 
@@ -145,7 +150,10 @@ impl<'a> Walker<'a> {
         let name = head.find(|c: char| c.is_whitespace()).unwrap_or(head.len());
         let base = self.source.offset_of(head).unwrap_or(0);
         let mut labels = [None, None, None];
-        for attribute in Attributes::new(head, name) {
+        for (count, attribute) in Attributes::new(head, name).enumerate() {
+            if count >= self.source.limits.attributes {
+                return Err(self.crowded(base));
+            }
             let attribute = attribute.map_err(|error| self.broken(base + position(&error), &error.to_string()))?;
             let Cow::Borrowed(raw) = attribute.value else { continue };
             let at = self.source.offset_of(raw).unwrap_or(base);
@@ -159,7 +167,7 @@ impl<'a> Walker<'a> {
                 "inkscape:label" => labels[0] = Some(value),
                 "data-name" => labels[1] = Some(value),
                 "serif:id" => labels[2] = Some(value),
-                "style" => self.style(number, value, at),
+                "style" => self.style(number, value, at)?,
                 key => self.property(number, key, value, at, raw.len()),
             }
         }
@@ -181,7 +189,10 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn style(&mut self, number: usize, style: Cow<'a, str>, at: usize) {
+    fn style(&mut self, number: usize, style: Cow<'a, str>, at: usize) -> Result<(), Diagnostic> {
+        if simplecss::DeclarationTokenizer::from(&*style).nth(self.source.limits.attributes).is_some() {
+            return Err(self.crowded(at));
+        }
         match style {
             Cow::Borrowed(style) => {
                 for declaration in simplecss::DeclarationTokenizer::from(style) {
@@ -197,6 +208,12 @@ impl<'a> Walker<'a> {
                 }
             }
         }
+        Ok(())
+    }
+
+    /// The finding for an element with too many attributes or styles.
+    fn crowded(&self, at: usize) -> Diagnostic {
+        error!("drawing-too-complex/attributes", most = self.source.limits.attributes).at(self.source.place(at))
     }
 
     /// Takes a property, from an attribute or the style: hiding, linking, numbers.
@@ -228,6 +245,9 @@ impl<'a> Walker<'a> {
             let place = self.source.place(at + inside).element(self.prepass.outline.name_of(number));
             self.prepass.suspects.push((number, fault.finding.at(place)));
         }
+        if let Some(element) = self.prepass.outline.elements.get_mut(number) {
+            element.points = element.points.max(checked.points);
+        }
         if checked.largest > FAR {
             self.prepass.far.push((number, checked.largest, at));
         }
@@ -241,7 +261,7 @@ impl<'a> Walker<'a> {
         self.prepass.always.push(finding.at(self.source.place(at)));
     }
 
-    fn end(&mut self, at: usize) {
+    fn end(&mut self, at: usize) -> Result<(), Diagnostic> {
         let count = self.prepass.outline.elements.len();
         if let Some((number, _)) = self.open.pop()
             && let Some(element) = self.prepass.outline.elements.get_mut(number)
@@ -249,11 +269,21 @@ impl<'a> Walker<'a> {
             element.end = count;
             element.tail = Some(at);
             let start = element.start;
-            if let Some(sheet) = self.sheet.take() {
-                features::of_sheet(&sheet).into_iter().for_each(|finding| self.tell(start, finding));
-                self.prepass.outline.sheets.push(Cow::Owned(sheet));
-            }
+            self.sheet.take().map_or(Ok(()), |sheet| self.style_sheet(sheet, start))?;
         }
+        Ok(())
+    }
+
+    fn style_sheet(&mut self, sheet: String, start: usize) -> Result<(), Diagnostic> {
+        // The reader of style sheets goes back to their beginning for each of these signs.
+        let signs = sheet.matches(['{', '}', ';', ',', '.', '#']).count();
+        self.sheets = self.sheets.saturating_add(sheet.len().saturating_mul(signs));
+        if self.sheets > self.source.limits.sheets {
+            return Err(error!("drawing-too-complex/sheets").at(self.source.place(start)));
+        }
+        features::of_sheet(&sheet).into_iter().for_each(|finding| self.tell(start, finding));
+        self.prepass.outline.sheets.push(Cow::Owned(sheet));
+        Ok(())
     }
 
     fn text(&mut self, text: &BytesText, at: usize) -> Result<(), Diagnostic> {
@@ -264,6 +294,7 @@ impl<'a> Walker<'a> {
         if let Some(sheet) = &mut self.sheet {
             sheet.push_str(text);
         }
+        self.letters(text);
         Ok(())
     }
 
@@ -274,7 +305,18 @@ impl<'a> Walker<'a> {
                 sheet.push_str(text);
                 Ok(())
             }
-            (None, _) => Ok(()),
+            (None, _) => {
+                self.letters(text);
+                Ok(())
+            }
+        }
+    }
+
+    /// Letters are drawn as well as lines.
+    fn letters(&mut self, text: &str) {
+        let open = self.open.last().and_then(|(number, _)| self.prepass.outline.elements.get_mut(*number));
+        if let Some(element) = open.filter(|element| matches!(element.tag, "text" | "tspan" | "textPath" | "a")) {
+            element.points += text.len() as u64 * LETTER;
         }
     }
 
@@ -325,20 +367,27 @@ pub fn known_key(key: &str) -> &'static str {
 /// The use that a value makes of another element, if it makes one.
 pub fn link<'a>(from: usize, key: &'a str, value: Cow<'a, str>, at: usize) -> Option<Link<'a>> {
     if matches!(key, "href" | "xlink:href") {
-        let to = match value {
-            Cow::Borrowed(value) => Cow::Borrowed(value.trim().strip_prefix('#')?),
-            Cow::Owned(value) => Cow::Owned(value.trim().strip_prefix('#')?.to_owned()),
+        let (to, outside) = match value {
+            Cow::Borrowed(value) => aim(value).map(|(to, outside)| (Cow::Borrowed(to), outside))?,
+            Cow::Owned(value) => aim(&value).map(|(to, outside)| (Cow::Owned(to.to_owned()), outside))?,
         };
-        return Some(Link { from, to, key, at, has_fallback: false });
+        return Some(Link { from, to, outside, key, at, has_fallback: false });
     }
     if !LINKING.contains(&key) && key != "marker" || !value.contains("url(") {
         return None;
     }
     let (_, inside) = value.split_once("url(")?;
     let (name, rest) = inside.split_once(')')?;
-    let name = name.trim().trim_matches(['"', '\'']).strip_prefix('#')?.to_owned();
+    let (name, outside) = aim(name.trim().trim_matches(['"', '\'']))?;
     let has_fallback = matches!(key, "fill" | "stroke") && !rest.trim().is_empty();
-    Some(Link { from, to: Cow::Owned(name), key, at, has_fallback })
+    Some(Link { from, to: Cow::Owned(name.to_owned()), outside, key, at, has_fallback })
+}
+
+/// Whom an address means: an element of the drawing by its id, or something outside it.
+fn aim(address: &str) -> Option<(&str, bool)> {
+    let address = address.trim();
+    let inside = address.strip_prefix('#').map(|id| (id, false));
+    inside.or_else(|| (!address.is_empty()).then_some((address, true)))
 }
 
 #[cfg(test)]

@@ -11,7 +11,7 @@ use super::scale::Scale;
 use super::shape::Shapes;
 use super::source::Source;
 use super::uses::Reach;
-use super::{controls, fonts, geometry, held, layers, prepass, scale, splice, style, tree, uses};
+use super::{amount, controls, fonts, geometry, held, layers, prepass, scale, splice, style, tree, uses};
 use crate::diagnostic::{Diagnostic, Findings, Place, Severity};
 use kurbo::Rect;
 use std::collections::BTreeSet;
@@ -31,7 +31,7 @@ const STACK: usize = 256 * 1024 * 1024;
 pub fn read(bytes: &[u8], request: &Request, resources: &dyn Resources) -> (Option<Drawing>, Findings) {
     let work = || {
         let mut findings = Findings::new();
-        let drawing = findings.take(Source::new(&request.file, bytes));
+        let drawing = findings.take(Source::new(request, bytes));
         let drawing = drawing.and_then(|source| steps(&source, request, resources, &mut findings));
         (drawing, findings)
     };
@@ -44,7 +44,7 @@ pub fn read(bytes: &[u8], request: &Request, resources: &dyn Resources) -> (Opti
 
 fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings: &mut Findings) -> Option<Drawing> {
     let mut prepass = prepass::prepass(source, findings)?;
-    style::apply(&mut prepass.outline);
+    findings.take(style::apply(source, &mut prepass.outline))?;
     let scale = scale::scale(source, &prepass.outline, request, findings);
     let layers = layers::layers(source, &prepass.outline, request, findings);
     let reach = uses::reach(source, &prepass.outline, &layers, findings)?;
@@ -75,6 +75,8 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
         page,
     };
     let converted = convert::convert(&tree, &known, findings);
+    let much = amount::too_much(source.file, &converted.pieces, &source.limits);
+    findings.take(much.map_or(Ok(()), Err))?;
     findings.extend(lost_pictures(&known, &converted.seen));
     let shapes = Shapes { outline, to_paper: scale.to_paper, per_inch: scale.per_inch, off: FINE };
     let (pieces, sizes) = (&converted.pieces, request.sizes.len());

@@ -1,5 +1,6 @@
 //! What the drawing step is asked for, and what it may use besides the drawing's own text.
 
+use super::limits::Limits;
 use crate::diagnostic::Place;
 use crate::manifest::{Control, Kit, Places, SizeLayer};
 
@@ -18,6 +19,8 @@ pub struct Request {
     pub never_printed: Vec<String>,
     /// Lengths to be measured.
     pub controls: Vec<Control>,
+    /// How large it may be.
+    pub limits: Limits,
     /// Where all of this stands in the manifest.
     pub places: Places,
 }
@@ -32,6 +35,7 @@ impl Request {
             base_layers: kit.base_layers.clone(),
             never_printed: kit.never_printed.clone(),
             controls: kit.controls.clone(),
+            limits: kit.drawing.limits,
             places: kit.places.clone(),
         }
     }

@@ -65,9 +65,10 @@ mod tests {
                    <text x=\"5\" y=\"20\" font-size=\"4\">cut</text><path d=\"M30 1H39\" stroke=\"#000\"/>\
                    <text x=\"5\" y=\"60\" font-size=\"4\">fold</text></svg>";
         let say = |text: &str| (text == "cut").then(|| "couper deux fois".to_owned());
-        let changed = with_words(svg.as_bytes(), &say);
+        let request = Request::plain("a.svg");
+        let changed = with_words(svg.as_bytes(), &request, &say);
         let (one, other) = (drawing(svg.as_bytes()), drawing(&changed));
-        let worded = one.reworded(&other, &same_elements("a.svg", &changed, svg.as_bytes()));
+        let worded = one.reworded(&other, &same_elements(&request, &changed, svg.as_bytes()));
         let items = |drawing: &Drawing, lettering: bool| -> Vec<String> {
             let items = drawing.pieces.iter().flat_map(|piece| &piece.items).filter(|item| item.letter.is_some() == lettering);
             items.map(|item| format!("{:?}", (&item.shape, &item.origin))).collect()

@@ -246,7 +246,7 @@ mod tests {
 
     fn read(head: &str, per_inch: Option<f64>) -> (Option<Scale>, Findings) {
         let text = format!("<svg xmlns=\"http://www.w3.org/2000/svg\" {head}/>");
-        let source = Source::new("a.svg", text.as_bytes()).unwrap();
+        let source = Source::of("a.svg", &text);
         let mut findings = Findings::new();
         let prepass = crate::drawing::prepass::prepass(&source, &mut findings).unwrap();
         let request = Request { units_per_inch: per_inch, ..Request::plain("a.svg") };

@@ -1,9 +1,8 @@
 //! The drawing's text with its lines, and the checks that it is text at all.
 
+use super::limits::Limits;
+use super::request::Request;
 use crate::diagnostic::{Diagnostic, Place};
-
-/// Largest drawing that is read.
-const LARGEST: usize = 200 * 1024 * 1024;
 
 /// Text of a drawing, without its byte order mark.
 #[derive(Debug)]
@@ -12,15 +11,25 @@ pub struct Source<'a> {
     pub file: &'a str,
     /// All of it.
     pub text: &'a str,
+    /// How much of it is read.
+    pub limits: Limits,
     /// Byte offset at which each line starts.
     lines: Vec<usize>,
+    /// Characters before each block of bytes, since some programs write all of a drawing on one line.
+    blocks: Vec<usize>,
 }
+
+/// Bytes of a block.
+const BLOCK: usize = 256;
 
 impl<'a> Source<'a> {
     /// Takes a drawing's bytes, which must be UTF-8 (with or without a byte order mark).
-    pub fn new(file: &'a str, bytes: &'a [u8]) -> Result<Self, Diagnostic> {
-        if bytes.len() > LARGEST {
-            return Err(error!("drawing-too-large/bytes", bytes = bytes.len() >> 20).at(Place::file(file)));
+    pub fn new(request: &'a Request, bytes: &'a [u8]) -> Result<Self, Diagnostic> {
+        let (file, limits) = (request.file.as_str(), request.limits);
+        let of = |text| Self { limits, ..Self::of(file, text) };
+        if bytes.len() > limits.bytes {
+            let (bytes, most) = (bytes.len() / 1_000_000, limits.bytes / 1_000_000);
+            return Err(error!("drawing-too-large/bytes", bytes, most).at(Place::file(file)));
         }
         let body = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         foreign(body, file).map_or(Ok(()), |finding| Err(finding.at(Place::file(file))))?;
@@ -32,14 +41,21 @@ impl<'a> Source<'a> {
             }
             Ok(text) => match text.find('\0') {
                 Some(at) => Err(error!("drawing-encoding/nul", file).at(Self::of(file, text).place(at))),
-                None => Ok(Self::of(file, text)),
+                None => Ok(of(text)),
             },
         }
     }
 
-    fn of(file: &'a str, text: &'a str) -> Self {
+    /// Text that is known to be good, within the usual limits.
+    pub fn of(file: &'a str, text: &'a str) -> Self {
         let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at + 1);
-        Self { file, text, lines: std::iter::once(0).chain(breaks).collect() }
+        let lines = std::iter::once(0).chain(breaks).collect();
+        let counts = text.as_bytes().chunks(BLOCK).scan(0, |before, block| {
+            let here = *before;
+            *before += characters(block);
+            Some(here)
+        });
+        Self { file, text, limits: Limits::default(), lines, blocks: counts.collect() }
     }
 
     /// Line and column of a byte offset.
@@ -47,10 +63,17 @@ impl<'a> Source<'a> {
         // Line starts rise, so the line is found by halving: a place is asked for every printed item.
         let line = self.lines.partition_point(|start| *start <= offset).max(1);
         let start = self.lines.get(line - 1).copied().unwrap_or(0);
-        let before = self.text.as_bytes().get(start..offset.min(self.text.len())).unwrap_or_default();
-        // Bytes of the form 10xxxxxx continue a character.
-        let column = before.iter().filter(|byte| **byte & 0xc0 != 0x80).count() + 1;
+        let column = self.characters(offset).saturating_sub(self.characters(start)) + 1;
         Place::at(self.file, small(line), small(column))
+    }
+
+    /// How many characters begin before a byte offset.
+    fn characters(&self, offset: usize) -> usize {
+        let offset = offset.min(self.text.len());
+        let block = offset / BLOCK;
+        let rest = self.text.as_bytes().get(block * BLOCK..offset).unwrap_or_default();
+        // At the very end of the text there may be no block, and nothing left to count.
+        self.blocks.get(block).map_or_else(|| characters(self.text.as_bytes()), |before| before + characters(rest))
     }
 
     /// Byte offset of a piece of the text itself.
@@ -66,6 +89,11 @@ impl<'a> Source<'a> {
         let inside = rest.char_indices().nth((column as usize).saturating_sub(1)).map_or(rest.len(), |(at, _)| at);
         start + inside
     }
+}
+
+/// Characters that begin in these bytes: those of the form 10xxxxxx continue one.
+fn characters(bytes: &[u8]) -> usize {
+    bytes.iter().filter(|byte| **byte & 0xc0 != 0x80).count()
 }
 
 fn small(number: usize) -> u32 {
@@ -90,11 +118,18 @@ mod tests {
 
     #[test]
     fn columns_count_characters_and_a_byte_order_mark_does_not_count() {
-        let source = Source::new("a.svg", "\u{feff}ä<b>\n  ü€<c>".as_bytes()).unwrap();
+        let request = Request::plain("a.svg");
+        let source = Source::new(&request, "\u{feff}ä<b>\n  ü€<c>".as_bytes()).unwrap();
         assert_eq!(source.place(source.text.find("<b").unwrap()), Place::at("a.svg", 1, 2));
         assert_eq!(source.place(source.text.find("<c").unwrap()), Place::at("a.svg", 2, 5));
         assert_eq!(source.offset(2, 5), source.text.find("<c").unwrap());
         assert_eq!(source.place(10_000), Place::at("a.svg", 2, 8));
+        let long = "ü<".repeat(2_000);
+        let source = Source::of("a.svg", &long);
+        for signs in [0, 1, 254, 255, 256, 257, 1_000, 3_999, 4_000] {
+            let at = long.char_indices().nth(signs).map_or(long.len(), |(at, _)| at);
+            assert_eq!(source.place(at), Place::at("a.svg", 1, signs as u32 + 1));
+        }
     }
 
     #[test]
@@ -109,7 +144,7 @@ mod tests {
             (b"%PDF-1.7", "PDF", "a.svg"),
         ];
         for (bytes, word, place) in cases {
-            let finding = Source::new("a.svg", bytes).unwrap_err();
+            let finding = Source::new(&Request::plain("a.svg"), bytes).unwrap_err();
             assert_eq!(finding.code, "drawing-encoding");
             assert!(finding.message.contains(word), "{}", finding.message);
             assert_eq!(finding.place.unwrap().to_string(), place, "{word}");

@@ -117,7 +117,7 @@ impl Spliced {
 
     /// Byte offset in the user's text of a row and column (both from 1, in characters) of this text.
     pub fn origin(&self, row: u32, column: u32) -> usize {
-        let here = Source::new("", self.text.as_bytes()).map_or(0, |source| source.offset(row, column));
+        let here = Source::of("", &self.text).offset(row, column);
         let before = self.edits.partition_point(|(end, _)| *end <= here);
         let (end, origin) = before.checked_sub(1).and_then(|last| self.edits.get(last)).copied().unwrap_or((0, 0));
         origin + (here - end)
@@ -133,7 +133,7 @@ mod tests {
     #[test]
     fn every_element_gets_a_name_of_its_own_and_positions_lead_back() {
         let text = "<svg width='10mm' height='5mm'>\n<g id='a'/><g id='a'/><rect width='4Q'/></svg>";
-        let source = Source::new("a.svg", text.as_bytes()).unwrap();
+        let source = Source::of("a.svg", text);
         let mut findings = Findings::new();
         let prepass = crate::drawing::prepass::prepass(&source, &mut findings).unwrap();
         let scale = crate::drawing::scale::scale(&source, &prepass.outline, &Request::plain("a.svg"), &mut findings).unwrap();

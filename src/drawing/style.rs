@@ -2,6 +2,8 @@
 
 use super::outline::{Element, Link, Outline};
 use super::prepass::{known_key, link, visibility};
+use super::source::Source;
+use crate::diagnostic::{Diagnostic, Place};
 use simplecss::{AttributeOperator, PseudoClass, Rule, StyleSheet};
 use std::borrow::Cow;
 
@@ -44,11 +46,15 @@ struct Change {
     links: Vec<(&'static str, String)>,
 }
 
-/// Puts what the style sheets say of hiding and linking into the outline.
-pub fn apply(outline: &mut Outline) {
+/// Puts what the style sheets say of hiding and linking into the outline, unless they have too many rules for it.
+pub fn apply(source: &Source, outline: &mut Outline) -> Result<(), Diagnostic> {
     let sheets = std::mem::take(&mut outline.sheets);
     let mut sheet = StyleSheet::new();
     sheets.iter().for_each(|text| sheet.parse_more(text));
+    if sheet.rules.len().saturating_mul(outline.elements.len()) > source.limits.styled {
+        let (rules, elements) = (sheet.rules.len(), outline.elements.len());
+        return Err(error!("drawing-too-complex/rules", rules, elements).at(Place::file(source.file)));
+    }
     sheet.rules.retain(|rule| rule.declarations.iter().any(|declaration| concerns(declaration.name)));
     if !sheet.rules.is_empty() {
         let changes: Vec<Change> = (0..outline.elements.len()).map(|element| change(outline, element, &sheet.rules)).collect();
@@ -57,6 +63,7 @@ pub fn apply(outline: &mut Outline) {
         }
     }
     outline.sheets = sheets;
+    Ok(())
 }
 
 fn concerns(property: &str) -> bool {

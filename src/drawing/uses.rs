@@ -1,7 +1,8 @@
 //! Which elements use which: cycles and missing ones, and what is printed only because something printed uses it.
 
 use super::layers::Layers;
-use super::outline::{Link, Outline};
+use super::numbers;
+use super::outline::{Element, Link, Outline};
 use super::source::Source;
 use crate::diagnostic::{Diagnostic, Findings};
 use std::collections::BTreeSet;
@@ -67,6 +68,7 @@ struct Weight {
     depth: usize,
     copied: u64,
     shared: u64,
+    points: u64,
 }
 
 impl<'a> Uses<'a> {
@@ -90,7 +92,7 @@ impl<'a> Uses<'a> {
     }
 
     fn target(&self, link: &Link) -> Option<usize> {
-        self.outline.by_id.get(&link.to).copied()
+        self.outline.by_id.get(&link.to).copied().filter(|_| !link.outside)
     }
 
     /// Children and used elements, the latter with their link.
@@ -114,7 +116,8 @@ impl<'a> Uses<'a> {
     fn measure(&self) -> Result<(), Diagnostic> {
         let count = self.outline.elements.len();
         let mut states = vec![State::New; count];
-        let mut weights = vec![Weight::default(); count];
+        let own = |element: &Element| Weight { points: element.points, ..Weight::default() };
+        let mut weights: Vec<Weight> = self.outline.elements.iter().map(own).collect();
         let mut stack: Vec<(usize, Step, Option<&Link>)> = vec![(0, Step::at(0), None)];
         while let Some((element, step, _)) = stack.last_mut() {
             let element = *element;
@@ -153,10 +156,12 @@ impl<'a> Uses<'a> {
 
     /// Refuses an element that amounts to too much.
     fn limit(&self, element: usize, weight: Weight) -> Result<(), Diagnostic> {
+        let most = self.source.limits.points;
         let finding = match weight {
             Weight { depth, .. } if depth > DEEPEST => error!("drawing-too-complex/deep-use", most = DEEPEST),
             Weight { copied, .. } if copied > MOST => error!("drawing-too-complex/clones", most = MOST),
             Weight { shared, .. } if shared > MOST_SHARED => error!("drawing-too-complex/shared"),
+            Weight { points, .. } if points > most => error!("drawing-too-complex/points", most),
             _ => return Ok(()),
         };
         let at = self.outline.elements.get(element).map_or(0, |e| e.start);
@@ -214,6 +219,7 @@ impl<'a> Uses<'a> {
     fn fault(&self, link: &Link) -> Option<Diagnostic> {
         let tag = self.target(link).and_then(|target| self.outline.elements.get(target)).map(|target| target.tag);
         let finding = match (tag, wanted(link.key)) {
+            (None, _) if link.outside => error!("reference-missing/outside", key = link.key, to = numbers::shown(&link.to)),
             (None, _) => error!("reference-missing", key = link.key, to = link.to),
             (Some(tag), Some(wanted)) if !wanted.contains(&tag) => {
                 error!("reference-missing/other", key = link.key, to = link.to, tag, wanted = wanted.join(">` or `<"))
@@ -257,15 +263,17 @@ fn set(states: &mut [State], element: usize, state: State) {
 
 /// Adds what an element holds or uses to its weight.
 fn add(weights: &mut [Weight], element: usize, inner: Weight, link: Option<&Link>) {
-    // Only `use` copies its target; clips and paints are kept once.
-    let copies = link.is_none_or(|link| matches!(link.key, "href" | "xlink:href"));
-    if let Some(weight) = weights.get_mut(element) {
-        weight.depth = weight.depth.max(inner.depth + 1);
-        weight.shared = weight.shared.saturating_add(inner.shared.saturating_add(1));
-        if copies {
-            weight.copied = weight.copied.saturating_add(inner.copied.saturating_add(1));
-        }
-    }
+    let Some(weight) = weights.get_mut(element) else { return };
+    // `use` copies its target once and a marker at every point; clips and paints are kept once.
+    let copies = match link.map(|link| link.key) {
+        None | Some("href" | "xlink:href") => 1,
+        Some(key) if key.starts_with("marker") => weight.points.max(1),
+        Some(_) => 0,
+    };
+    weight.depth = weight.depth.max(inner.depth + 1);
+    weight.shared = weight.shared.saturating_add(inner.shared.saturating_add(1));
+    weight.copied = weight.copied.saturating_add(inner.copied.saturating_add(1).saturating_mul(copies));
+    weight.points = weight.points.saturating_add(inner.points.saturating_mul(copies));
 }
 
 #[cfg(test)]

@@ -34,9 +34,9 @@ pub struct Word {
 /// has none: what is wrong with it is told where it is read.
 pub fn words(bytes: &[u8], request: &Request) -> Vec<Word> {
     let mut unheard = Findings::new();
-    let Ok(source) = Source::new(&request.file, bytes) else { return Vec::new() };
+    let Ok(source) = Source::new(request, bytes) else { return Vec::new() };
     let Some(mut prepass) = prepass(&source, &mut unheard) else { return Vec::new() };
-    style::apply(&mut prepass.outline);
+    unheard.take(style::apply(&source, &mut prepass.outline));
     let layers = layers::layers(&source, &prepass.outline, request, &mut unheard);
     let outline = &prepass.outline;
     // What is stored for clones is painted elsewhere, and taken to be printed.
@@ -53,9 +53,9 @@ pub fn words(bytes: &[u8], request: &Request) -> Vec<Word> {
 }
 
 /// The same drawing with other words, where there are any; all else stays as it is, byte for byte.
-pub fn with_words(bytes: &[u8], say: &dyn Fn(&str) -> Option<String>) -> Vec<u8> {
+pub fn with_words(bytes: &[u8], request: &Request, say: &dyn Fn(&str) -> Option<String>) -> Vec<u8> {
     let mut unheard = Findings::new();
-    let Ok(source) = Source::new("", bytes) else { return bytes.to_vec() };
+    let Ok(source) = Source::new(request, bytes) else { return bytes.to_vec() };
     let Some(prepass) = prepass(&source, &mut unheard) else { return bytes.to_vec() };
     let mark = bytes.len() - source.text.len();
     let mut changed = bytes.get(..mark).unwrap_or_default().to_vec();
@@ -72,9 +72,9 @@ pub fn with_words(bytes: &[u8], say: &dyn Fn(&str) -> Option<String>) -> Vec<u8>
 
 /// Which place of one file stands for which of another, for all elements: two files that differ in their words alone have the
 /// same elements in the same order.
-pub fn same_elements(file: &str, from: &[u8], to: &[u8]) -> BTreeMap<Place, Place> {
+pub fn same_elements(request: &Request, from: &[u8], to: &[u8]) -> BTreeMap<Place, Place> {
     let places = |bytes: &[u8]| {
-        let source = Source::new(file, bytes).ok()?;
+        let source = Source::new(request, bytes).ok()?;
         let outline = prepass(&source, &mut Findings::new())?.outline;
         let place = |(number, element): (usize, &Element)| source.place(element.start).element(outline.name_of(number));
         Some(outline.elements.iter().enumerate().map(place).collect::<Vec<Place>>())
@@ -216,7 +216,7 @@ mod tests {
 
     #[test]
     fn only_the_words_change() {
-        assert_eq!(with_words(DRAWING.as_bytes(), &|_| None), DRAWING.as_bytes());
+        assert_eq!(with_words(DRAWING.as_bytes(), &request(), &|_| None), DRAWING.as_bytes());
         let marked = format!("\u{feff}{DRAWING}");
         let say = |text: &str| match text {
             "grain" => Some("droit <fil> & \"co\"".to_owned()),
@@ -226,14 +226,14 @@ mod tests {
         };
         let wanted =
             marked.replace("cut 2\n    on the  fold", "2 x").replace("> grain<", "> droit &lt;fil&gt; &amp; &quot;co&quot;<");
-        assert_eq!(String::from_utf8(with_words(marked.as_bytes(), &say)).unwrap(), wanted);
+        assert_eq!(String::from_utf8(with_words(marked.as_bytes(), &request(), &say)).unwrap(), wanted);
     }
 
     #[test]
     fn broken_drawings_have_no_words_and_stay_as_they_are() {
         for bytes in [&b"<svg><text>a"[..], b"\xff\xfe", b"", b"<svg><text>&no;</text></svg>"] {
             assert!(words(bytes, &Request::plain("a.svg")).is_empty());
-            assert_eq!(with_words(bytes, &|_| Some("x".into())), bytes);
+            assert_eq!(with_words(bytes, &request(), &|_| Some("x".into())), bytes);
         }
         for end in 0..DRAWING.len() {
             let _ = words(&DRAWING.as_bytes()[..end], &request());

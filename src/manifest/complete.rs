@@ -116,7 +116,12 @@ fn drawing(check: &mut Check<'_>, raw: &RawManifest) -> Option<DrawingSource> {
         check.refuse("drawing.file", error!("drawing-form", file));
         return None;
     }
-    Some(DrawingSource { file, units_per_inch, translate_words: translate_words.unwrap_or_default(), words: Vec::new() })
+    Some(DrawingSource {
+        file,
+        units_per_inch,
+        translate_words: translate_words.unwrap_or_default(),
+        ..DrawingSource::default()
+    })
 }
 
 /// The kit's list of languages begins with the source language, so its places move along.

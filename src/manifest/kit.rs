@@ -4,6 +4,7 @@ use super::fonts::FontSource;
 use super::guide::GuideTexts;
 use super::paper::Paper;
 use super::places::Places;
+use crate::drawing::Limits;
 use crate::units::{Length, Margins, Point};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -173,6 +174,8 @@ pub struct DrawingSource {
     pub translate_words: bool,
     /// Its words, once they were read; empty if they are not to be translated.
     pub words: Vec<DrawnWords>,
+    /// How large it may be, which is for whoever runs the program to say and not for the kit.
+    pub limits: Limits,
 }
 
 /// Words in the drawing that are to be translated.

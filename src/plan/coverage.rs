@@ -10,10 +10,14 @@ use rayon::prelude::*;
 
 /// Distance of scan lines, in mm.
 const STEP_MM: f64 = 0.05;
+/// Crossings of scan lines and edges that are held at once; with more ink than that the lines lie farther apart.
+const MOST_CROSSINGS: f64 = 16e6;
 
 /// Inked stretches of every scan line.
 #[derive(Debug)]
 pub(super) struct Coverage {
+    /// Distance of the lines, in mm.
+    step: f64,
     /// Number of the first line; line `n` lies at `(n + 0.5)` steps.
     first: i64,
     /// Stretches of each line, from left to right, none over another.
@@ -24,10 +28,11 @@ impl Coverage {
     /// The coverage of all ink.
     pub(super) fn of(ink: &Ink, bounds: Rect) -> Self {
         let area = bounds.to_kurbo_mm();
-        let (first, last) = (row_after(area.y0), row_after(area.y1));
+        let step = step(ink);
+        let (first, last) = (row_after(area.y0, step), row_after(area.y1, step));
         let mut rows: Vec<Vec<(f32, f32)>> = vec![Vec::new(); usize::try_from(last - first).unwrap_or(0)];
         for outline in ink.outlines() {
-            let mut spans = spans(outline);
+            let mut spans = spans(outline, step);
             // An outline's own lines are few; those of all outlines together are joined once at the end.
             spans.retain(|(_, from, to)| to > from);
             for (row, from, to) in spans {
@@ -36,32 +41,38 @@ impl Coverage {
             }
         }
         rows.par_iter_mut().for_each(join);
-        Self { first, rows }
+        Self { step, first, rows }
     }
 
     /// How much ink lies in a rectangle of the drawing, in mm².
     pub(super) fn ink_in(&self, area: Rect) -> f64 {
         let area = area.to_kurbo_mm();
-        let index = |y: f64| usize::try_from(row_after(y) - self.first).unwrap_or(0).min(self.rows.len());
+        let index = |y: f64| usize::try_from(row_after(y, self.step) - self.first).unwrap_or(0).min(self.rows.len());
         let (left, right) = (area.x0 as f32, area.x1 as f32);
         let inside = |(from, to): &(f32, f32)| f64::from((to.min(right) - from.max(left)).max(0.0));
         let rows = self.rows.get(index(area.y0)..index(area.y1)).unwrap_or_default();
-        rows.iter().flatten().map(inside).sum::<f64>() * STEP_MM
+        rows.iter().flatten().map(inside).sum::<f64>() * self.step
     }
 }
 
 /// The number of the first scan line below a level.
-fn row_after(y: f64) -> i64 {
-    (y / STEP_MM - 0.5).ceil() as i64
+fn row_after(y: f64, step: f64) -> i64 {
+    (y / step - 0.5).ceil() as i64
+}
+
+/// The distance of scan lines at which no outline has more crossings than can be held.
+fn step(ink: &Ink) -> f64 {
+    let tall = |outline: &Outline| -> f64 { outline.edges().map(|(a, b)| (b.y - a.y).abs()).sum() };
+    ink.outlines().map(tall).sum::<f64>().max(STEP_MM * MOST_CROSSINGS) / MOST_CROSSINGS
 }
 
 /// Inked stretches of one outline: line, from, to.
-fn spans(outline: &Outline) -> Vec<(i64, f64, f64)> {
-    let (first, last) = (row_after(outline.bounds.y0), row_after(outline.bounds.y1));
+fn spans(outline: &Outline, step: f64) -> Vec<(i64, f64, f64)> {
+    let (first, last) = (row_after(outline.bounds.y0, step), row_after(outline.bounds.y1, step));
     let mut rows: Vec<Vec<(f64, i32)>> = vec![Vec::new(); usize::try_from(last - first).unwrap_or(0)];
     for (a, b) in outline.edges() {
-        for row in row_after(a.y.min(b.y)).max(first)..row_after(a.y.max(b.y)).min(last) {
-            let y = (row as f64 + 0.5) * STEP_MM;
+        for row in row_after(a.y.min(b.y), step).max(first)..row_after(a.y.max(b.y), step).min(last) {
+            let y = (row as f64 + 0.5) * step;
             let crossings = usize::try_from(row - first).ok().and_then(|row| rows.get_mut(row));
             let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
             crossings.into_iter().for_each(|list| list.push((x, if a.y < b.y { 1 } else { -1 })));

@@ -124,7 +124,10 @@ impl Outline {
 
     /// Every edge of every ring, closing edges included.
     pub(super) fn edges(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
-        self.rings.iter().flat_map(|ring| ring.iter().copied().zip(ring.iter().copied().cycle().skip(1)))
+        self.rings.iter().flat_map(|ring| {
+            let closing = ring.last().copied().zip(ring.first().copied());
+            ring.iter().copied().zip(ring.iter().copied().skip(1)).chain(closing)
+        })
     }
 
     /// Whether a point lies in the inked area.

@@ -12,6 +12,7 @@ mod exits;
 mod explain;
 mod feedback;
 mod first_kit;
+mod hostile;
 mod hostile_bytes;
 mod house;
 mod key;

@@ -93,10 +93,16 @@ impl Scene {
     /// Runs the program with variables set in its environment.
     pub fn run_with(&self, args: &[&str], variables: &[(&str, &str)]) -> Outcome {
         let mut command = Command::new(env!("CARGO_BIN_EXE_kitwright"));
-        command.args(args).current_dir(self.folder.path()).env_remove("NO_COLOR").envs(variables.iter().copied());
-        let output = command.output().unwrap();
+        command.args(args).envs(variables.iter().copied());
+        self.outcome(command)
+    }
+
+    /// Runs a command in the scene.
+    pub fn outcome(&self, mut command: Command) -> Outcome {
+        let output = command.current_dir(self.folder.path()).env_remove("NO_COLOR").output().unwrap();
+        let signal = || panic!("{command:?} was ended by a signal: {}", String::from_utf8_lossy(&output.stderr));
         Outcome {
-            code: output.status.code().unwrap_or_else(|| panic!("{args:?} was ended by a signal")),
+            code: output.status.code().unwrap_or_else(signal),
             stdout: String::from_utf8(output.stdout).unwrap(),
             stderr: String::from_utf8(output.stderr).unwrap(),
         }

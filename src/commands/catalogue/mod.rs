@@ -12,7 +12,6 @@ use super::drawn;
 use super::screen::Screen;
 use super::texts::{Texts, read_texts};
 use crate::diagnostic::{Diagnostic, Findings, or_list};
-use std::path::Path;
 
 /// Does what is asked of the catalogues.
 pub(super) fn run(wish: &args::Catalogue, screen: &Screen) -> Result<Findings, Diagnostic> {
@@ -32,7 +31,7 @@ pub(super) fn run(wish: &args::Catalogue, screen: &Screen) -> Result<Findings, D
 }
 
 /// The kit's texts, unless something stands in the way, which is told.
-fn texts(kit: &Path, screen: &Screen) -> Result<(Texts, Findings), Findings> {
+fn texts(kit: &args::KitFolder, screen: &Screen) -> Result<(Texts, Findings), Findings> {
     let (mut texts, mut findings) = read_texts(kit);
     if let Some(texts) = &mut texts {
         let known = drawn::know(texts, true, &mut findings);
