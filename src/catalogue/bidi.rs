@@ -7,6 +7,27 @@ const ISOLATE: (char, char) = ('\u{2068}', '\u{2069}');
 /// Marks without a picture that count as a letter of their direction.
 const MARKS: (char, char) = ('\u{200e}', '\u{200f}');
 
+/// The first sign, by its byte, that would go on steering the words behind a text, or that ends what the text never began.
+/// Signs that are closed within it steer nothing else (UAX 9, 2.1 to 2.5).
+pub fn loose(text: &str) -> Option<(usize, char)> {
+    let mut open: Vec<(usize, char)> = Vec::new();
+    for (at, sign) in text.char_indices() {
+        match sign {
+            '\u{202a}' | '\u{202b}' | '\u{202d}' | '\u{202e}' | '\u{2066}'..='\u{2068}' => open.push((at, sign)),
+            '\u{202c}' | '\u{2069}' => match open.pop() {
+                Some((_, opened)) if is_isolate(opened) == is_isolate(sign) => {}
+                _ => return Some((at, sign)),
+            },
+            _ => {}
+        }
+    }
+    open.into_iter().next()
+}
+
+fn is_isolate(sign: char) -> bool {
+    sign >= '\u{2066}'
+}
+
 /// A value as it goes into a pattern of a language that is read this way. Numbers need no help, nor does a value in words of
 /// the language's own direction; a list of values stays one line of it.
 pub fn isolated(pattern: &str, value: &str, rtl: bool) -> String {
@@ -45,6 +66,24 @@ mod tests {
             .chars()
             .filter(|c| !"\u{200e}\u{200f}\u{2068}\u{2069}".contains(*c))
             .collect()
+    }
+
+    #[test]
+    fn signs_that_would_steer_other_words_are_found() {
+        for fine in ["", "a\u{2067}b\u{2069}c", "\u{202e}a\u{2066}b\u{2069}\u{202c}", "a\u{200e}b\u{200f}"] {
+            assert_eq!(loose(fine), None, "{fine:?}");
+        }
+        let bad = [
+            ("a\u{202e}b", 1),
+            ("a\u{2069}", 1),
+            ("\u{202c}", 0),
+            ("\u{2067}a\u{202c}", 4),
+            ("\u{202a}a\u{2069}", 4),
+            ("\u{2066}\u{2066}a\u{2069}", 0),
+        ];
+        for (text, at) in bad {
+            assert_eq!(loose(text).map(|(at, _)| at), Some(at), "{text:?}");
+        }
     }
 
     #[test]

@@ -16,6 +16,7 @@ mod pseudo;
 #[cfg(test)]
 mod uses;
 
+pub use bidi::loose;
 pub use kit_words::{KitWords, Said};
 pub use messages::{Direction, Messages, builtin_languages};
 pub use pattern::holes;

@@ -1,12 +1,15 @@
 //! What the guide takes from files of its own, and what its texts may not hold: chapters, pictures, links.
 
 use super::kit::inside;
+use super::pictures::GuidePictures;
+use super::texts::MANIFEST;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files::{self, SourceFolder};
 use crate::guide::{self, Illustration, OwnText};
-use crate::manifest::Kit;
+use crate::manifest::{self, Kit};
 use crate::markdown::{self, Checking};
 use crate::press;
+use crate::translation::unseen;
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
@@ -51,9 +54,24 @@ pub(super) fn pictures(kit: &Kit, folder: &SourceFolder, findings: &mut Findings
     pictures
 }
 
+/// Files of the kit that some systems take for one, of those that it names in the manifest or shows.
+pub(super) fn twins(kit: &Kit, shared: Option<&String>, findings: &mut Findings) {
+    let chapters = kit.guide.chapters.iter().filter_map(|chapter| chapter.file.clone());
+    let fonts = kit.fonts.iter().map(|font| font.file.clone());
+    let own = std::iter::once(kit.drawing.file.clone()).chain(shared.cloned()).chain(kit.logo.clone());
+    let mut known: BTreeMap<String, String> = BTreeMap::new();
+    for name in own.chain(chapters).chain(fonts).chain(GuidePictures::names(kit)) {
+        let one = known.entry(manifest::folded(&name)).or_insert_with(|| name.clone());
+        if *one != name {
+            findings.push(error!("file-name/twins", one, other = name).at(Place::file(MANIFEST)));
+        }
+    }
+}
+
 #[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
 fn path(text: &OwnText<'_>, address: &str) -> Result<String, Diagnostic> {
-    text.picture(address).ok_or_else(|| error!("picture-missing", address))
+    let path = text.picture(address).ok_or_else(|| error!("picture-missing", address))?;
+    manifest::inside(&path)
 }
 
 #[allow(clippy::result_large_err, reason = "a finding is the error of every step")]
@@ -71,7 +89,13 @@ fn parts(file: &str, text: &str) -> Result<(String, String), Diagnostic> {
     let (first, rest) = text.split_once('\n').unwrap_or((text, ""));
     let title = first.trim_end().strip_prefix("# ").map(|title| title.trim_end_matches('#').trim());
     match title.filter(|title| !title.is_empty()) {
-        Some(title) => Ok((title.to_owned(), format!("\n{rest}"))),
+        Some(title) => match unseen(title) {
+            None => Ok((title.to_owned(), format!("\n{rest}"))),
+            Some(sign) => {
+                let codepoint = format!("{:04X}", u32::from(sign));
+                Err(error!("text-control/markdown", codepoint).at(Place::at(file, 1, 1)))
+            }
+        },
         None => Err(error!("chapter-title", file).at(Place::at(file, 1, 1))),
     }
 }
@@ -86,6 +110,9 @@ mod tests {
         assert_eq!((title.as_str(), text.as_str()), ("Sewing", "\n\r\nPin.\n"));
         assert_eq!(text.lines().position(|line| line == "Pin."), Some(2), "line 3 of the file");
         assert_eq!(parts("sewing.md", "# Sewing").unwrap().1, "\n");
+        for bad in ["# A\u{7}", "# \u{202e}gniweS"] {
+            assert_eq!(parts("sewing.md", bad).unwrap_err().code, "text-control", "{bad:?}");
+        }
         for bad in ["", "Sewing", "## Sewing", "#", "# #", "\n# Sewing"] {
             assert_eq!(parts("sewing.md", bad).unwrap_err().code, "chapter-title", "{bad:?}");
         }

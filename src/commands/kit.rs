@@ -96,6 +96,7 @@ fn all(texts: Texts, lent: Option<&Path>, findings: &mut Findings) -> Option<Loa
         kit.drawing.words = drawn::words(&kit, bytes, Some(drawing));
     }
     let languages = languages::read(&kit, &folder, findings);
+    chapters::twins(&kit, shared.as_ref(), findings);
     let pictures = chapters::pictures(&kit, &folder, findings);
     let logo = logo(&kit, &folder, findings);
     findings.extend(of_fonts);

@@ -35,7 +35,8 @@ fn painted(word: &str, severity: Severity, style: Style) -> String {
     }
 }
 
-/// A name from a file could hold escape codes that move the cursor or repaint the screen.
+/// A name from a file could hold escape codes that move the cursor, repaint the screen or turn words round.
 fn visible(text: &str) -> String {
-    text.chars().flat_map(|c| if c.is_control() { c.escape_default().collect::<Vec<_>>() } else { vec![c] }).collect()
+    let unseen = |c: char| c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    text.chars().flat_map(|c| if unseen(c) { c.escape_default().collect::<Vec<_>>() } else { vec![c] }).collect()
 }

@@ -379,7 +379,12 @@ pub fn link<'a>(from: usize, key: &'a str, value: Cow<'a, str>, at: usize) -> Op
     let (_, inside) = value.split_once("url(")?;
     let (name, rest) = inside.split_once(')')?;
     let (name, outside) = aim(name.trim().trim_matches(['"', '\'']))?;
-    let has_fallback = matches!(key, "fill" | "stroke") && !rest.trim().is_empty();
+    let paints = matches!(key, "fill" | "stroke");
+    if outside && paints {
+        // Told as no colour already.
+        return None;
+    }
+    let has_fallback = paints && !rest.trim().is_empty();
     Some(Link { from, to: Cow::Owned(name.to_owned()), outside, key, at, has_fallback })
 }
 

@@ -7,6 +7,7 @@ mod fonts;
 mod guide;
 mod kit;
 mod merge;
+mod names;
 mod paper;
 mod places;
 mod raw;
@@ -23,6 +24,7 @@ mod yaml;
 #[cfg(test)]
 mod tests;
 
+pub use checks::files::inside;
 pub use complete::kit;
 pub use document::{Document, parse};
 pub use fonts::FontSource;
@@ -31,6 +33,7 @@ pub use kit::{
     Between, Blank, Colour, Control, ControlTarget, Corrections, DrawingSource, DrawnWords, Extent, Fills, Inking, Joins, Kit,
     Notch, PaperSetup, Pin, Reprint, ReviewCopy, Sharing, Side, Since, SizeLayer, SizeLines, SizeNames, Untranslated, Way,
 };
+pub use names::{folded, is_device};
 pub use paper::{Format, LONGEST_FILE, Paper, Press};
 pub use places::Places;
 pub use schema::schema;

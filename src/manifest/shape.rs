@@ -3,6 +3,7 @@
 use super::places::Places;
 use super::words::PROSE;
 use super::yaml::{Key, Node, Value, item_path, key_path};
+use crate::catalogue::loose;
 use crate::diagnostic::{Diagnostic, Findings, Place, counted, nearest, or_list};
 use serde_json::Value as Json;
 use std::collections::BTreeSet;
@@ -83,6 +84,8 @@ impl<'a> Shape<'a> {
             self.fault(path, error!("text-empty", name = called(path)));
         } else if let Some(control) = text.chars().find(|&c| is_control(c, prose)) {
             self.control(path, control);
+        } else if let Some((_, sign)) = loose(text) {
+            self.fault(path, error!("text-control/steering", name = called(path), codepoint = codepoint(sign)));
         } else {
             self.long(path, text, schema);
         }
@@ -96,11 +99,8 @@ impl<'a> Shape<'a> {
     }
 
     fn control(&mut self, path: &str, control: char) {
-        let what = if control == '\n' {
-            words!("line-break").into()
-        } else {
-            say!("control-character", control = format_args!("{:04X}", control as u32))
-        };
+        let what =
+            if control == '\n' { words!("line-break").into() } else { say!("control-character", control = codepoint(control)) };
         self.fault(path, error!("text-control", name = called(path), what));
     }
 
@@ -226,6 +226,10 @@ impl<'a> Shape<'a> {
 /// What a user calls the value: its path in backticks, or the file as a whole.
 fn called(path: &str) -> String {
     if path.is_empty() { words!("the-manifest").into() } else { format!("`{path}`") }
+}
+
+fn codepoint(c: char) -> String {
+    format!("{:04X}", u32::from(c))
 }
 
 fn is_control(c: char, prose: bool) -> bool {

@@ -2,7 +2,8 @@
 
 use super::blocks::{Block, Part, Run, parts};
 use super::links::{address, is_safe};
-use super::scan::{DEEPEST, LARGEST, TooMuch, events};
+use super::scan::{DEEPEST, LARGEST, Lines, TooMuch, events};
+use crate::catalogue::loose;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use pulldown_cmark::{Event, Tag, TagEnd};
 use std::collections::BTreeSet;
@@ -63,6 +64,10 @@ impl Found<'_> {
             if let Some(control) = words.chars().find(|c| strange(*c)) {
                 self.push(line, error!("text-control/markdown", codepoint = format_args!("{:04X}", control as u32)));
             }
+        }
+        if let Some((at, sign)) = loose(text) {
+            let line = Lines::of(text).at(at);
+            self.push(line, error!("text-control/steering-markdown", codepoint = format_args!("{:04X}", sign as u32)));
         }
     }
 

@@ -1,15 +1,13 @@
 //! The roster: YAML text in, testers with their sizes, paper and language out, each checked against the kit.
 
 use crate::diagnostic::{Diagnostic, Findings, offered};
-use crate::manifest::{Kit, Label, Line, Places, small_file};
+use crate::manifest::{Kit, Label, Line, Places, is_device, small_file};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
 /// Letters of the longest id.
 const ID_LETTERS: usize = 20;
-/// Names that some computers keep for devices, whatever ending follows; numbers may stand behind the last two.
-const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "com", "lpt"];
 
 /// Who tests a kit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,10 +75,8 @@ impl Roster {
 
 /// Whether a text may be the id of a tester: safe in the name of a file, and on paper.
 pub fn is_id(text: &str) -> bool {
-    let lower = text.to_ascii_lowercase();
-    let device = DEVICES.contains(&lower.trim_end_matches(|c: char| c.is_ascii_digit()));
     let plain = text.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-');
-    plain && !device && (1..=ID_LETTERS).contains(&text.len()) && !text.starts_with('-') && !text.ends_with('-')
+    plain && !is_device(text) && (1..=ID_LETTERS).contains(&text.len()) && !text.starts_with('-') && !text.ends_with('-')
 }
 
 /// One check of a roster against its kit.

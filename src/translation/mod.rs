@@ -12,6 +12,6 @@ pub mod xliff;
 
 pub use header::Header;
 pub use receive::{Received, receive};
-pub use state::{State, Status, spoken, status};
+pub use state::{State, Status, spoken, status, unseen};
 pub use texts::{DRAWING, Kind, KitText, OURS, Room, kit_texts};
 pub use update::{Tally, Update, update};

@@ -2,7 +2,7 @@
 
 use super::texts::{Kind, KitText};
 use crate::catalogue::po::Entry;
-use crate::catalogue::{KitWords, PluralRule, holes};
+use crate::catalogue::{KitWords, PluralRule, holes, loose};
 use crate::diagnostic::Place;
 use std::collections::BTreeMap;
 
@@ -84,6 +84,9 @@ fn state(text: &KitText, entry: &Entry, language: &str) -> State {
 
 /// What is wrong with one translation.
 fn fault(text: &KitText, string: &str) -> Option<State> {
+    if let Some(sign) = unseen(string) {
+        return Some(State::Markup(say!("has-steering-sign", codepoint = format_args!("{:04X}", u32::from(sign)))));
+    }
     let broken = match text.kind {
         Kind::Line => (string.contains('\n')).then(|| State::Markup(words!("must-stay-on-one").into())),
         Kind::Markdown => crate::markdown::fits(&text.text, string).err().map(State::Markup),
@@ -93,6 +96,12 @@ fn fault(text: &KitText, string: &str) -> Option<State> {
         Some(room) if string.chars().count() > room.letters() => Some(State::TooLong(string.chars().count(), room.letters())),
         _ => None,
     })
+}
+
+/// A control character, or a sign that would turn the words around the translation.
+pub fn unseen(string: &str) -> Option<char> {
+    let control = string.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\t'));
+    control.or_else(|| loose(string).map(|(_, sign)| sign))
 }
 
 /// A placeholder that nobody fills.

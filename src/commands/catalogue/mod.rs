@@ -12,6 +12,7 @@ use super::drawn;
 use super::screen::Screen;
 use super::texts::{Texts, read_texts};
 use crate::diagnostic::{Diagnostic, Findings, or_list};
+use crate::manifest::is_device;
 
 /// Does what is asked of the catalogues.
 pub(super) fn run(wish: &args::Catalogue, screen: &Screen) -> Result<Findings, Diagnostic> {
@@ -74,6 +75,7 @@ fn is_tag(tag: &str) -> bool {
     let parts: Vec<&str> = tag.split('-').collect();
     let first = parts.first().is_some_and(|part| (2..=3).contains(&part.len()) && part.chars().all(|c| c.is_ascii_lowercase()));
     first
+        && !is_device(tag)
         && tag.len() <= 35
         && parts.iter().skip(1).all(|part| (1..=8).contains(&part.len()) && part.chars().all(|c| c.is_ascii_alphanumeric()))
 }

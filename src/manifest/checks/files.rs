@@ -1,6 +1,7 @@
 //! Paths of files that a kit uses: always relative, never far from the kit.
 
 use crate::diagnostic::Diagnostic;
+use crate::manifest::names;
 
 /// A path within the kit's folder or the folder above it, with `/` between its parts and without detours.
 pub fn inside(path: &str) -> Result<String, Diagnostic> {
@@ -17,11 +18,20 @@ pub fn inside(path: &str) -> Result<String, Diagnostic> {
     } else {
         match shortened(path) {
             Some(short) if short.starts_with("../../") => words!("lies-more-than-one"),
-            Some(short) => return Ok(short),
+            Some(short) => return named(short),
             None => words!("names-folder-not-file"),
         }
     };
     Err(error!("path-outside", path, problem))
+}
+
+/// The same path, if every system can have each of its names.
+fn named(path: String) -> Result<String, Diagnostic> {
+    let odd = path.split('/').filter(|part| *part != "..").find_map(|part| Some((part, names::problem(part)?)));
+    match odd {
+        Some((part, problem)) => Err(error!("file-name", part, problem, suggestion = names::suggestion(part))),
+        None => Ok(path),
+    }
 }
 
 /// The path of a shared file's file, seen from the kit's folder.

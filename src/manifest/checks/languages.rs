@@ -2,6 +2,7 @@
 
 use super::Check;
 use crate::diagnostic::Diagnostic;
+use crate::manifest::names::is_device;
 use crate::manifest::raw::RawManifest;
 use crate::manifest::section::Section;
 use crate::manifest::yaml::item_path;
@@ -38,7 +39,12 @@ fn refuse_twins(check: &mut Check<'_>, languages: &[(usize, String)]) {
 /// Extensions, private tags and the old irregular ones are refused: no catalogue has them.
 pub fn tag(text: &str) -> Result<String, Diagnostic> {
     let parts: Vec<&str> = text.trim().split('-').collect();
-    parse(&parts).ok_or_else(|| {
+    let read = parse(&parts);
+    // A language becomes the name of a file, and three of them are called like a device.
+    if let Some(tag) = read.as_ref().filter(|tag| is_device(tag)) {
+        return Err(error!("language-form/device", tag));
+    }
+    read.ok_or_else(|| {
         let dashed = text.trim().replace('_', "-");
         let finding = error!("language-form", text);
         match parse(&dashed.split('-').collect::<Vec<_>>()) {

@@ -2,14 +2,12 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::manifest::Colour;
+use crate::manifest::names::is_device;
 
 /// Longest name for files, in characters, so that `NAME-EDITION-guide-LANGUAGE.html` stays far below what file systems take.
 const MAX_NAME: usize = 60;
 /// Longest edition, in characters.
 const MAX_EDITION: usize = 30;
-/// Names that Windows keeps for devices, also with digits behind the last two (from memory: Microsoft, "Naming Files,
-/// Paths, and Namespaces").
-const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "com", "lpt"];
 
 /// A text for people, without the white space around it.
 pub fn text(text: &str) -> Result<String, Diagnostic> {
@@ -20,9 +18,7 @@ pub fn text(text: &str) -> Result<String, Diagnostic> {
 pub fn name(text: &str) -> Result<String, Diagnostic> {
     // Lower case only, since some systems take `Tote` and `tote` for one file and some for two.
     let part = |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
-    let stem = text.strip_suffix(|c: char| c.is_ascii_digit()).unwrap_or(text);
-    let device = DEVICES.contains(&text) || matches!(stem, "com" | "lpt");
-    let problem = if device {
+    let problem = if is_device(text) {
         words!("is-kept-by-windows")
     } else if text.chars().count() > MAX_NAME {
         words!("is-longer-than-60")
@@ -39,16 +35,23 @@ fn suggestion(text: &str) -> String {
     let kept: String = text.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' }).collect();
     let joined: String = kept.split_whitespace().collect::<Vec<_>>().join("-").chars().take(MAX_NAME).collect();
     let joined = joined.trim_matches('-').to_owned();
-    if joined == text || joined.is_empty() { "ropewalk-tote".into() } else { joined }
+    match joined.as_str() {
+        device if is_device(device) => format!("my-{device}"),
+        "" => "ropewalk-tote".into(),
+        same if same == text => "ropewalk-tote".into(),
+        _ => joined,
+    }
 }
 
 /// A semantic version, as in `1.0.0`.
 pub fn edition(text: &str) -> Result<semver::Version, Diagnostic> {
     let text = text.trim();
-    if let Some(version) = semver::Version::parse(text).ok().filter(|_| text.len() <= MAX_EDITION) {
+    // Lower case only, as for names: the files of `1.0.0-RC` and `1.0.0-rc` would be one on some systems.
+    let lower = text.to_ascii_lowercase();
+    if let Some(version) = semver::Version::parse(text).ok().filter(|_| text.len() <= MAX_EDITION && text == lower) {
         return Ok(version);
     }
-    let bare = text.trim_start_matches(['v', 'V']);
+    let bare = lower.trim_start_matches('v');
     // YAML reads `1.0` as a number, so it is the most common slip; a `v` in front comes second.
     let padded = [bare.to_owned(), format!("{bare}.0"), format!("{bare}.0.0")];
     let meant = padded.iter().find(|form| form.len() <= MAX_EDITION && semver::Version::parse(form).is_ok());

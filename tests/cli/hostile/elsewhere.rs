@@ -23,7 +23,7 @@ fn nothing_is_fetched_and_no_file_outside_is_read() {
             (format!("<path d=\"M0 0h9v9z\" fill=\"url({from}/a.svg#x)\"/>"), "colour-bad"),
             (format!("<path d=\"M0 0h9v9z\" style=\"clip-path:url('{from}/a.svg#x')\"/>"), "reference-missing"),
             (format!("<style>@import url({from}/a.css);</style>"), "unsupported-import"),
-            (format!("<style>.a{{fill:url({from}/a.svg#x)}}</style><path class=\"a\" d=\"M0 0h9v9z\"/>"), "reference-missing"),
+            (format!("<style>.a{{fill:url({from}/a.svg#x)}}</style><path class=\"a\" d=\"M0 0h9v9z\"/>"), "colour-bad"),
             (
                 format!(
                     "<style>@font-face{{font-family:F;src:url({from}/f.ttf)}}</style><text font-family=\"F\" y=\"9\">a</text>"
