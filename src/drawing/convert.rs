@@ -14,7 +14,6 @@ use super::source::Source;
 use super::splice::Spliced;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::manifest::Colour;
-use image::metadata::Orientation;
 use kurbo::{Affine, BezPath, Join, Rect, StrokeOpts};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -257,18 +256,14 @@ impl Converter<'_> {
         if self.known.layers.printed(around.element).is_none() {
             return;
         }
-        let decoded = self.known.refused.reason(bytes).map_or_else(|| pictures::decode(bytes), Err);
-        let (pixels, orientation) = match decoded {
-            Ok(decoded) => decoded,
+        let pixels = match self.known.refused.reason(bytes).map_or_else(|| pictures::picture(bytes), Err) {
+            Ok(pixels) => pixels,
             Err(finding) => return self.tell(around.element, finding),
-        };
-        let Some(turned) = turn(orientation) else {
-            return self.tell(around.element, error!("image-bad"));
         };
         // The library's group around a picture maps its pixels, so the unit square is one step more.
         let size = picture.size();
         let unit = Affine::scale_non_uniform(f64::from(size.width()), f64::from(size.height()));
-        let placement = around.to_paper * unit * turned;
+        let placement = around.to_paper * unit;
         let bounds = placement.transform_rect_bbox(Rect::new(0.0, 0.0, 1.0, 1.0));
         let shape = ImageShape { pixels: Arc::new(pixels), placement, opacity: around.opacity };
         self.item(Shape::Image(shape), bounds, around);
@@ -374,17 +369,6 @@ fn scale_line(style: &mut kurbo::Stroke, factor: f64) {
     style.width *= factor;
     style.dash_offset *= factor;
     style.dash_pattern.iter_mut().for_each(|dash| *dash *= factor);
-}
-
-/// The turn in the unit square that puts a picture upright; none if it would swap width and height.
-fn turn(orientation: Orientation) -> Option<Affine> {
-    match orientation {
-        Orientation::NoTransforms => Some(Affine::IDENTITY),
-        Orientation::Rotate180 => Some(Affine::new([-1.0, 0.0, 0.0, -1.0, 1.0, 1.0])),
-        Orientation::FlipHorizontal => Some(Affine::new([-1.0, 0.0, 0.0, 1.0, 1.0, 0.0])),
-        Orientation::FlipVertical => Some(Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, 1.0])),
-        _ => None,
-    }
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::model::Pixels;
 use super::request::Resources;
 use crate::diagnostic::Diagnostic;
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageReader, Limits};
+use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
 use std::io::Cursor;
 use std::sync::{Arc, Mutex};
 use usvg::{ImageHrefResolver, ImageKind};
@@ -68,6 +68,9 @@ fn kind(bytes: Arc<Vec<u8>>, what: impl Fn() -> String, refused: &Refused) -> Im
         return refused.stand_in(bad(&what(), words!("has-more-than-100")));
     }
     match bytes.as_slice() {
+        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] if lies(&bytes) => {
+            upright(&bytes).map_or_else(|finding| refused.stand_in(finding), |bytes| ImageKind::PNG(Arc::new(bytes)))
+        }
         [0x89, b'P', b'N', b'G', ..] if size(&bytes).is_some() => ImageKind::PNG(bytes),
         [0xff, 0xd8, 0xff, ..] if size(&bytes).is_some() => ImageKind::JPEG(bytes),
         [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, 0xff, ..] => refused.stand_in(bad(&what(), words!("is-damaged"))),
@@ -96,19 +99,28 @@ fn size(bytes: &[u8]) -> Option<(u32, u32)> {
     ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?.into_dimensions().ok()
 }
 
+/// Whether a picture is stored otherwise than its camera saw it.
+fn lies(bytes: &[u8]) -> bool {
+    let decoder = ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok().and_then(|reader| reader.into_decoder().ok());
+    decoder
+        .and_then(|mut decoder| decoder.orientation().ok())
+        .is_some_and(|orientation| orientation != Orientation::NoTransforms)
+}
+
+/// The same picture stored as its camera saw it, which is how it is to be shown (CSS Images 3, `image-orientation`): the SVG library does not
+/// know of such turns, and fits width and height as they are stored.
+fn upright(bytes: &[u8]) -> Result<Vec<u8>, Diagnostic> {
+    let mut stored = Cursor::new(Vec::new());
+    let written = opened(bytes)?.write_to(&mut stored, ImageFormat::Png);
+    written.map(|()| stored.into_inner()).map_err(|error| bad(words!("the-picture"), &error.to_string()))
+}
+
 /// The pixels of a PNG or JPEG file, upright.
 pub fn picture(bytes: &[u8]) -> Result<Pixels, Diagnostic> {
-    let (mut picture, orientation) = opened(bytes)?;
-    picture.apply_orientation(orientation);
-    Ok(pixels(&picture))
+    opened(bytes).map(|picture| pixels(&picture))
 }
 
-/// The pixels as they are stored, and how they must be turned to stand as their camera saw them.
-pub fn decode(bytes: &[u8]) -> Result<(Pixels, Orientation), Diagnostic> {
-    opened(bytes).map(|(picture, orientation)| (pixels(&picture), orientation))
-}
-
-fn opened(bytes: &[u8]) -> Result<(DynamicImage, Orientation), Diagnostic> {
+fn opened(bytes: &[u8]) -> Result<DynamicImage, Diagnostic> {
     let unreadable = |error: &dyn std::fmt::Display| bad(words!("the-picture"), &error.to_string().to_lowercase());
     // Asked before decoding, as a small file can hold a picture of many gigabytes.
     if let Some((width, height)) = size(bytes)
@@ -122,8 +134,9 @@ fn opened(bytes: &[u8]) -> Result<(DynamicImage, Orientation), Diagnostic> {
     reader.limits(limits);
     let mut decoder = reader.into_decoder().map_err(|e| unreadable(&e))?;
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
-    let picture = DynamicImage::from_decoder(decoder).map_err(|e| unreadable(&e))?;
-    Ok((picture, orientation))
+    let mut picture = DynamicImage::from_decoder(decoder).map_err(|e| unreadable(&e))?;
+    picture.apply_orientation(orientation);
+    Ok(picture)
 }
 
 /// Three bytes a pixel, and one more where it can be seen through.

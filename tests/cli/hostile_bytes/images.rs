@@ -95,7 +95,7 @@ fn heads_that_claim_billions_of_pixels() {
     refused("it.png", &headed(u32::MAX >> 1, u32::MAX >> 1));
     refused("it.png", &headed(0, 400));
     refused("it.jpg", &framed(60_000, 60_000));
-    // Ten thousand by ten thousand and one row more than are taken; there are no such pixels either.
+    // A row more than a hundred million pixels.
     refused("it.png", &headed(10_000, 10_001));
 }
 
@@ -174,6 +174,24 @@ fn photos_stand_as_their_camera_held_them() {
         let dark = shown.to_luma8().get_pixel(shown.width() / 2, 5).0[0] < 90;
         assert!(dark, "{place}: what was left is on top");
     }
+}
+
+#[test]
+fn photos_in_a_drawing_stand_upright_too() {
+    let scene = kit("drawing", "it.jpg", &lying());
+    bounded(&scene, &["picture", "kit", "--out", "out", "--size", "1600"]);
+    let name = scene.names().into_iter().find(|name| name.starts_with("out/")).expect("a picture");
+    let shown = image::load_from_memory(&scene.bytes(&name)).unwrap().to_rgb8();
+    let found = |is: fn([u8; 3]) -> bool| {
+        let places: Vec<(u32, u32)> = shown.enumerate_pixels().filter(|(.., p)| is(p.0)).map(|(x, y, _)| (x, y)).collect();
+        let side = |all: Vec<u32>| (all.iter().min().copied().unwrap_or(0), all.iter().max().copied().unwrap_or(0));
+        (side(places.iter().map(|place| place.0).collect()), side(places.iter().map(|place| place.1).collect()))
+    };
+    // Lying, 600 × 200; upright, 200 × 600, of which the lower half is red.
+    let (across, down) = found(|[red, green, _]| red > 150 && green < 90);
+    let sides = f64::from(down.1 - down.0 + 1) / f64::from(across.1 - across.0 + 1);
+    assert!((sides - 1.5).abs() < 0.05, "{across:?} {down:?}");
+    assert!(shown.get_pixel(u32::midpoint(across.0, across.1), down.0 - 20).0[0] < 90, "what was left is on top");
 }
 
 /// The guide of a kit.
