@@ -17,8 +17,11 @@ const TRIES: usize = 3;
 /// After so long a file is taken to be opened for ever.
 const ENDLESS: Duration = Duration::from_secs(60);
 
-/// Files that are being opened, by format: since when, the case and its bytes.
-static OPEN: Mutex<BTreeMap<&str, (Instant, u64, Vec<u8>)>> = Mutex::new(BTreeMap::new());
+/// A file that is being opened: since when, the case and its bytes.
+type Opening = (Instant, u64, Vec<u8>);
+
+/// All of them, by format.
+static OPEN: Mutex<BTreeMap<&str, Opening>> = Mutex::new(BTreeMap::new());
 
 /// Opens one of many files. One that never ends is kept all the same, and ends the whole test.
 pub fn open_watched(format: &Format, case: u64, bytes: &[u8]) -> Result<Duration, String> {

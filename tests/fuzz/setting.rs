@@ -4,7 +4,7 @@ use kitwright::catalogue::Messages;
 use kitwright::drawing::{self, Drawing, FontFile, Request, Resources};
 use kitwright::manifest::{self, Kit};
 use kitwright::plan::{Layout, blank_layouts};
-use kitwright::press::{Faces, Font, Forms, Job, bounded, sheet_pdf, sheet_picture, supplied};
+use kitwright::press::{Faces, Font, Forms, Job, bounded, sheet_pdf, supplied};
 use std::sync::LazyLock;
 
 const KIT: &str = "name: a\ntitle: Tansy fi ffl\npublisher: Ä 40–48 (½)\nedition: 1.0.0\ndate: 2026-11-20\ncopyright: AB\n\
@@ -42,7 +42,7 @@ pub fn open(bytes: &[u8]) {
     drop(drawing::read(DRAWING.as_bytes(), &Request::plain("a.svg"), &fonts));
 }
 
-/// A sheet with the font as the brand's, as a PDF and as a picture.
+/// A sheet with the font as the brand's.
 fn press(font: Font) {
     let Sheet { kit, drawing, layout, messages } = &*SHEET;
     let mut faces = Faces::built_in();
@@ -50,7 +50,6 @@ fn press(font: Font) {
     let forms = Forms::none();
     let job = Job { kit, drawing, ground: drawing, forms: &forms, messages, others: &[], faces: &faces, logo: None };
     drop(sheet_pdf(&job, layout, 0));
-    drop(sheet_picture(&job, layout, 0, 100));
 }
 
 struct Fonts([FontFile; 1]);
