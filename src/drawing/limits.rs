@@ -13,6 +13,8 @@ pub struct Limits {
     pub attributes: usize,
     /// Values that cannot be read.
     pub faults: usize,
+    /// Letters of one text, in bytes.
+    pub letters: u64,
     /// Points of all paths, once every `use` is written out.
     pub points: u64,
     /// Rules of style sheets times elements: each rule is held against each element.
@@ -37,9 +39,10 @@ impl Default for Limits {
             elements: 2_000_000,
             attributes: 256,
             faults: 10_000,
+            letters: 10_000,
             points: 20_000_000,
             styled: 20_000_000,
-            sheets: 500_000_000,
+            sheets: 2_000_000_000,
             area: 40.0,
             reach: 20_000.0,
             length: 5.0,
@@ -58,6 +61,7 @@ impl Limits {
             elements: usual.elements.saturating_mul(times),
             attributes: usual.attributes.saturating_mul(times),
             faults: usual.faults.saturating_mul(times),
+            letters: usual.letters.saturating_mul(times as u64),
             points: usual.points.saturating_mul(times as u64),
             styled: usual.styled.saturating_mul(times),
             sheets: usual.sheets.saturating_mul(times),

@@ -13,6 +13,7 @@ mod ink;
 mod layers;
 mod lettering;
 mod limits;
+mod linking;
 mod model;
 mod numbers;
 mod outline;

@@ -1,8 +1,9 @@
 //! The first reading of the drawing, event by event: well-formedness, limits, names, numbers, and who uses whom.
 
 use super::features;
+use super::linking::{known_key, link};
 use super::numbers;
-use super::outline::{Element, Link, Outline};
+use super::outline::{Element, Outline};
 use super::source::Source;
 use crate::diagnostic::{Diagnostic, Findings};
 use quick_xml::events::attributes::{AttrError, Attributes};
@@ -294,8 +295,7 @@ impl<'a> Walker<'a> {
         if let Some(sheet) = &mut self.sheet {
             sheet.push_str(text);
         }
-        self.letters(text);
-        Ok(())
+        self.letters(text)
     }
 
     fn cdata(&mut self, text: &str, at: usize) -> Result<(), Diagnostic> {
@@ -305,19 +305,21 @@ impl<'a> Walker<'a> {
                 sheet.push_str(text);
                 Ok(())
             }
-            (None, _) => {
-                self.letters(text);
-                Ok(())
-            }
+            (None, _) => self.letters(text),
         }
     }
 
-    /// Letters are drawn as well as lines.
-    fn letters(&mut self, text: &str) {
-        let open = self.open.last().and_then(|(number, _)| self.prepass.outline.elements.get_mut(*number));
-        if let Some(element) = open.filter(|element| matches!(element.tag, "text" | "tspan" | "textPath" | "a")) {
-            element.points += text.len() as u64 * LETTER;
-        }
+    /// Letters are drawn as well as lines; the SVG library goes back to the beginning of the text for each of them.
+    fn letters(&mut self, text: &str) -> Result<(), Diagnostic> {
+        let most = self.source.limits.letters;
+        let outline = &mut self.prepass.outline;
+        let is_text = |number: &usize| outline.elements.get(*number).is_some_and(|element| element.tag == "text");
+        let open = self.open.iter().map(|(number, _)| *number).find(is_text);
+        let Some(element) = open.and_then(|number| outline.elements.get_mut(number)) else { return Ok(()) };
+        element.points += text.len() as u64 * LETTER;
+        let start = element.start;
+        let fits = element.points <= most * LETTER;
+        fits.then_some(()).ok_or_else(|| error!("drawing-too-complex/letters", most).at(self.source.place(start)))
     }
 
     fn reference(&mut self, name: &str, at: usize) -> Result<(), Diagnostic> {
@@ -353,46 +355,6 @@ pub fn visibility(value: &str) -> Option<bool> {
         "hidden" | "collapse" => Some(false),
         _ => None,
     }
-}
-
-/// Properties that link to other elements.
-const LINKING: [&str; 8] = ["clip-path", "mask", "filter", "fill", "stroke", "marker-start", "marker-mid", "marker-end"];
-
-/// The same key, independent of the text it was read from.
-pub fn known_key(key: &str) -> &'static str {
-    let others = ["display", "visibility", "transform", "stroke-width", "font-size", "stroke-dasharray", "marker"];
-    LINKING.iter().chain(&others).find(|known| **known == key).copied().unwrap_or("")
-}
-
-/// The use that a value makes of another element, if it makes one.
-pub fn link<'a>(from: usize, key: &'a str, value: Cow<'a, str>, at: usize) -> Option<Link<'a>> {
-    if matches!(key, "href" | "xlink:href") {
-        let (to, outside) = match value {
-            Cow::Borrowed(value) => aim(value).map(|(to, outside)| (Cow::Borrowed(to), outside))?,
-            Cow::Owned(value) => aim(&value).map(|(to, outside)| (Cow::Owned(to.to_owned()), outside))?,
-        };
-        return Some(Link { from, to, outside, key, at, has_fallback: false });
-    }
-    if !LINKING.contains(&key) && key != "marker" || !value.contains("url(") {
-        return None;
-    }
-    let (_, inside) = value.split_once("url(")?;
-    let (name, rest) = inside.split_once(')')?;
-    let (name, outside) = aim(name.trim().trim_matches(['"', '\'']))?;
-    let paints = matches!(key, "fill" | "stroke");
-    if outside && paints {
-        // Told as no colour already.
-        return None;
-    }
-    let has_fallback = paints && !rest.trim().is_empty();
-    Some(Link { from, to: Cow::Owned(name.to_owned()), outside, key, at, has_fallback })
-}
-
-/// Whom an address means: an element of the drawing by its id, or something outside it.
-fn aim(address: &str) -> Option<(&str, bool)> {
-    let address = address.trim();
-    let inside = address.strip_prefix('#').map(|id| (id, false));
-    inside.or_else(|| (!address.is_empty()).then_some((address, true)))
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! What style sheets say of hiding and linking; everything else of CSS is the SVG library's business.
 
+use super::linking::{known_key, link};
 use super::outline::{Element, Link, Outline};
-use super::prepass::{known_key, link, visibility};
+use super::prepass::visibility;
 use super::source::Source;
 use crate::diagnostic::{Diagnostic, Place};
 use simplecss::{AttributeOperator, PseudoClass, Rule, StyleSheet};

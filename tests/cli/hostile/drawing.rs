@@ -155,6 +155,9 @@ fn short_files_that_ask_for_much_ink() {
 
 #[test]
 fn words_of_ten_megabytes() {
+    bad(&format!("<text x=\"5\" y=\"50\">{}</text>", "word ".repeat(100_000)), "drawing-too-complex");
+    let texts = format!("<text x=\"5\" y=\"50\">{}</text>", "word ".repeat(1_900)).repeat(66);
+    bad(&texts, "drawing-too-complex");
     bad(&format!("<text x=\"5\" y=\"50\">{}</text>", "word ".repeat(2_000_000)), "drawing-too-complex");
     bad(&format!("<text x=\"5\" y=\"50\">{}</text>", "<tspan>word</tspan>".repeat(200_000)), "drawing-too-complex");
 }
