@@ -146,7 +146,9 @@ fn maps(paper: &Paper, tags: &[&Tag<'_>]) -> bool {
         let (x, y) = (tile.width() * f64::from(sheet.column), tile.height() * f64::from(sheet.row));
         cells.get(sheet.label.as_str()).is_some_and(|at| (at[0] - x).abs().max((at[1] - y).abs()) <= MAP_SLACK)
     };
-    cells.len() == paper.sheets.len() && paper.sheets.iter().all(stands)
+    // A single sheet joins no other, so that a guide may do without its map.
+    let alone = cells.is_empty() && paper.sheets.len() == 1;
+    alone || (cells.len() == paper.sheets.len() && paper.sheets.iter().all(stands))
 }
 
 /// Page numbers of a list such as `2–4,7`.

@@ -94,3 +94,15 @@ fn papers_and_languages_that_the_manifest_does_not_name_are_refused() {
         assert!(!scene.path("kit/out").exists());
     }
 }
+
+#[test]
+fn a_kit_of_one_sheet_keeps_its_promises() {
+    let manifest = "name: small\ntitle: Small\npublisher: Example\ncopyright: none\nedition: 1.0.0\ndate: 2026-11-20\n\
+                    drawing: {file: d.svg}\npapers: [a4]\n";
+    let drawing = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100mm\" height=\"100mm\" viewBox=\"0 0 100 100\">\
+                   <path fill=\"none\" stroke=\"#000\" stroke-width=\"0.3\" d=\"M10 10H90V90H10Z\"/></svg>";
+    let scene = Scene::new().file("kit/kit.yaml", manifest).file("kit/d.svg", drawing);
+    scene.run(&["build", "kit"]).expect_code(0);
+    // Its guide shows no map: there is nothing to join.
+    scene.run(&["verify", "kit/out/small-1.0.0.zip"]).expect_code(0);
+}
