@@ -1,15 +1,11 @@
 //! Checksums in the form that the usual `sha256sum -c` reads.
 
 use super::Entry;
-use sha2::{Digest, Sha256};
+use crate::editions::digest;
 
 /// One line a file: 64 hexadecimal digits, two blanks, the name; in the order given.
 pub fn sums(entries: &[Entry]) -> String {
-    entries.iter().map(|entry| format!("{}  {}\n", hex(&Sha256::digest(&entry.bytes)), entry.name)).collect()
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+    entries.iter().map(|entry| format!("{}  {}\n", digest(&entry.bytes), entry.name)).collect()
 }
 
 #[cfg(test)]
