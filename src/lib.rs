@@ -19,6 +19,7 @@ pub mod feedback;
 pub mod files;
 pub mod guide;
 pub mod inking;
+pub mod lays;
 pub mod manifest;
 pub mod markdown;
 pub mod package;

@@ -1,0 +1,73 @@
+//! Whether two outlines overlap, and how badly.
+
+use super::circles::Circle;
+use super::ring::{inside, side};
+use super::shape::Figure;
+use kurbo::{Point, Rect, Vec2};
+
+/// How badly one outline overlaps another that is shifted against it: 0 if it does not.
+///
+/// The sum, over all pairs of their circles, of the depth of one in the other times the smaller radius. Circles that are apart still
+/// count a little, the less the farther, so that the measure falls wherever a piece moves outwards.
+pub(super) fn overlap(one: &Figure, other: &Figure, shift: Vec2) -> f64 {
+    let common = one.bounds.intersect(other.bounds + shift);
+    if common.width() <= 0.0 || common.height() <= 0.0 || !meet(one, other, shift, common) {
+        return 0.0;
+    }
+    depth(&one.circles, &other.circles, shift).sqrt() * one.weight * other.weight
+}
+
+/// Whether two outlines have points in common, given the box that both their boxes have in common.
+fn meet(one: &Figure, other: &Figure, shift: Vec2, common: Rect) -> bool {
+    circles_meet(&one.circles, &other.circles, shift)
+        || edges_cross(one, other, shift, common)
+        || one.ring.first().is_some_and(|&point| inside(&other.ring, point - shift))
+        || other.ring.first().is_some_and(|&point| inside(&one.ring, point + shift))
+}
+
+fn circles_meet(one: &[Circle], other: &[Circle], shift: Vec2) -> bool {
+    one.iter().any(|a| {
+        let from = a.centre - shift;
+        other.iter().any(|b| {
+            let reach = a.radius + b.radius;
+            (b.centre - from).hypot2() < reach * reach
+        })
+    })
+}
+
+fn edges_cross(one: &Figure, other: &Figure, shift: Vec2, common: Rect) -> bool {
+    let there = common - shift;
+    one.edges.iter().filter(|edge| reaches(edge, common)).any(|&(a, b)| {
+        let edge = (a - shift, b - shift);
+        let box_of_edge = Rect::from_points(edge.0, edge.1).intersect(there);
+        other.edges.iter().filter(|other| reaches(other, box_of_edge)).any(|&other| cross(edge, other))
+    })
+}
+
+/// Whether an edge's box reaches into another box.
+fn reaches(&(a, b): &(Point, Point), into: Rect) -> bool {
+    a.x.min(b.x) <= into.x1 && a.x.max(b.x) >= into.x0 && a.y.min(b.y) <= into.y1 && a.y.max(b.y) >= into.y0
+}
+
+/// Whether two edges with a common box have a point in common; touching counts.
+fn cross(one: (Point, Point), other: (Point, Point)) -> bool {
+    side(one, other.0) * side(one, other.1) <= 0.0 && side(other, one.0) * side(other, one.1) <= 0.0
+}
+
+fn depth(one: &[Circle], other: &[Circle], shift: Vec2) -> f64 {
+    let smooth = SMOOTH * largest(one).min(largest(other));
+    one.iter().map(|a| other.iter().map(|b| pair_depth(a, b, shift, smooth)).sum::<f64>()).sum()
+}
+
+/// Below which depth, in radii of the smaller outline's largest circle, the measure bends so that it never becomes 0.
+const SMOOTH: f64 = 0.1;
+
+fn largest(circles: &[Circle]) -> f64 {
+    circles.first().map_or(0.0, |circle| circle.radius)
+}
+
+fn pair_depth(a: &Circle, b: &Circle, shift: Vec2, smooth: f64) -> f64 {
+    let depth = a.radius + b.radius - (b.centre + shift - a.centre).hypot2().sqrt();
+    let bent = if depth >= smooth { depth } else { smooth * smooth / (2.0 * smooth - depth) };
+    bent * a.radius.min(b.radius)
+}

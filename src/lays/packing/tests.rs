@@ -1,0 +1,109 @@
+//! Whole lays: what the search promises for any parts, and small cases whose shortest lay is known.
+
+use super::*;
+
+fn part(points: &[(f64, f64)]) -> Part {
+    Part { outline: points.iter().map(|&point| point.into()).collect(), may_turn: true, on_fold: false }
+}
+
+fn rectangle(length: f64, width: f64) -> Part {
+    part(&[(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)])
+}
+
+fn job(parts: Vec<Part>, width: f64, gap: f64) -> Job {
+    Job { parts, width: Length::mm(width), gap: Length::mm(gap), evaluations: 100_000, seed: 1, start: None }
+}
+
+fn laid(job: &Job) -> Lay {
+    let lay = lay(job).unwrap_or_else(|refused| panic!("{refused:?}"));
+    assert_eq!(proven(job, &lay), Ok(()), "{lay:?}");
+    lay
+}
+
+/// A piece with a straight fold edge and a curved side, as a bodice or an apron has; the curve is a polygon of many points.
+fn curved(length: f64, width: f64, points: usize) -> Part {
+    let side = |index: usize| {
+        let along = 1.0 - index as f64 / points as f64;
+        (length * along, width * (0.4 + 2.4 * along * (1.0 - along)))
+    };
+    let outline: Vec<(f64, f64)> = [(0.0, 0.0), (length, 0.0)].into_iter().chain((0..=points).map(side)).collect();
+    part(&outline)
+}
+
+#[test]
+fn rectangles_that_fill_the_cloth_fill_it() {
+    let lay = laid(&job(vec![rectangle(50.0, 30.0), rectangle(50.0, 30.0), rectangle(50.0, 40.0)], 100.0, 0.0));
+    assert_eq!((lay.length, lay.bound, lay.bound_by), (Length::mm(50.0), Length::mm(50.0), Bound::Longest(0)));
+    assert!(lay.is_shortest() && (lay.utilisation(Length::mm(100.0)) - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_gap_is_kept_between_pieces_but_not_to_the_edges() {
+    let beside = laid(&job(vec![rectangle(50.0, 48.5), rectangle(50.0, 48.5)], 100.0, 3.0));
+    assert_eq!(beside.length, Length::mm(50.0));
+    // 2.8 mm are left across, so that two corners must be √(3² - 2.8²) mm apart along the cloth.
+    let behind = laid(&job(vec![rectangle(50.0, 48.6), rectangle(50.0, 48.6)], 100.0, 3.0));
+    assert!(behind.length.within(Length::mm(101.077), Length::mm(0.02)), "{}", behind.length);
+}
+
+#[test]
+fn what_belongs_on_the_fold_stays_there() {
+    let folded = |length| Part { on_fold: true, ..curved(length, 200.0, 30) };
+    let parts = vec![folded(500.0), curved(300.0, 150.0, 30), folded(400.0), rectangle(80.0, 80.0)];
+    let lay = laid(&job(parts, 350.0, 3.0));
+    assert!([0, 2].iter().all(|&part| lay.places[part].y == Length::ZERO && !lay.places[part].turned));
+}
+
+#[test]
+fn nap_allows_no_turn() {
+    let parts = vec![Part { may_turn: false, ..part(&[(0.0, 0.0), (100.0, 0.0), (0.0, 100.0)]) }; 4];
+    assert!(laid(&job(parts, 120.0, 2.0)).places.iter().all(|place| !place.turned));
+}
+
+#[test]
+fn an_earlier_lay_is_kept_as_long_as_it_holds() {
+    let mut job = job(vec![curved(300.0, 150.0, 20), curved(200.0, 120.0, 20), rectangle(80.0, 80.0)], 250.0, 3.0);
+    let first = laid(&job);
+    job.start = Some(first.places.clone());
+    job.seed = 99;
+    let kept = laid(&job);
+    assert_eq!((kept.length, kept.places, kept.evaluations), (first.length, first.places, 0));
+}
+
+#[test]
+fn an_outline_of_ten_thousand_points_is_laid() {
+    let parts = vec![curved(800.0, 400.0, 10_000), curved(800.0, 400.0, 10_000)];
+    let lay = laid(&job(parts, 900.0, 3.0));
+    assert_eq!(lay.length, Length::mm(800.0));
+}
+
+#[test]
+fn a_lay_that_breaks_a_promise_is_not_proven() {
+    let job = job(vec![rectangle(50.0, 40.0), Part { may_turn: false, ..rectangle(50.0, 40.0) }], 100.0, 3.0);
+    let good = laid(&job);
+    let with = |change: &dyn Fn(&mut Lay)| {
+        let mut lay = good.clone();
+        change(&mut lay);
+        proven(&job, &lay).unwrap_err()
+    };
+    let across = |y| {
+        move |lay: &mut Lay| lay.places[1] = Place { x: lay.places[0].x, y: lay.places[0].y + Length::mm(y), ..lay.places[1] }
+    };
+    assert!(matches!(with(&across(42.0))[..], [Fault::Near(0, 1, near)] if near.within(Length::mm(2.0), Length::mm(1e-9))));
+    assert_eq!(with(&across(39.0)), [Fault::Overlap(0, 1)]);
+    assert_eq!(with(&across(0.0)), [Fault::Overlap(0, 1)]);
+    assert_eq!(with(&|lay| lay.length = lay.length - Length::mm(0.1)), [Fault::Outside(0), Fault::Outside(1), Fault::Figures]);
+    assert_eq!(with(&|lay| lay.area += 1.0), [Fault::Figures]);
+    assert_eq!(with(&|lay| lay.places.truncate(1)), [Fault::Count]);
+    assert_eq!(with(&|lay| lay.places[0].x = Length::mm(f64::NAN)), [Fault::Nowhere(0)]);
+    assert!(with(&|lay| lay.places[1].turned = true).contains(&Fault::Turned(1)));
+}
+
+#[test]
+fn a_piece_inside_another_or_off_its_fold_is_not_proven() {
+    let job = job(vec![rectangle(90.0, 90.0), Part { on_fold: true, ..rectangle(10.0, 10.0) }], 100.0, 0.0);
+    let mut lay = laid(&job);
+    let [x, y] = [lay.places[0].x, lay.places[0].y].map(|at| at + Length::mm(40.0));
+    lay.places[1] = Place { turned: false, x, y };
+    assert_eq!(proven(&job, &lay), Err(vec![Fault::OffFold(1), Fault::Overlap(0, 1)]));
+}
