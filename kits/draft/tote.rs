@@ -146,7 +146,7 @@ fn draw_body(sheet: &mut Sheet) {
         marks::fold_bracket(Point::new(0.0, 60.0), Point::new(0.0, 390.0), Vec2::new(1.0, 0.0)),
         "class=\"mark\"",
     );
-    line(sheet, "body", marks::grainline(Point::new(34.0, 190.0), Point::new(34.0, 370.0)), "class=\"mark\"");
+    line(sheet, "body", marks::grainline(Point::new(34.0, 190.0), Point::new(34.0, 370.0)), "id=\"grain-body\" class=\"mark\"");
     line(sheet, "body", handle_place(), "class=\"stitch\"");
     line(sheet, "body", marks::corner(Point::new(POCKET.0 / 2.0, 92.0)), "class=\"fine\"");
     words(sheet, "body", Point::new(50.0, 250.0), 13.0, "1 · Body", &["cut 2 on the fold", "in canvas"]);
@@ -193,7 +193,12 @@ fn draw_pocket(sheet: &mut Sheet) {
     outline(sheet, "pocket", &edges);
     line(sheet, "pocket", edges[0].seam.clone(), "id=\"control-pocket\" class=\"fold\"");
     line(sheet, "pocket", curve::line(Point::new(42.0, 0.0), Point::new(42.0, POCKET.1)), "class=\"stitch\"");
-    line(sheet, "pocket", marks::grainline(Point::new(-78.0, 40.0), Point::new(-78.0, 150.0)), "class=\"mark\"");
+    line(
+        sheet,
+        "pocket",
+        marks::grainline(Point::new(-78.0, 40.0), Point::new(-78.0, 150.0)),
+        "id=\"grain-pocket\" class=\"mark\"",
+    );
     for edge in [&edges[1], &edges[3]] {
         notch(sheet, "pocket", edge.name, edge, curve::length(&edge.seam) / 2.0);
     }

@@ -68,6 +68,8 @@ pub(super) enum Command {
     Sheet(Sheet),
     /// Draw pictures for a shop's page: the whole drawing and a sheet, as PNG
     Picture(Picture),
+    /// Lay the pieces out on cloth: how much of it each size takes at each width
+    Lays(Lays),
     /// Make the guide alone, as one page a language; the kit may be an unpacked bundle for translators
     Guide(Guide),
     /// Make a page on which to look the whole kit over before it goes out
@@ -226,6 +228,22 @@ pub(super) struct Picture {
     /// Longer side of each picture, in pixels
     #[arg(long, value_name = "PIXELS", default_value = "2000", value_parser = clap::value_parser!(u32).range(100..=8000))]
     pub(super) size: u32,
+}
+
+/// Lay pieces out on cloth.
+#[derive(Debug, Group)]
+pub(super) struct Lays {
+    #[command(flatten)]
+    pub(super) kit: KitFolder,
+    /// Folder for a picture of each lay, as SVG
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Keep the lays beside the manifest, in `lays.json`: as long as pieces and cloth stay the same, so do their lengths
+    #[arg(long)]
+    pub(super) keep: bool,
+    /// Folder with fonts for scripts that the kit's own files do not have
+    #[arg(long, value_name = "DIR")]
+    pub(super) fonts: Option<PathBuf>,
 }
 
 /// Make the guide.

@@ -6,6 +6,7 @@ use super::corrections;
 use super::depfile;
 use super::guide::page;
 use super::kit::Loaded;
+use super::laid;
 use super::languages::Language;
 use super::make::{Made, planned, pressed};
 use super::many;
@@ -73,7 +74,7 @@ pub(super) fn make(
     let built: Vec<&Language> =
         loaded.languages.iter().filter(|language| languages.iter().any(|tag| tag == language.tag())).collect();
     let guides: Vec<&Messages> = built.iter().map(|language| &language.messages).collect();
-    let mut planned = planned(loaded, languages, &guides, &made);
+    let mut planned = planned(loaded, languages, &guides, &made)?;
     if signer.is_some() {
         let kind = FileKind::Signature;
         planned.files.push(PackedFile { name: Names::SIGNATURE.into(), kind, language: None });
@@ -81,6 +82,7 @@ pub(super) fn make(
     let promises = package::promises(kit, languages, drawing, &printed(&mut made, loaded)?);
     let mut entries: Vec<Entry> = made.into_iter().map(|made| made.entry).collect();
     entries.push(Entry::new(Names::PROMISES, promises));
+    entries.extend(planned.lays.as_ref().map(|book| Entry::new(Names::LAYS, laid::written(book))));
     let pictures = GuidePictures::of(loaded)?;
     let names = Names::of(kit);
     for language in built {

@@ -115,14 +115,19 @@ fn draw(
 /// What the guide shows of a drawing.
 pub(super) fn of_drawing(loaded: &Loaded, guides: &[&Messages], screen: &Screen) -> Result<Planned, Diagnostic> {
     let made = pressed(loaded, &loaded.kit.languages, screen)?;
-    Ok(planned(loaded, &loaded.kit.languages, guides, &made))
+    planned(loaded, &loaded.kit.languages, guides, &made)
 }
 
 /// One page.
 pub(super) fn page(kit: &Kit, planned: &Planned, pictures: &GuidePictures, language: &Language) -> Result<String, Diagnostic> {
     let maps = planned.maps(language.tag());
-    let pictures =
-        guide::Pictures { maps, samples: &planned.samples, logo: pictures.logo.as_ref(), shown: Some(&pictures.shown) };
+    let pictures = guide::Pictures {
+        maps,
+        samples: &planned.samples,
+        logo: pictures.logo.as_ref(),
+        shown: Some(&pictures.shown),
+        lays: planned.lays.as_ref(),
+    };
     let files = guide::files_in(&planned.files, language.tag());
     guide::html(kit, &planned.layouts, &pictures, &files, &language.messages, &language.words)
 }

@@ -5,6 +5,7 @@ use super::chapters;
 use super::drawn::{self, Worded};
 use super::fonts::{self, Shelves};
 use super::held;
+use super::laid::Laid;
 use super::languages::{self, Language};
 use super::texts::{Texts, read_kit};
 use crate::catalogue::Messages;
@@ -13,6 +14,7 @@ use crate::drawing::{self, Drawing, FontFile, Request, Resources};
 use crate::files::{self, SourceFolder};
 use crate::guide::Illustration;
 use crate::inking;
+use crate::lays;
 use crate::manifest::Kit;
 use crate::plan::{self, Layout};
 use crate::press::{Artwork, Faces};
@@ -38,6 +40,8 @@ pub(super) struct Loaded {
     pub(super) logo: Option<Artwork>,
     /// Pictures of the guide's texts, by their path from the folder.
     pub(super) pictures: BTreeMap<String, Illustration>,
+    /// What lay plans are made from.
+    pub(super) laid: Laid,
     pub(super) faces: Arc<Faces>,
     /// The kit's folder, which knows all that was read for the kit.
     pub(super) folder: Arc<SourceFolder>,
@@ -109,6 +113,7 @@ fn all(texts: Texts, lent: Option<&Path>, findings: &mut Findings) -> Option<Loa
         layouts: Vec::new(),
         logo,
         pictures,
+        laid: Laid::default(),
         faces: Arc::new(faces),
         shared,
         languages,
@@ -124,6 +129,7 @@ fn all(texts: Texts, lent: Option<&Path>, findings: &mut Findings) -> Option<Loa
 
 /// Puts in the drawing in all its languages, and one plan for all of them.
 fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &KitFiles, findings: &mut Findings) {
+    loaded.laid = Laid::of(&loaded.kit, &drawing, &loaded.folder, findings);
     let (drawing, advice) = inking::prepared(&loaded.kit, drawing);
     findings.extend(advice);
     loaded.worded = drawn::worded(&loaded.kit, &bytes, files, &drawing, &loaded.languages, findings);
@@ -160,7 +166,8 @@ pub(super) fn drawing_bytes(kit: &Kit, folder: &SourceFolder, findings: &mut Fin
 
 fn read_drawing(kit: &Kit, files: &KitFiles, findings: &mut Findings) -> Option<(Vec<u8>, Drawing)> {
     let bytes = drawing_bytes(kit, files.folder, findings)?;
-    let (drawing, more) = drawing::read(&bytes, &Request::of(kit), files);
+    let request = Request { sought: lays::sought(kit), ..Request::of(kit) };
+    let (drawing, more) = drawing::read(&bytes, &request, files);
     findings.extend(more);
     Some((bytes, drawing?))
 }

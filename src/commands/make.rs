@@ -130,26 +130,33 @@ fn projection(job: &Job, layouts: &[Layout]) -> Result<Option<Made>, Diagnostic>
 }
 
 /// What guides in some languages need of the drawing, once everything is pressed; `languages` are those that the package has.
-pub(super) fn planned(loaded: &Loaded, languages: &[String], guides: &[&Messages], made: &[Made]) -> Planned {
+pub(super) fn planned(
+    loaded: &Loaded,
+    languages: &[String],
+    guides: &[&Messages],
+    made: &[Made],
+) -> Result<Planned, Diagnostic> {
     let Loaded { kit, drawing, layouts, .. } = loaded;
     let homes = || layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
     let maps = guides.iter().map(|messages| {
         let maps = homes().map(|layout| press::assembly_map(layout, drawing, messages)).collect();
         (messages.language().to_owned(), maps)
     });
-    Planned {
+    Ok(Planned {
         layouts: layouts.clone(),
         maps: maps.collect(),
         samples: press::size_samples(kit, drawing),
         files: listing(loaded, languages, made),
-    }
+        lays: loaded.laid.book(kit)?,
+    })
 }
 
 /// All files of the package, in the order in which buyers read of them.
 fn listing(loaded: &Loaded, languages: &[String], made: &[Made]) -> Vec<PackedFile> {
     let names = Names::of(&loaded.kit);
     let guides = languages.iter().map(|language| (names.guide(language), FileKind::Guide { language: language.clone() }));
-    let records = [(Names::PROMISES, FileKind::Promises), (Names::SUMS, FileKind::Checksums)];
+    let lays = Some((Names::LAYS, FileKind::Lays)).filter(|_| loaded.laid.is_some());
+    let records = lays.into_iter().chain([(Names::PROMISES, FileKind::Promises), (Names::SUMS, FileKind::Checksums)]);
     let read_mes = languages
         .iter()
         .map(|language| (Names::read_me(&loaded.kit, language), FileKind::ReadMe { language: language.clone() }));

@@ -23,7 +23,9 @@ mod guide;
 mod held;
 mod key;
 mod kit;
+mod laid;
 mod languages;
+mod lays;
 mod make;
 mod many;
 mod new;
@@ -93,6 +95,7 @@ fn dispatch(args: Args) -> Exit {
         Command::Build(wish) => build::run(&wish, &screen),
         Command::Sheet(wish) => sheet::run(&wish, &screen),
         Command::Picture(wish) => picture::run(&wish, &screen),
+        Command::Lays(wish) => lays::run(&wish, &screen),
         Command::Guide(wish) => guide::run(&wish, &screen),
         Command::Proof(wish) => proof::run(&wish, &screen),
         Command::Catalogue(wish) => catalogue::run(&wish, &screen),

@@ -6,6 +6,7 @@ use super::check::refuse;
 use super::earlier::{Earlier, RECORD, from_folder};
 use super::key;
 use super::kit::{Loaded, load};
+use super::laid::KEPT;
 use super::outputs::{ReleaseRecord, VERSION};
 use super::screen::{Screen, records};
 use crate::diagnostic::{Diagnostic, Findings, Place, and_list};
@@ -114,6 +115,9 @@ impl Release<'_> {
             let delta = self.delta(old, last, &entries, &packed)?;
             files.push((folder.join(Names::of(kit).delta(&last.edition.to_string())), delta));
         }
+        // The lays of this edition are kept for the next one.
+        let lays = entries.iter().find(|entry| entry.name == Names::LAYS);
+        files.extend(lays.map(|lays| (self.loaded.folder.join(KEPT), lays.bytes.clone())));
         files.push((self.loaded.folder.join(RECORD), self.record(&folder.join(&name), &bytes)?.into_bytes()));
         Ok(Some(Made { files, again: false }))
     }

@@ -108,6 +108,7 @@ impl Round<'_> {
             drawing: own.for_sizes(&sizes),
             worded: Vec::new(),
             overlaid: overlaid.as_ref().map(|overlaid| overlaid.for_sizes(&sizes)),
+            laid: self.loaded.laid.for_sizes(&sizes),
             layouts: layouts.map(|layout| layout.for_sizes(&sizes, &kept)).collect(),
             languages: languages.iter().filter(|language| language.tag() == tester.language).cloned().collect(),
             ..self.loaded.clone()
@@ -159,7 +160,7 @@ impl Round<'_> {
     ) -> Result<Vec<Entry>, Diagnostic> {
         let (kit, tags) = (&cut.kit, &cut.kit.languages);
         let Language { messages, words } = language;
-        let mut planned = planned(cut, tags, &[messages], &made);
+        let mut planned = planned(cut, tags, &[messages], &made)?;
         let form = self.form(cut, tester, language)?;
         planned.files.push(PackedFile { name: form.name.clone(), kind: FileKind::Feedback, language: None });
         if self.signer.is_some() {

@@ -1,5 +1,6 @@
 //! Schemas of the results that `--format json` gives, made from the record types themselves.
 
+use super::lays::LaysRecord;
 use super::outputs::{
     BuildRecord, BuildsRecord, CataloguesRecord, CheckRecord, ExplainRecord, FeedbackRecord, FileRecord, GuideRecord,
     MergeRecord, PictureRecord, PlanRecord, ProofRecord, ReleaseRecord, ReviewRecord, SheetFileRecord, StatusRecord,
@@ -18,6 +19,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("builds", of::<BuildsRecord>()),
         ("sheet", of::<SheetFileRecord>()),
         ("picture", of::<PictureRecord>()),
+        ("lays", of::<LaysRecord>()),
         ("guide", of::<GuideRecord>()),
         ("proof", of::<ProofRecord>()),
         ("catalogue-update", of::<CataloguesRecord>()),

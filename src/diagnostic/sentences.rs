@@ -31,6 +31,7 @@ sources![
     "drawing-layers",
     "drawing-elements",
     "plan",
+    "lays",
     "package",
     "translations",
     "rounds",

@@ -50,8 +50,8 @@ impl Drawing {
         let sizes = kit.sizes.iter().enumerate();
         let sizes = sizes.map(|(index, size)| Layer { name: size.layer.clone(), role: Role::Size(index) });
         let controls = kit.controls.iter().map(|_| None).collect();
-        let (pieces, lettering) = (Vec::new(), Vec::new());
-        Self { size: Size::mm(0.0, 0.0), layers: base.chain(sizes).collect(), pieces, controls, held: None, lettering }
+        let (pieces, lettering, traced) = (Vec::new(), Vec::new(), Vec::new());
+        Self { size: Size::mm(0.0, 0.0), layers: base.chain(sizes).collect(), pieces, controls, held: None, lettering, traced }
     }
 }
 

@@ -28,6 +28,7 @@ mod shape;
 mod source;
 mod splice;
 mod style;
+mod traced;
 mod tree;
 #[cfg(test)]
 mod trial;
@@ -45,4 +46,5 @@ pub use model::{
 pub use pictures::picture;
 pub use read::read;
 pub use request::{FontFile, Request, Resources};
+pub use traced::{Sought, Traced, Untraced, plain};
 pub use words::{Word, same_elements, with_words, words};

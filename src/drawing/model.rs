@@ -1,5 +1,6 @@
 //! The drawing as every later step sees it: layers, pieces and items, all in millimetres on paper, y down.
 
+use super::traced::{Traced, Untraced};
 use crate::diagnostic::Place;
 use crate::manifest::Colour;
 use crate::units::{Length, Point, Size};
@@ -21,6 +22,8 @@ pub struct Drawing {
     pub held: Option<Held>,
     /// Its printed words, for those who translate them.
     pub lettering: Vec<Lettering>,
+    /// Lines that were asked for by name, in that order.
+    pub traced: Vec<Result<Traced, Untraced>>,
 }
 
 /// Words on paper.

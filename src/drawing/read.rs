@@ -11,7 +11,7 @@ use super::scale::Scale;
 use super::shape::Shapes;
 use super::source::Source;
 use super::uses::Reach;
-use super::{amount, controls, fonts, geometry, held, layers, prepass, scale, splice, style, tree, uses};
+use super::{amount, controls, fonts, geometry, held, layers, prepass, scale, splice, style, traced, tree, uses};
 use crate::diagnostic::{Diagnostic, Findings, Place, Severity};
 use kurbo::Rect;
 use std::collections::BTreeSet;
@@ -90,6 +90,7 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
     findings.extend(scale_finding);
     findings.extend(empty(source, &layers, &converted.pieces));
     let held = held::held(&shapes);
+    let traced = traced::trace(source, &shapes, &layers, &request.sought);
     Some(Drawing {
         size: scale.size,
         layers: layers.list,
@@ -97,6 +98,7 @@ fn steps(source: &Source, request: &Request, resources: &dyn Resources, findings
         controls: taken.measured,
         held,
         lettering: converted.lettering,
+        traced,
     })
 }
 

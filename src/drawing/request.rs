@@ -1,6 +1,7 @@
 //! What the drawing step is asked for, and what it may use besides the drawing's own text.
 
 use super::limits::Limits;
+use super::traced::Sought;
 use crate::diagnostic::Place;
 use crate::manifest::{Control, Kit, Places, SizeLayer};
 
@@ -19,6 +20,8 @@ pub struct Request {
     pub never_printed: Vec<String>,
     /// Lengths to be measured.
     pub controls: Vec<Control>,
+    /// Lines to be found for later steps.
+    pub sought: Vec<Sought>,
     /// How large it may be.
     pub limits: Limits,
     /// Where all of this stands in the manifest.
@@ -26,7 +29,7 @@ pub struct Request {
 }
 
 impl Request {
-    /// Everything that a kit asks of its drawing.
+    /// Everything that a kit asks of its drawing itself; later steps add what they seek.
     pub fn of(kit: &Kit) -> Self {
         Self {
             file: kit.drawing.file.clone(),
@@ -35,6 +38,7 @@ impl Request {
             base_layers: kit.base_layers.clone(),
             never_printed: kit.never_printed.clone(),
             controls: kit.controls.clone(),
+            sought: Vec::new(),
             limits: kit.drawing.limits,
             places: kit.places.clone(),
         }

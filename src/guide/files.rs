@@ -85,6 +85,8 @@ pub enum FileKind {
         /// Id of the paper, as in `a4`.
         paper: String,
     },
+    /// How much cloth the kit takes, for programs.
+    Lays,
     /// What the kit promises, for programs.
     Promises,
     /// Checksums of the other files.
@@ -103,9 +105,8 @@ impl FileKind {
             | Self::WidePdf { .. }
             | Self::WideFlat { .. } => true,
             Self::WideSvg { .. } | Self::BlankSvg { .. } | Self::Projection => true,
-            Self::ReadMe { .. } | Self::Guide { .. } | Self::Feedback | Self::Promises | Self::Checksums | Self::Signature => {
-                false
-            }
+            Self::ReadMe { .. } | Self::Guide { .. } | Self::Feedback => false,
+            Self::Lays | Self::Promises | Self::Checksums | Self::Signature => false,
         }
     }
 }
@@ -140,6 +141,7 @@ pub fn describe(kind: &FileKind, layouts: &[Layout], messages: &Messages) -> Str
         FileKind::BlankSvg { paper } => {
             messages.text("file.blank-svg", &[("paper", &title_of(paper, layout_of(paper, layouts), messages))])
         }
+        FileKind::Lays => messages.text("file.lays", &[]),
         FileKind::Promises => messages.text("file.promises", &[]),
         FileKind::Checksums => messages.text("file.checksums", &[]),
         FileKind::Signature => messages.text("file.signature", &[]),

@@ -14,10 +14,21 @@ pub fn cm_inches(length: Length, messages: &Messages) -> String {
     messages.text("format.cm-in", &[("cm", &cm), ("inches", &eighths(length.to_inches()))])
 }
 
+/// A length of cloth as shops cut it: metres, and eighths of a yard behind them, as in `1.1 m (1 ¼ yd)`.
+pub fn metres_yards(length: Length, eighths_of_yard: u32, messages: &Messages) -> String {
+    let hundredths = format!("{:.2}", length.to_mm() / 1000.0);
+    let metres = hundredths.strip_suffix('0').unwrap_or(&hundredths).replace('.', &messages.text("format.decimal", &[]));
+    messages.text("format.m-yd", &[("m", &metres), ("yards", &mixed(u64::from(eighths_of_yard)))])
+}
+
 /// Inches of more than nothing; a thin cloth is still an eighth wide.
 fn eighths(inches: f64) -> String {
     // Casting a float saturates, so that no length can go wrong here.
-    let count = ((inches * 8.0).round() as u64).max(1);
+    mixed(((inches * 8.0).round() as u64).max(1))
+}
+
+/// Eighths as a whole number and a fraction.
+fn mixed(count: u64) -> String {
     let part = EIGHTHS.get((count % 8) as usize).copied().unwrap_or_default();
     match (count / 8, part) {
         (whole, "") => whole.to_string(),

@@ -5,6 +5,7 @@
 
 mod files;
 mod joining;
+mod lays;
 mod lengths;
 mod own;
 mod pages;
@@ -20,6 +21,7 @@ mod texts;
 mod view;
 
 pub use files::{FileKind, PackedFile, describe, files_in};
+pub use lays::lay_pictures;
 pub use pages::page_ranges;
 pub use planned::Planned;
 pub use review::review;
@@ -31,6 +33,7 @@ pub use texts::{OwnText, own_texts, picture_path};
 
 use crate::catalogue::{KitWords, Messages};
 use crate::diagnostic::Diagnostic;
+use crate::lays::LayBook;
 use crate::manifest::{Kit, Press};
 use crate::plan::Layout;
 use std::collections::BTreeMap;
@@ -64,6 +67,8 @@ pub struct Pictures<'a> {
     pub logo: Option<&'a Logo>,
     /// Pictures that the publisher's texts show, by their path from the kit's folder.
     pub shown: Option<&'a BTreeMap<String, Illustration>>,
+    /// How the pieces lie on cloth, if that is known.
+    pub lays: Option<&'a LayBook>,
 }
 
 /// Makes the guide of a kit in the language of the messages; `words` are the publisher's in that language.

@@ -3,6 +3,7 @@
 //! It can be written to a file, so that translators can make the guide without having the drawing.
 
 use super::PackedFile;
+use crate::lays::LayBook;
 use crate::plan::Layout;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -18,6 +19,9 @@ pub struct Planned {
     pub samples: Vec<(String, String)>,
     /// All files of the package, in the order in which they are listed.
     pub files: Vec<PackedFile>,
+    /// How the pieces lie on cloth, if the manifest tells of any.
+    #[serde(default)]
+    pub lays: Option<LayBook>,
 }
 
 impl Planned {

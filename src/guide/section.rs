@@ -45,6 +45,8 @@ pub enum Part {
     Materials,
     /// Pieces to cut.
     Cutting,
+    /// How they lie on cloth.
+    Lays,
     /// The publisher's own text.
     Own,
     /// Cautions.
@@ -56,7 +58,7 @@ pub enum Part {
 }
 
 /// Our own sections, each with its heading and id, in the order of a reader's work; the publisher's chapters go in between.
-const BEFORE: [(Part, &str, &str); 10] = [
+const BEFORE: [(Part, &str, &str); 11] = [
     (Part::Package, "package", "guide.package.title"),
     (Part::Check, "check", "guide.check.title"),
     (Part::Print, "print", "guide.print.title"),
@@ -67,6 +69,7 @@ const BEFORE: [(Part, &str, &str); 10] = [
     (Part::Measures, "measures", "guide.measures.title"),
     (Part::Materials, "materials", "guide.materials.title"),
     (Part::Cutting, "cutting-list", "guide.cutting.title"),
+    (Part::Lays, "lays", "guide.lays.title"),
 ];
 
 /// What stands behind them; help comes after all that may go wrong, where a reader in need of it looks: near the end.
@@ -146,11 +149,17 @@ fn applies(part: Part, id: &str, kit: &Kit, reach: Reach) -> bool {
         Part::Map | Part::Join => reach.joined,
         Part::CopyShop => reach.wide,
         Part::Measures => !guide.size_table.is_empty(),
-        Part::Materials => !guide.fabric_table.is_empty() || guide.fabric.is_some() || guide.notions.is_some(),
+        Part::Materials => !guide.fabric_table.is_empty() || guide.fabric.is_some() || guide.notions.is_some() || laid(kit),
         Part::Cutting => !guide.cutting_list.is_empty(),
+        Part::Lays => laid(kit),
         Part::Own => single(id, kit).is_some() || (id == "changes" && kit.corrections.is_some()),
         Part::Package | Part::Safety | Part::Glossary | Part::About => true,
     }
+}
+
+/// Whether the kit tells of cloths, and has pieces to lay on them.
+fn laid(kit: &Kit) -> bool {
+    !kit.cloths.is_empty() && kit.blank.is_none()
 }
 
 fn chapter_section(chapter: &Chapter, own: &Own<'_>) -> Section {

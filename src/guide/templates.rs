@@ -7,7 +7,7 @@ use std::sync::Arc;
 use tera::{Context, Error, Kwargs, State, Tera, TeraResult};
 
 /// All templates by name; the suffix `.html` turns escaping on.
-const TEMPLATES: [(&str, &str); 16] = [
+const TEMPLATES: [(&str, &str); 17] = [
     ("page.html", include_str!("../../templates/guide/page.html")),
     ("package.html", include_str!("../../templates/guide/package.html")),
     ("check.html", include_str!("../../templates/guide/check.html")),
@@ -21,6 +21,7 @@ const TEMPLATES: [(&str, &str); 16] = [
     ("measures.html", include_str!("../../templates/guide/measures.html")),
     ("materials.html", include_str!("../../templates/guide/materials.html")),
     ("cutting.html", include_str!("../../templates/guide/cutting.html")),
+    ("lays.html", include_str!("../../templates/guide/lays.html")),
     ("safety.html", include_str!("../../templates/guide/safety.html")),
     ("glossary.html", include_str!("../../templates/guide/glossary.html")),
     ("about.html", include_str!("../../templates/guide/about.html")),

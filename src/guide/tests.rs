@@ -36,6 +36,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         untranslated: crate::manifest::Untranslated::Mark,
         inking: crate::manifest::Inking::default(),
         controls: Vec::new(),
+        cloths: Vec::new(),
         fonts: Vec::new(),
         brand_font: None,
         guide,

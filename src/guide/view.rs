@@ -3,6 +3,7 @@
 use super::Pictures;
 use super::files::{FileKind, PackedFile, describe, layout_of, wide_size};
 use super::joining::Joining;
+use super::lays::{ClothView, cloths};
 use super::own::Own;
 use super::pages::page_ranges;
 use super::review::{corrections, review};
@@ -67,6 +68,7 @@ pub struct Page {
     wides: Vec<WideView>,
     joining: Joining,
     tables: Tables,
+    cloths: Vec<ClothView>,
     terms: Vec<Term>,
     /// Whose copy it is, in a test round, and what is to be printed anew; empty otherwise.
     review: Vec<String>,
@@ -176,6 +178,7 @@ impl Page {
             wides: wides(source),
             joining: Joining::new(&home_layouts(source).collect::<Vec<_>>(), kit, messages),
             tables: Tables::new(kit, &own, messages),
+            cloths: cloths(kit, source.pictures.lays, &own, messages),
             terms: terms(messages),
             review: review(kit, messages),
             corrections: corrections(kit, source.files, source.layouts, messages),

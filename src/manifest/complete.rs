@@ -1,6 +1,6 @@
 //! From one manifest, and perhaps a shared file, to a kit that is complete and checked.
 
-use super::checks::{Check, blank, controls, files, guide, inking, languages, layers, lengths, papers, remarks, words};
+use super::checks::{Check, blank, cloths, controls, files, guide, inking, languages, layers, lengths, papers, remarks, words};
 use super::document::Document;
 use super::fonts;
 use super::kit::{Colour, DrawingSource, Kit};
@@ -72,6 +72,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let fonts = fonts::read(check, raw);
     let brand_font = check.optional("brand-font", &raw.brand_font, |text| files::inside(&text.0));
     let guide = guide::read(check, raw);
+    let cloths = cloths::read(check, raw, &guide);
     let kit = Kit {
         name: name?,
         title: title?,
@@ -97,6 +98,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         untranslated,
         inking,
         controls,
+        cloths,
         fonts,
         brand_font,
         guide,

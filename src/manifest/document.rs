@@ -123,6 +123,7 @@ impl RawManifest {
             size_names: sections.read("size-names"),
             fills: sections.read("fills"),
             control_measurements: sections.list("control-measurements"),
+            cloths: sections.list("cloths"),
             fonts: sections.list("fonts"),
             brand_font: sections.read("brand-font"),
             guide: sections.read("guide"),

@@ -1,5 +1,6 @@
 //! A kit as its manifest tells it: complete, checked, defaults filled in.
 
+use super::cloth::Cloth;
 use super::fonts::FontSource;
 use super::guide::GuideTexts;
 use super::paper::Paper;
@@ -61,6 +62,8 @@ pub struct Kit {
     pub inking: Inking,
     /// Lengths that the publisher promises.
     pub controls: Vec<Control>,
+    /// Cloths whose lay plans are computed.
+    pub cloths: Vec<Cloth>,
     /// Font files for words in the drawing and on the sheets; the built-in family needs no entry.
     pub fonts: Vec<FontSource>,
     /// The brand's own font file, for titles and labels.

@@ -95,6 +95,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         size_names: main.size_names.or(shared.size_names),
         fills: main.fills.or(shared.fills),
         control_measurements: main.control_measurements.or(shared.control_measurements),
+        cloths: main.cloths.or(shared.cloths),
         fonts: main.fonts.or(shared.fonts),
         brand_font: main.brand_font.or(shared.brand_font),
         guide: main.guide.or(shared.guide),

@@ -1,6 +1,7 @@
 //! The manifest: YAML text in, a complete and checked [`Kit`] out, every value with its place.
 
 mod checks;
+mod cloth;
 mod complete;
 mod document;
 mod fonts;
@@ -11,6 +12,7 @@ mod names;
 mod paper;
 mod places;
 mod raw;
+mod raw_cloth;
 mod raw_control;
 mod raw_guide;
 mod schema;
@@ -25,6 +27,7 @@ mod yaml;
 mod tests;
 
 pub use checks::files::inside;
+pub use cloth::{Cloth, ClothPiece, Spread};
 pub use complete::kit;
 pub use document::{Document, parse};
 pub use fonts::FontSource;

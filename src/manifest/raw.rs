@@ -2,6 +2,7 @@
 
 use super::kit::{Fills, Joins, Sharing, SizeLines, SizeNames, Untranslated};
 use super::paper::Press;
+use super::raw_cloth::RawCloth;
 use super::raw_control::RawControl;
 use super::raw_guide::RawGuide;
 use super::section::{List, Section};
@@ -87,6 +88,9 @@ pub struct RawManifest {
     /// Lengths that are promised to buyers and measured in drawing and package.
     #[schemars(length(max = 200))]
     pub control_measurements: List<RawControl>,
+    /// Cloths whose lay plans are computed, so that the guide tells how much to buy.
+    #[schemars(length(max = 12))]
+    pub cloths: List<RawCloth>,
     /// Font files for words in the drawing and on the sheets: names, or mappings with the digest of the file. The built-in family needs no entry.
     #[schemars(length(max = 60))]
     pub fonts: List<NameOr<RawFont>>,

@@ -23,7 +23,8 @@ pub fn delta<'a>(packed: &'a [PackedFile], changed: &[String]) -> Vec<&'a Packed
             changed.contains(&file.name)
         }
         FileKind::WideSvg { paper } | FileKind::BlankSvg { paper } => wide_changed(paper),
-        FileKind::ReadMe { .. } | FileKind::Feedback | FileKind::Promises | FileKind::Checksums | FileKind::Signature => false,
+        FileKind::ReadMe { .. } | FileKind::Feedback | FileKind::Lays | FileKind::Promises => false,
+        FileKind::Checksums | FileKind::Signature => false,
     };
     packed.iter().filter(kept).collect()
 }

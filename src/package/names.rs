@@ -19,6 +19,8 @@ impl Names {
     pub const BUNDLE: &'static str = "bundle.json";
     /// What a delta is, for programs.
     pub const DELTA: &'static str = "delta.json";
+    /// How much cloth the kit takes and how its pieces lie on it, for programs.
+    pub const LAYS: &'static str = "lays.json";
     /// What the kit promises, for programs.
     pub const PROMISES: &'static str = "promises.json";
 
@@ -130,6 +132,11 @@ impl Names {
     /// A picture of what it shows: `whole`, or a sheet.
     pub fn picture(&self, what: &str) -> String {
         format!("{}-{what}.png", self.stem)
+    }
+
+    /// A picture of a lay: its cloth by number, its size and its width in cm.
+    pub fn lay(&self, what: &str) -> String {
+        format!("{}-lay-{what}.svg", self.stem)
     }
 
     /// The wide sheet for a paper, ending in `pdf` or `svg`.

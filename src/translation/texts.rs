@@ -3,7 +3,7 @@
 use crate::catalogue::Messages;
 use crate::diagnostic::Place;
 use crate::guide::own_texts;
-use crate::manifest::{DrawnWords, Kit, Measure};
+use crate::manifest::{ClothPiece, DrawnWords, Kit, Measure};
 use crate::markdown;
 use std::collections::BTreeMap;
 
@@ -170,6 +170,13 @@ fn tables(kit: &Kit) -> Vec<KitText> {
         let what = it.what.iter().map(move |what| cell("guide.fabric-table", what, path("what"), words!("which-cloth-serves")));
         std::iter::once(name).chain(what).collect::<Vec<_>>()
     });
+    // Under the same context: a cloth goes by one name in all tables.
+    let cloths = kit.cloths.iter().flat_map(|it| {
+        let path = |key: &str| format!("{}.{key}", it.entry);
+        let name = cell("guide.fabric-table", &it.name, path("name"), words!("name-of-cloth"));
+        let what = it.what.iter().map(move |what| cell("guide.fabric-table", what, path("what"), words!("which-cloth-serves")));
+        std::iter::once(name).chain(what).collect::<Vec<_>>()
+    });
     let pieces = guide.cutting_list.iter().enumerate().flat_map(|(row, it)| {
         let path = |key: &str| format!("guide.cutting-list[{row}].{key}");
         let piece = cell("guide.cutting-list", &it.piece, path("piece"), words!("name-of-piece"));
@@ -177,7 +184,11 @@ fn tables(kit: &Kit) -> Vec<KitText> {
         let note = it.note.iter().map(|note| cell("guide.cutting-list", note, path("note"), words!("note-on-piece")));
         std::iter::once(piece).chain(from).chain(note).collect::<Vec<_>>()
     });
-    measures.chain(fabrics).chain(pieces).collect()
+    // Pieces that only a cloth tells of.
+    let told = |piece: &ClothPiece| guide.cutting_list.iter().any(|row| row.piece == piece.piece);
+    let own = kit.cloths.iter().flat_map(|it| &it.pieces).filter(|piece| !told(piece));
+    let own = own.map(|it| cell("guide.cutting-list", &it.piece, format!("{}.piece", it.entry), words!("name-of-piece")));
+    measures.chain(fabrics).chain(cloths).chain(pieces).chain(own).collect()
 }
 
 /// Words in the drawing.

@@ -17,6 +17,7 @@ mod hostile_bytes;
 mod house;
 mod key;
 mod kits;
+mod lays;
 mod many;
 mod proof;
 mod provoked;

@@ -11,7 +11,7 @@ fn committed_schemas_are_the_program_s_own() {
     assert_eq!(
         names,
         [
-            &["check", "plan", "build", "builds", "sheet", "picture", "guide", "proof"][..],
+            &["check", "plan", "build", "builds", "sheet", "picture", "lays", "guide", "proof"][..],
             &catalogues,
             &["verify", "review", "release", "compare", "explain", "feedback"]
         ]

@@ -119,7 +119,7 @@ pub fn draw(draft: &mut Draft) {
     SIZES.iter().for_each(|size| draw_size(draft, size));
     // Common marks keep to the part that lies inside the smallest size.
     let mark = Point::new;
-    draft.fine("pattern", NAME, marks::grainline(mark(52.0, 150.0), mark(52.0, 440.0)), "", ORIGIN);
+    draft.fine("pattern", NAME, marks::grainline(mark(52.0, 150.0), mark(52.0, 440.0)), "id=\"grain-body\"", ORIGIN);
     draft.fine("pattern", NAME, marks::fold_bracket(mark(0.0, -130.0), mark(0.0, 470.0), Vec2::new(1.0, 0.0)), "", ORIGIN);
     draft.fine("pattern", NAME, marks::double_line(mark(14.0, 56.0), mark(330.0, 56.0)), "stroke-width=\"0.25\"", ORIGIN);
     draft.fine("pattern", NAME, curve::line(mark(288.0, 150.0), mark(318.0, 150.0)), STITCH, ORIGIN);

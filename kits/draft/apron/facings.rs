@@ -88,7 +88,13 @@ pub fn draw_neck(draft: &mut Draft) {
     let mark = Point::new;
     let bracket = marks::fold_bracket(mark(0.0, -192.0), mark(0.0, -158.0), Vec2::new(1.0, 0.0));
     draft.fine("pattern", NECK, bracket, "", NECK_ORIGIN);
-    draft.fine("pattern", NECK, marks::grainline(mark(128.0, -254.0), mark(128.0, -222.0)), "", NECK_ORIGIN);
+    draft.fine(
+        "pattern",
+        NECK,
+        marks::grainline(mark(128.0, -254.0), mark(128.0, -222.0)),
+        "id=\"grain-neck-facing\"",
+        NECK_ORIGIN,
+    );
     let at = mark(20.0, -180.0) + NECK_ORIGIN.to_vec2();
     draft.title(NECK, at, 6.0, 0.0, &["2 · Neck facing", "cut 1 on the fold"]);
 }
@@ -104,7 +110,13 @@ pub fn draw_armhole(draft: &mut Draft) {
         draft.size_name(size, ARMHOLE, &edges[4], 32.0 + 1.5 * size.index(), 3.0, ARMHOLE_ORIGIN);
     }
     let mark = Point::new;
-    draft.fine("pattern", ARMHOLE, marks::grainline(mark(126.0, -196.0), mark(126.0, -132.0)), "", ARMHOLE_ORIGIN);
+    draft.fine(
+        "pattern",
+        ARMHOLE,
+        marks::grainline(mark(126.0, -196.0), mark(126.0, -132.0)),
+        "id=\"grain-armhole-facing\"",
+        ARMHOLE_ORIGIN,
+    );
     let at = mark(141.0, -184.0) + ARMHOLE_ORIGIN.to_vec2();
     draft.title(ARMHOLE, at, 7.5, 90.0, &["3 · Armhole facing", "cut 2, mirrored, in main cloth"]);
 }

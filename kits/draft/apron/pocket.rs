@@ -99,7 +99,13 @@ pub fn draw(draft: &mut Draft) {
     for x in DIVIDERS {
         draft.fine("pattern", POCKET, curve::line((x, 4.0).into(), (x, 226.0).into()), STITCH, POCKET_ORIGIN);
     }
-    draft.fine("pattern", POCKET, marks::grainline((140.0, 40.0).into(), (140.0, 200.0).into()), "", POCKET_ORIGIN);
+    draft.fine(
+        "pattern",
+        POCKET,
+        marks::grainline((140.0, 40.0).into(), (140.0, 200.0).into()),
+        "id=\"grain-pocket\"",
+        POCKET_ORIGIN,
+    );
     let at = |x: f64, y: f64| Point::new(x, y) + POCKET_ORIGIN.to_vec2();
     draft.title(POCKET, at(-62.0, 112.0), 12.0, 0.0, &["5 · Pocket", "cut 1 in main cloth"]);
 }
@@ -121,7 +127,13 @@ pub fn draw_bar(draft: &mut Draft) {
     }
     let at = |x: f64, y: f64| Point::new(x, y) + BAR_ORIGIN.to_vec2();
     draft.title(BAR, at(36.0, 20.0), 8.0, -90.0, &["6 · Pocket bar", "cut 1, fold lengthwise"]);
-    draft.fine("pattern", BAR, marks::grainline((40.0, 130.0).into(), (40.0, 50.0).into()), "", BAR_ORIGIN);
+    draft.fine(
+        "pattern",
+        BAR,
+        marks::grainline((40.0, 130.0).into(), (40.0, 50.0).into()),
+        "id=\"grain-pocket-bar\"",
+        BAR_ORIGIN,
+    );
 }
 
 /// Draws the towel loop, which is one for all sizes and cut without allowance.
@@ -130,7 +142,13 @@ pub fn draw_loop(draft: &mut Draft) {
     let edges: Vec<Edge> = (0..4).map(|i| Edge::cut("side", curve::line(corners[i], corners[(i + 1) % 4]), 0.0)).collect();
     draft.fine("pattern", LOOP, curve::cutting_line(&edges), "id=\"cut-towel-loop\" stroke-width=\"0.5\"", LOOP_ORIGIN);
     draft.fine("pattern", LOOP, curve::line((0.0, 30.0).into(), (140.0, 30.0).into()), FOLD, LOOP_ORIGIN);
-    draft.fine("pattern", LOOP, marks::grainline((76.0, 45.0).into(), (132.0, 45.0).into()), "", LOOP_ORIGIN);
+    draft.fine(
+        "pattern",
+        LOOP,
+        marks::grainline((76.0, 45.0).into(), (132.0, 45.0).into()),
+        "id=\"grain-towel-loop\"",
+        LOOP_ORIGIN,
+    );
     let at = |x: f64, y: f64| Point::new(x, y) + LOOP_ORIGIN.to_vec2();
     draft.title(LOOP, at(6.0, 14.0), 8.0, 0.0, &["7 · Towel loop", "cut 1, all sizes"]);
 }

@@ -61,7 +61,13 @@ pub fn draw(draft: &mut Draft) {
         draw_size(draft, size, ORIGIN + STEP * size.index());
     }
     let at = |x: f64, y: f64| Point::new(x, y) + ORIGIN.to_vec2();
-    draft.fine("pattern", NAME, marks::grainline(Point::new(330.0, 52.0), Point::new(430.0, 52.0)), "", ORIGIN);
+    draft.fine(
+        "pattern",
+        NAME,
+        marks::grainline(Point::new(330.0, 52.0), Point::new(430.0, 52.0)),
+        "id=\"grain-strap\"",
+        ORIGIN,
+    );
     draft.fine(
         "pattern",
         NAME,

@@ -16,7 +16,8 @@ mod chapters;
 pub fn read(check: &mut Check<'_>, raw: &RawManifest) -> GuideTexts {
     // Only a refused value counts here; what it holds is checked entry by entry.
     check.optional("guide", &raw.guide, |_| Ok(()));
-    raw.guide.value().map(|guide| texts(check, guide, size_count(raw))).unwrap_or_default()
+    let computed = raw.cloths.value().into_iter().flatten().flatten().map(|cloth| cloth.name.0.trim()).collect();
+    raw.guide.value().map(|guide| texts(check, guide, size_count(raw), computed)).unwrap_or_default()
 }
 
 /// How many sizes the kit has, a one-size kit counting as one; `None` if a size was refused, which would mislead.
@@ -29,9 +30,9 @@ fn size_count(raw: &RawManifest) -> Option<usize> {
 }
 
 /// The texts without the white space around them; that none is empty was seen to before.
-fn texts(check: &mut Check<'_>, raw: &RawGuide, sizes: Option<usize>) -> GuideTexts {
+fn texts(check: &mut Check<'_>, raw: &RawGuide, sizes: Option<usize>, computed: Vec<&str>) -> GuideTexts {
     let text = |text: &Option<Prose>| text.as_ref().map(|text| text.0.trim().to_owned());
-    let cloths: Vec<&str> = raw.fabric_table.iter().map(|fabric| fabric.name.0.trim()).collect();
+    let cloths: Vec<&str> = raw.fabric_table.iter().map(|fabric| fabric.name.0.trim()).chain(computed).collect();
     GuideTexts {
         introduction: text(&raw.introduction),
         size_table: measures(check, &raw.size_table, sizes),

@@ -1,6 +1,7 @@
 //! What the values of a manifest must mean; every refusal gets the place of its value here.
 
 pub(super) mod blank;
+pub(super) mod cloths;
 pub mod controls;
 pub(super) mod files;
 pub(super) mod guide;

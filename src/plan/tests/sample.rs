@@ -98,6 +98,7 @@ impl Sample {
             controls: Vec::new(),
             held: None,
             lettering: Vec::new(),
+            traced: Vec::new(),
         }
     }
 
@@ -129,6 +130,7 @@ impl Sample {
             projection: false,
             untranslated: crate::manifest::Untranslated::Mark,
             inking: Inking::default(),
+            cloths: Vec::new(),
             controls: Vec::new(),
             fonts: Vec::new(),
             brand_font: None,

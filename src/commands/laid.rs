@@ -1,0 +1,67 @@
+//! Lay plans for all commands: the pieces of a kit, the lays that are kept beside its manifest, and the book of all lays.
+
+use crate::diagnostic::{Diagnostic, Findings, Place};
+use crate::drawing::Drawing;
+use crate::files::SourceFolder;
+use crate::lays::{self, Cut, LayBook};
+use crate::manifest::Kit;
+
+/// The file that keeps lays from edition to edition, beside the manifest.
+pub(super) const KEPT: &str = "lays.json";
+/// Largest such file that is read.
+const KEPT_BYTES: u64 = 100_000_000;
+
+/// What lay plans are made from; empty in a kit without cloths.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Laid {
+    cuts: Vec<Vec<Cut>>,
+    kept: Option<LayBook>,
+}
+
+impl Laid {
+    /// Recognises the pieces in the drawing, and reads what is kept.
+    pub(super) fn of(kit: &Kit, drawing: &Drawing, folder: &SourceFolder, findings: &mut Findings) -> Self {
+        if kit.cloths.is_empty() {
+            return Self::default();
+        }
+        let (cuts, more) = lays::recognised(kit, &drawing.traced);
+        findings.extend(more);
+        Self { cuts, kept: findings.take(kept(folder)).flatten() }
+    }
+
+    /// Whether there is anything to lay.
+    pub(super) fn is_some(&self) -> bool {
+        !self.cuts.is_empty()
+    }
+
+    /// The book of all lays, if the kit has cloths and a drawing.
+    pub(super) fn book(&self, kit: &Kit) -> Result<Option<LayBook>, Diagnostic> {
+        let book = || lays::planned(kit, &self.cuts, self.kept.as_ref());
+        if self.is_some() { book().map(Some) } else { Ok(None) }
+    }
+
+    /// The same for some sizes alone, by their indices.
+    pub(super) fn for_sizes(&self, sizes: &[usize]) -> Self {
+        let some = |cuts: &Vec<Cut>| sizes.iter().filter_map(|size| cuts.get(*size).cloned()).collect();
+        let cuts = if sizes.is_empty() { self.cuts.clone() } else { self.cuts.iter().map(some).collect() };
+        Self { cuts, kept: self.kept.clone() }
+    }
+}
+
+fn kept(folder: &SourceFolder) -> Result<Option<LayBook>, Diagnostic> {
+    let path = folder.join(KEPT);
+    if !path.exists() {
+        return Ok(None);
+    }
+    let bytes = folder.read(&path, KEPT_BYTES, code!("lays-unreadable"))?;
+    let book = serde_json::from_slice::<LayBook>(&bytes);
+    book.map(Some).map_err(|error| error!("lays-unreadable", file = KEPT, error).at(Place::file(KEPT)))
+}
+
+/// The book as it is kept and packed.
+pub(super) fn written(book: &LayBook) -> Vec<u8> {
+    // Records of plain figures cannot fail to be written.
+    let mut text = serde_json::to_vec(book).unwrap_or_default();
+    text.push(b'\n');
+    text
+}
