@@ -8,9 +8,14 @@ mod circles;
 mod fill;
 mod grow;
 mod overlap;
+mod pairs;
 mod place;
 mod proof;
+mod random;
 mod ring;
+mod search;
+mod seek;
+mod separate;
 mod shape;
 mod squeeze;
 mod strip;
@@ -44,7 +49,8 @@ pub struct Job {
     pub evaluations: u64,
     /// Where the search's own random numbers begin.
     pub seed: u64,
-    /// An earlier lay of these pieces, by part. If it still holds it is kept as it is; if not, the search goes on from there.
+    /// An earlier lay of these pieces, by part. If it still holds it is kept as it is; if pieces have changed and can be moved apart on no
+    /// more cloth, it is kept with that; only else is there a new search.
     pub start: Option<Vec<Place>>,
 }
 
@@ -157,7 +163,7 @@ pub const REACH: Length = Length::mm(1e6);
 /// Everything that keeps the job from being laid, all at once.
 pub fn lay(job: &Job) -> Result<Lay, Vec<Refused>> {
     let shapes = check::shapes(job)?;
-    squeeze::shortest(job, &shapes).ok_or_else(|| vec![Refused::Unproven])
+    search::shortest(job, &shapes).ok_or_else(|| vec![Refused::Unproven])
 }
 
 #[cfg(test)]

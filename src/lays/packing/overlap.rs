@@ -17,6 +17,9 @@ pub(super) fn overlap(one: &Figure, other: &Figure, shift: Vec2) -> f64 {
     depth(&one.circles, &other.circles, shift).sqrt() * one.weight * other.weight
 }
 
+/// Far more than what sums of coordinates are rounded by; millimetres.
+const ROUNDING: f64 = 1e-6;
+
 /// Whether two outlines have points in common, given the box that both their boxes have in common.
 fn meet(one: &Figure, other: &Figure, shift: Vec2, common: Rect) -> bool {
     circles_meet(&one.circles, &other.circles, shift)
@@ -36,6 +39,8 @@ fn circles_meet(one: &[Circle], other: &[Circle], shift: Vec2) -> bool {
 }
 
 fn edges_cross(one: &Figure, other: &Figure, shift: Vec2, common: Rect) -> bool {
+    // Rounding must not put an edge on the box's own line outside of it.
+    let common = common.inflate(ROUNDING, ROUNDING);
     let there = common - shift;
     one.edges.iter().filter(|edge| reaches(edge, common)).any(|&(a, b)| {
         let edge = (a - shift, b - shift);
@@ -70,4 +75,44 @@ fn pair_depth(a: &Circle, b: &Circle, shift: Vec2, smooth: f64) -> f64 {
     let depth = a.radius + b.radius - (b.centre + shift - a.centre).hypot2().sqrt();
     let bent = if depth >= smooth { depth } else { smooth * smooth / (2.0 * smooth - depth) };
     bent * a.radius.min(b.radius)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Part;
+    use super::super::random::Random;
+    use super::super::ring::{plain, points, signed_area};
+    use super::super::shape::Shape;
+    use super::*;
+    use i_overlay::core::fill_rule::FillRule;
+    use i_overlay::core::overlay_rule::OverlayRule;
+    use i_overlay::float::single::SingleFloatOverlay;
+
+    fn figure(points: &[(f64, f64)]) -> Figure {
+        let outline: Vec<Point> = points.iter().map(|&point| point.into()).collect();
+        Shape::new(&Part { outline: outline.clone(), may_turn: true, on_fold: false }, &outline, 0.0).figure(false).clone()
+    }
+
+    fn common_area(one: &Figure, other: &Figure, shift: Vec2) -> f64 {
+        let there: Vec<Point> = other.ring.iter().map(|&point| point + shift).collect();
+        let common = plain(&one.ring).overlay_as::<i64>(&plain(&there), OverlayRule::Intersect, FillRule::NonZero);
+        common.into_iter().flatten().map(|ring| signed_area(&points(ring))).sum()
+    }
+
+    #[test]
+    fn outlines_overlap_wherever_a_library_for_areas_finds_common_area() {
+        let figures = [
+            figure(&[(0.0, 0.0), (80.0, 0.0), (80.0, 20.0), (0.0, 20.0)]),
+            figure(&[(0.0, 0.0), (30.0, 5.0), (60.0, 0.0), (55.0, 40.0), (30.0, 20.0), (5.0, 40.0)]),
+            figure(&[(0.0, 0.0), (40.0, 0.0), (40.0, 10.0), (10.0, 10.0), (10.0, 40.0), (0.0, 40.0)]),
+        ];
+        let mut random = Random::new(5);
+        for _ in 0..3000 {
+            let [one, other] = [random.below(3), random.below(3)].map(|index| &figures[index]);
+            // Whole millimetres, so that edges often lie on one line.
+            let shift = Vec2::new(random.between(-90.0, 90.0).round(), random.between(-50.0, 50.0).round());
+            let common = common_area(one, other, shift);
+            assert_eq!(overlap(one, other, shift) > 0.0, common > 1e-6, "{shift:?} {common} {one:?} {other:?}");
+        }
+    }
 }

@@ -14,7 +14,7 @@ pub(super) fn places(shapes: &[Shape], spots: &[Spot], width: f64) -> (Vec<Place
     let start = shapes.iter().zip(spots).map(|(shape, spot)| spot.centre.x - shape.half.x).fold(f64::INFINITY, f64::min);
     let shift = if start.is_finite() { start } else { 0.0 };
     let places = shapes.iter().zip(spots).map(|(shape, spot)| place(shape, *spot, shift, width)).collect::<Vec<_>>();
-    let ends = shapes.iter().zip(&places).map(|(shape, place)| spot(shape, *place).centre.x + shape.half.x);
+    let ends = shapes.iter().zip(&places).map(|(shape, place)| shape.spot(*place).centre.x + shape.half.x);
     let end = ends.fold(0.0, f64::max);
     (places, hundredths_up(end))
 }
@@ -34,22 +34,21 @@ fn place(shape: &Shape, spot: Spot, start: f64, width: f64) -> Place {
     Place { turned: spot.turned, x: Length::mm(x), y: Length::mm(y.max(low).min(high)) }
 }
 
-/// Where a place puts the part's centre.
-pub(super) fn spot(shape: &Shape, place: Place) -> Spot {
-    let shift = Vec2::new(place.x.to_mm(), place.y.to_mm());
-    Spot { centre: middle(shape, place.turned) + shift, turned: place.turned }
+/// Where places put the shapes, moved onto the cloth and turned only where that is allowed.
+pub(super) fn spots(shapes: &[Shape], places: &[Place], length: f64, width: f64) -> Vec<Spot> {
+    let each = shapes.iter().zip(places).map(|(shape, place)| {
+        let Spot { centre, turned } = shape.spot(*place);
+        Spot { centre: clamped(centre, shape.room(length, width)), turned: turned && shape.may_turn }
+    });
+    each.collect()
 }
 
-/// The spots of an earlier lay, as far as they are places at all: by part, on the cloth and turned only where that is allowed.
-pub(super) fn spots(shapes: &[Shape], places: &[Place], length: f64, width: f64) -> Option<Vec<Spot>> {
-    let finite = places.iter().all(|place| place.x.is_finite() && place.y.is_finite());
-    (finite && places.len() == shapes.len()).then(|| {
-        let each = shapes.iter().zip(places).map(|(shape, place)| {
-            let found = spot(shape, *place);
-            Spot { centre: clamped(found.centre, shape.room(length, width)), turned: found.turned && shape.may_turn }
-        });
-        each.collect()
-    })
+impl Shape {
+    /// Where a place puts the part's centre.
+    pub(super) fn spot(&self, place: Place) -> Spot {
+        let shift = Vec2::new(place.x.to_mm(), place.y.to_mm());
+        Spot { centre: middle(self, place.turned) + shift, turned: place.turned }
+    }
 }
 
 /// The middle of the part's box before it is shifted.

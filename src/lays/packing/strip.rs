@@ -10,6 +10,13 @@ pub(super) struct Meter {
     pub budget: u64,
 }
 
+impl Meter {
+    /// Whether the budget is used up.
+    pub fn is_up(&self) -> bool {
+        self.spent >= self.budget
+    }
+}
+
 /// The cloth and what is to lie on it.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Cloth<'a> {
@@ -35,4 +42,10 @@ impl<'a> Lying<'a> {
     pub fn overlap(&self, other: &Lying) -> f64 {
         overlap(self.figure, other.figure, other.spot.centre - self.spot.centre)
     }
+}
+
+/// All shapes at their spots.
+pub(super) fn all<'a>(cloth: Cloth<'a>, spots: &[Spot]) -> Vec<Lying<'a>> {
+    let each = cloth.shapes.iter().zip(spots).enumerate();
+    each.map(|(index, (shape, spot))| Lying::new(index, shape, *spot)).collect()
 }

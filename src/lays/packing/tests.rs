@@ -67,7 +67,19 @@ fn an_earlier_lay_is_kept_as_long_as_it_holds() {
     job.start = Some(first.places.clone());
     job.seed = 99;
     let kept = laid(&job);
-    assert_eq!((kept.length, kept.places, kept.evaluations), (first.length, first.places, 0));
+    assert_eq!((kept.length, &kept.places, kept.evaluations), (first.length, &first.places, 0));
+    // A piece that has grown a little is given room, and the length stays.
+    job.parts[2] = rectangle(83.0, 81.0);
+    let mended = laid(&job);
+    assert!(mended.length <= first.length && mended.places != first.places, "{mended:?} {first:?}");
+    // What is no lay of these pieces is as good as none.
+    let places = |x, y| vec![Place { turned: true, x: Length::mm(x), y: Length::mm(y) }; 3];
+    job.start = None;
+    let fresh = laid(&job);
+    for start in [vec![], places(f64::NAN, 0.0), places(1e300, -1e300), places(0.0, f64::INFINITY)] {
+        job.start = Some(start);
+        assert_eq!(laid(&job), fresh);
+    }
 }
 
 #[test]
