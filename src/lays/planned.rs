@@ -6,7 +6,7 @@ use super::cut::{Cut, usable};
 use super::packing::{self, Bound, Job, Lay, Place, Refused};
 use super::polygon;
 use super::sought::sizes;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Place as Told};
 use crate::manifest::{Cloth, Kit};
 use crate::units::Length;
 use rayon::prelude::*;
@@ -15,6 +15,8 @@ use rayon::prelude::*;
 const SEED: u64 = 1;
 /// Places that a search looks at for each piece. Measured on the apron: more gains less than one step of a shop.
 const EFFORT: u64 = 60_000;
+/// Most places that a search looks at, however many pieces there are.
+const MOST_EFFORT: u64 = 3_000_000;
 /// What the area of all pieces is called where it keeps a lay from being shorter.
 const AREA: &str = "area";
 
@@ -24,16 +26,19 @@ struct Task<'a> {
     cut: &'a Cut,
     size: String,
     width: Length,
+    /// Where the manifest tells of the cloth.
+    place: Told,
 }
 
 /// The lays of a kit. `cuts` are what [`super::recognised`] gave, `kept` are lays of an earlier edition: those whose pieces are
-/// the same stay as they are, the others are where the search begins.
+/// the same stay as they are.
 ///
-/// Fails with `bug-lay` if a lay does not stand its proof.
+/// Fails with `piece-crossing` if an outline touches itself, and with `bug-lay` if a lay does not stand its proof.
 pub fn planned(kit: &Kit, cuts: &[Vec<Cut>], kept: Option<&LayBook>) -> Result<LayBook, Diagnostic> {
     let tasks: Vec<Task> = kit.cloths.iter().zip(cuts).flat_map(|(cloth, cuts)| tasks(kit, cloth, cuts)).collect();
-    let lays: Vec<WidthLay> = tasks.par_iter().map(|task| task.lay(kept)).collect::<Result<_, _>>()?;
-    let mut lays = lays.into_iter();
+    // Gathered first: of several faults the first of the manifest is told, not that of the fastest core.
+    let lays: Vec<Result<WidthLay, Diagnostic>> = tasks.par_iter().map(|task| task.lay(kept)).collect();
+    let mut lays = lays.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter();
     let of_cloth = |(cloth, cuts): (&Cloth, &Vec<Cut>)| {
         let named = sizes(kit).into_iter().map(|size| size_name(kit, size));
         let of_size = |(size, cut)| size_lays(cloth, size, cut, lays.by_ref().take(cloth.widths.len()).collect());
@@ -46,7 +51,13 @@ pub fn planned(kit: &Kit, cuts: &[Vec<Cut>], kept: Option<&LayBook>) -> Result<L
 fn tasks<'a>(kit: &Kit, cloth: &'a Cloth, cuts: &'a [Cut]) -> Vec<Task<'a>> {
     let mut tasks = Vec::new();
     for (cut, size) in cuts.iter().zip(sizes(kit)) {
-        let task = |width: &Length| Task { cloth, cut, size: size_name(kit, size), width: *width };
+        let task = |width: &Length| Task {
+            cloth,
+            cut,
+            size: size_name(kit, size),
+            width: *width,
+            place: kit.places.of_path(&cloth.entry),
+        };
         tasks.extend(cloth.widths.iter().map(task));
     }
     tasks
@@ -105,7 +116,7 @@ impl Task<'_> {
 
     fn found(&self, width: Length, kept: Option<&LayBook>) -> Result<LayFigures, Diagnostic> {
         let parts = self.cut.parts(self.cloth);
-        let evaluations = EFFORT * parts.len() as u64;
+        let evaluations = (EFFORT * parts.len() as u64).min(MOST_EFFORT);
         let job = Job { parts, width, gap: self.cloth.gap, evaluations, seed: SEED, start: None };
         let earlier = kept.and_then(|book| self.earlier(book)).map(|lay| as_lay(&job, lay));
         // As it was kept, to the last digit: the same kit gives the same bytes again.
@@ -159,10 +170,20 @@ impl Task<'_> {
         }
     }
 
-    /// The finding for what cannot be laid; crossings and widths were looked at before, so that this is a fault of ours.
+    /// The finding for what cannot be laid. Crossings and widths were looked at before, so that only outlines that touch themselves
+    /// are left; all else is a fault of ours.
     fn refusal(&self, refused: &[Refused]) -> Diagnostic {
-        let (cloth, size, why) = (&self.cloth.name, &self.size, format!("{refused:?}"));
-        error!("bug-lay", cloth, size, why)
+        let touching = refused.iter().find_map(|why| match why {
+            Refused::Crossing { part, .. } | Refused::TooFewPoints { part } => self.cut.copies.get(*part),
+            _ => None,
+        });
+        let piece = touching.and_then(|copied| self.cut.pieces.get(copied.piece)).map(|piece| &piece.told.piece);
+        let (cloth, size) = (&self.cloth.name, &self.size);
+        let finding = match piece {
+            Some(piece) => error!("piece-crossing/touches", piece, size),
+            None => error!("bug-lay", cloth, size, why = format!("{refused:?}")),
+        };
+        finding.at(self.place.clone())
     }
 }
 

@@ -200,6 +200,7 @@ fn cloths_that_cannot_be_are_refused() {
         ("{name: Main cloth, pieces: [{piece: Belt, cut: 3, mirrored: true}]}", "cut-form"),
         ("{name: Main cloth}\n  - {name: Main cloth}", "cloth-twice"),
         ("{name: Main cloth}\n  - {name: Lining}", "cloth-empty"),
+        ("{name: Main cloth, pieces: [{piece: Belt, cut: 200}]}", "cloth-crowded"),
     ];
     for (said, code) in cases {
         assert_eq!(refused(&cloth(said)), [code], "{said}");

@@ -24,6 +24,8 @@ const MOST_GAP: Length = Length::mm(100.0);
 /// Most that a cloth may shrink, in per cent, and weigh, in grams a square metre; our own limits.
 const MOST_SHRINKAGE: f64 = 30.0;
 const MOST_WEIGHT: f64 = 5000.0;
+/// Most pieces that are cut from a cloth in one size; our own limit.
+const MOST_PIECES: u32 = 200;
 
 /// Reads the key `cloths`; `guide` has the cutting list.
 pub fn read(check: &mut Check<'_>, raw: &RawManifest, guide: &GuideTexts) -> Vec<Cloth> {
@@ -138,6 +140,10 @@ fn pieces(check: &mut Check<'_>, path: &str, raw: &RawCloth, cloth: &str, guide:
     }
     let odd: Vec<&ClothPiece> = pieces.iter().filter(|piece| piece.mirrored && piece.count % 2 == 1).collect();
     odd.iter().for_each(|piece| check.refuse(&piece.entry, error!("cut-form", cut = piece.count)));
+    let count = pieces.iter().map(|piece| piece.count).sum::<u32>();
+    if count > MOST_PIECES {
+        check.refuse(path, error!("cloth-crowded", count, name = cloth, most = MOST_PIECES));
+    }
     if pieces.is_empty() {
         check.refuse(path, error!("cloth-empty", cloth));
     }
