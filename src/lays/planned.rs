@@ -17,6 +17,8 @@ const SEED: u64 = 1;
 const EFFORT: u64 = 60_000;
 /// Most places that a search looks at, however many pieces there are.
 const MOST_EFFORT: u64 = 3_000_000;
+/// How far off the bound the rounding up of places and lengths to hundredths of a millimetre may leave a lay.
+const ROUNDING: Length = Length::mm(0.02);
 /// What the area of all pieces is called where it keeps a lay from being shorter.
 const AREA: &str = "area";
 
@@ -149,7 +151,7 @@ impl Task<'_> {
                 Bound::Area => AREA.into(),
                 Bound::Longest(_) => "longest".into(),
             },
-            shortest: lay.is_shortest(),
+            shortest: lay.distance() <= ROUNDING,
             seed: SEED,
             evaluations: lay.evaluations,
             places: self

@@ -24,6 +24,10 @@ fn pictures_and_kept_lays_are_written_where_they_belong() {
     scene.run(&["lays", "kit", "--out", "pictures", "--keep"]).expect_code(0);
     let picture = String::from_utf8(scene.bytes("pictures/ropewalk-tote-1.0.0-lay-1-no-1-140.svg")).unwrap();
     assert!(picture.contains("1 Body") && picture.contains("2 Handle"));
+    scene.write("pictures/ropewalk-tote-1.0.0-lay-1-no-1-140.svg", "mine");
+    let told = scene.run(&["lays", "kit", "--out", "pictures"]).expect_code(3);
+    assert!(told.stderr.contains("cannot-write"), "{}", told.stderr);
+    assert_eq!(scene.bytes("pictures/ropewalk-tote-1.0.0-lay-1-no-1-140.svg"), b"mine");
     // What is kept gives the same package as what is searched for.
     scene.run(&["build", "kit", "--paper", "a4", "--out", "one"]).expect_code(0);
     let kept = scene.bytes("kit/lays.json");

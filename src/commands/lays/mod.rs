@@ -10,12 +10,16 @@ use super::check::refuse;
 use super::kit::{Loaded, load};
 use super::laid::{KEPT, written};
 use super::screen::Screen;
-use crate::diagnostic::{Diagnostic, Findings};
+use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::files;
 use crate::guide::lay_pictures;
 use crate::lays::LayBook;
 use crate::package::Names;
+use crate::press::LAY_MARK;
 use std::path::{Path, PathBuf};
+
+/// Largest file that is looked at before it is replaced by a new picture.
+const PICTURE_BYTES: u64 = 10_000_000;
 
 /// Searches all lays and shows them.
 pub(super) fn run(wish: &args::Lays, screen: &Screen) -> Result<Findings, Diagnostic> {
@@ -54,7 +58,18 @@ fn pictures(loaded: &Loaded, book: &LayBook, folder: &Path) -> Result<Vec<String
     let drawn = lay_pictures(book, &source.messages, &source.words);
     let named = drawn.into_iter().map(|(what, svg)| (folder.join(Names::of(&loaded.kit).lay(&what)), svg));
     let pictures: Vec<(PathBuf, String)> = named.collect();
+    pictures.iter().try_for_each(|(path, _)| refuse_strangers(path))?;
     let all: Vec<(&Path, &[u8])> = pictures.iter().map(|(path, svg)| (path.as_path(), svg.as_bytes())).collect();
     files::replace_all(&all)?;
     Ok(pictures.iter().map(|(path, _)| path.display().to_string()).collect())
+}
+
+/// Only a picture of ours is replaced.
+fn refuse_strangers(path: &Path) -> Result<(), Diagnostic> {
+    let ours = |bytes: Vec<u8>| bytes.windows(LAY_MARK.len()).any(|part| part == LAY_MARK.as_bytes());
+    if !path.exists() || files::read(path, PICTURE_BYTES, code!("cannot-write")).is_ok_and(ours) {
+        return Ok(());
+    }
+    let shown = path.display().to_string();
+    Err(error!("cannot-write/no-lay", shown).at(Place::file(shown)))
 }
