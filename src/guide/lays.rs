@@ -196,7 +196,8 @@ impl Drawn<'_> {
         let key = if self.size.size.is_empty() { "guide.lays.picture" } else { "guide.lays.picture.size" };
         let title = self.messages.text(key, &[("width", &across), ("length", &length), ("size", &self.size.size)]);
         let Self { cloth, size, width, names, id, .. } = self;
-        draw(&LayPicture { cloth, size, width, names, id, title: &title, length: &length, across: &across })
+        let direction = self.messages.direction().html();
+        draw(&LayPicture { cloth, size, width, names, id, title: &title, length: &length, across: &across, direction })
     }
 
     fn across(&self) -> String {

@@ -27,6 +27,8 @@ pub struct LayPicture<'a> {
     pub length: &'a str,
     /// How wide the cloth is.
     pub across: &'a str,
+    /// Which way the words read, as HTML says it; the picture itself is never turned round.
+    pub direction: &'a str,
 }
 
 /// What every file with a lay holds, so that kitwright knows its own again.
@@ -45,8 +47,9 @@ pub fn lay_picture(picture: &LayPicture) -> Option<String> {
     let pieces: String = lay.places.iter().filter_map(|place| piece(picture, place, &ground)).collect();
     let (x, y, w, h) = ground.view();
     Some(format!(
-        "<svg class=\"lay\" viewBox=\"{x} {y} {w} {h}\" role=\"img\" aria-labelledby=\"lay-{id}-title\" direction=\"ltr\">\
+        "<svg class=\"lay\" viewBox=\"{x} {y} {w} {h}\" role=\"img\" aria-labelledby=\"lay-{id}-title\" direction=\"{}\">\
          <title id=\"lay-{id}-title\">{title}</title>{}{}{pieces}{}</svg>",
+        picture.direction,
         ground.hatch(&id),
         ground.cloth(picture.cloth.lay),
         ground.sizes(picture)
