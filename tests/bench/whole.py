@@ -1,6 +1,6 @@
 """How long whole commands take, beside what general-purpose programs take for a part of the same work, in the same run.
 
-Usage: tests/bench/whole.py BIN [ROW...]   BIN is the folder of the optimised programs, such as target/release: `kitwright` and `examples/tool`
+Usage: tests/bench/whole.py BIN [ROW[:CASE]...]   BIN is the folder of the optimised programs, such as target/release: `kitwright` and `examples/tool`
 are taken from there. Rows: demo drawing sizes sheets languages bundles (all, if none is named). Needs rsvg-convert and unzip.
 
 Every command of a case is run in turn, as often as ROUNDS says, so that a busy moment hits all of them alike; a line a command tells the
@@ -120,7 +120,8 @@ def bundles(bins, scratch):
 
 def main():
     bins, rows = pathlib.Path(sys.argv[1]).resolve(), sys.argv[2:]
-    for row in rows or ["demo", *NESTS, "languages", "bundles"]:
+    for wish in rows or ["demo", *NESTS, "languages", "bundles"]:
+        row, _, only = wish.partition(":")
         with tempfile.TemporaryDirectory() as folder:
             scratch = pathlib.Path(folder)
             print(f"== {row}; load {os.getloadavg()[0]:.1f}", flush=True)
@@ -128,7 +129,7 @@ def main():
                 for name, kit, drawing in demos(bins, scratch):
                     measure(name, whole(kit, drawing, bins, scratch), scratch)
             elif row in NESTS:
-                for case in NESTS[row]:
+                for case in [case for case in NESTS[row] if case[0].startswith(only)]:
                     kit = nest(case, bins, scratch)
                     measure(f"{row}: {case[0]}", whole(kit, kit / "nest.svg", bins, scratch), scratch)
             else:
