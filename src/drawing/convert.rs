@@ -14,7 +14,7 @@ use super::source::Source;
 use super::splice::Spliced;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::manifest::Colour;
-use kurbo::{Affine, BezPath, Join, Rect, StrokeOpts};
+use kurbo::{Affine, BezPath, Cap, Circle, Join, Rect, Shape as _, Size, StrokeOpts};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 use usvg::{BlendMode, FillRule, Group, ImageKind, Node, Paint, PaintOrder, Text};
@@ -236,9 +236,9 @@ impl Converter<'_> {
             }
         };
         let cap = match stroke.linecap() {
-            usvg::LineCap::Butt => kurbo::Cap::Butt,
-            usvg::LineCap::Round => kurbo::Cap::Round,
-            usvg::LineCap::Square => kurbo::Cap::Square,
+            usvg::LineCap::Butt => Cap::Butt,
+            usvg::LineCap::Round => Cap::Round,
+            usvg::LineCap::Square => Cap::Square,
         };
         let line = kurbo::Stroke::new(f64::from(stroke.width().get())).with_join(join).with_caps(cap);
         let line = line.with_miter_limit(f64::from(stroke.miterlimit().get()));
@@ -298,7 +298,7 @@ impl Converter<'_> {
         // A clip around the whole item changes nothing, and nested viewports make many of those.
         let cuts = around.clips.iter().filter(|clip| clips::rectangle(clip).is_none_or(|rect| !rect.contains_rect(inked)));
         let clips: Vec<Arc<Clip>> = cuts.cloned().collect();
-        let bounds = clips.iter().try_fold(inked, |bounds, clip| meet(bounds, kurbo::Shape::bounding_box(&clip.path)));
+        let bounds = clips.iter().try_fold(inked, |bounds, clip| meet(bounds, clip.path.bounding_box()));
         let Some(bounds) = bounds.filter(|bounds| bounds.is_finite()) else { return };
         // What lies off the page in the editor was left there, but it is not dropped without a word.
         if meet(bounds, self.known.page).is_none() {
@@ -339,8 +339,28 @@ fn overlapping(group: &Group) -> bool {
     }
 }
 
-/// A path on paper. A line that the transform stretches unevenly becomes the outline of itself, filled.
+/// What the ends of a line without length paint, as SVG has it (SVG 2, 13.5.4); PDF paints none of it but round ends, and readers
+/// differ there (ISO 32000-1, 8.5.3.2). A line that has a length is none.
+fn dot(local: &BezPath, line: &kurbo::Stroke, tolerance: f64) -> Option<BezPath> {
+    let at = local.elements().first()?.end_point()?;
+    (local.bounding_box().size() == Size::ZERO).then(|| match line.start_cap {
+        Cap::Round => Circle::new(at, line.width / 2.0).to_path(tolerance),
+        Cap::Square => Rect::from_center_size(at, (line.width, line.width)).to_path(tolerance),
+        Cap::Butt => BezPath::new(),
+    })
+}
+
+/// A path on paper. A line that the transform stretches unevenly becomes the outline of itself, filled, and so does a dot.
 fn shapes(local: &BezPath, to_paper: Affine, fill: Option<Fill>, stroke: Option<Stroke>, stroke_first: bool) -> Vec<PathShape> {
+    let [a, b, c, d, ..] = to_paper.as_coeffs();
+    let tolerance = OFF / a.hypot(b).max(c.hypot(d)).max(f64::MIN_POSITIVE);
+    if let Some(Stroke { colour, opacity, style }) = &stroke
+        && let Some(dot) = dot(local, style, tolerance)
+    {
+        let fill = Fill { colour: *colour, opacity: *opacity, even_odd: false };
+        let dot = PathShape { path: to_paper * dot, fill: Some(fill), stroke: None, stroke_first };
+        return Some(dot).filter(|dot| !dot.path.is_empty()).into_iter().collect();
+    }
     let plain = |fill, stroke| PathShape { path: to_paper * local, fill, stroke, stroke_first };
     match (stroke, ink::similarity(to_paper)) {
         (None, _) if fill.is_none() => Vec::new(),
@@ -351,8 +371,6 @@ fn shapes(local: &BezPath, to_paper: Affine, fill: Option<Fill>, stroke: Option<
         }
         // A PDF line has one width, so a stretched one can only be kept as its outline.
         (Some(stroke), None) => {
-            let [a, b, c, d, ..] = to_paper.as_coeffs();
-            let tolerance = OFF / a.hypot(b).max(c.hypot(d)).max(f64::MIN_POSITIVE);
             let outline = to_paper * kurbo::stroke(local, &stroke.style, &StrokeOpts::default(), tolerance);
             let line = Fill { colour: stroke.colour, opacity: stroke.opacity, even_odd: false };
             let line = PathShape { path: outline, fill: Some(line), stroke: None, stroke_first };

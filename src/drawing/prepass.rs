@@ -29,6 +29,8 @@ pub struct Prepass<'a> {
     pub far: Vec<(usize, f64, usize)>,
     /// Lengths in Q: byte range of the value, and the number.
     pub quarters: Vec<(std::ops::Range<usize>, f64)>,
+    /// Comments and instructions within style sheets: byte ranges. The SVG library would read no further.
+    pub asides: Vec<std::ops::Range<usize>>,
 }
 
 /// Reads the drawing once; after a fault of the XML itself nothing else can be trusted, so then there is no result.
@@ -60,6 +62,9 @@ impl<'a> Walker<'a> {
                 self.broken(at, &error.to_string())
             })?;
             let end = usize::try_from(reader.buffer_position()).unwrap_or(usize::MAX);
+            if self.sheet.is_some() && matches!(event, Event::Comment(_) | Event::PI(_)) {
+                self.prepass.asides.push(start..end);
+            }
             match event {
                 Event::Start(_) => self.start(start, end.saturating_sub(1), false)?,
                 Event::Empty(_) => self.start(start, end.saturating_sub(2), true)?,
@@ -360,7 +365,7 @@ pub fn visibility(value: &str) -> Option<bool> {
 #[cfg(test)]
 mod tests {
     use crate::drawing::trial::{plain, sized, told};
-    use crate::drawing::{Request, read};
+    use crate::drawing::{Request, Shape, read};
 
     fn raw(text: &str) -> Vec<(&'static str, u32, u32)> {
         told(&read(text.as_bytes(), &Request::plain("a.svg"), &()).1)
@@ -458,6 +463,17 @@ mod tests {
         let sheet =
             format!("<?xml-stylesheet href='a.css'?>{}", crate::drawing::trial::drawing("<path d=\"M0 0h9\" stroke=\"red\"/>"));
         assert_eq!(raw(&sheet), [("unsupported-import", 1, 1)]);
+    }
+
+    #[test]
+    fn comments_and_instructions_in_a_style_sheet_hide_none_of_it() {
+        let sheet = "<style>.a{<!-- first -->stroke:#0f0}<?b ?><![CDATA[.a{stroke-width:]]>3}</style>";
+        let (drawing, findings) = plain(&format!("{sheet}<path class=\"a\" d=\"M0 0h9\"/>"));
+        let Some(Shape::Path(line)) = drawing.map(|drawing| drawing.pieces[0].items[0].shape.clone()) else {
+            panic!("{findings:?}")
+        };
+        let stroke = line.stroke.unwrap();
+        assert_eq!((stroke.colour.green, stroke.style.width), (255, 3.0));
     }
 
     #[test]

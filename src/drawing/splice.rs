@@ -29,6 +29,7 @@ pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale, geometry: &Geom
     let mark = ('\u{e000}'..='\u{f8ff}').find(|mark| !source.text.contains(*mark)).unwrap_or('\u{e000}');
     let mut edits = ids(&prepass.outline, mark);
     edits.extend(prepass.quarters.iter().map(|(range, number)| (range.clone(), format!("{}cm", number / 40.0))));
+    edits.extend(prepass.asides.iter().map(|range| (range.clone(), String::new())));
     edits.extend(root(source, &prepass.outline, scale));
     for (number, element) in prepass.outline.elements.iter().enumerate() {
         if let Some(path) = geometry.of(number) {

@@ -2,6 +2,7 @@
 
 use super::{Entry, Names};
 use crate::diagnostic::Diagnostic;
+use rayon::prelude::*;
 use std::io::{Cursor, Read, Write};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
@@ -15,11 +16,20 @@ pub fn zip(mut entries: Vec<Entry>, date: jiff::civil::Date) -> Result<Vec<u8>, 
 }
 
 fn pack(entries: &[Entry], date: jiff::civil::Date) -> zip::result::ZipResult<Vec<u8>> {
+    // Packing takes nearly all the time, and entries do not know of each other: each is packed alone and then copied as it is.
+    let packed: Vec<Vec<u8>> = entries.par_iter().map(|entry| alone(entry, date)).collect::<Result<_, _>>()?;
     let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
-    for entry in entries {
-        writer.start_file(entry.name.as_str(), options(&entry.name, date))?;
-        writer.write_all(&entry.bytes)?;
+    for bytes in packed {
+        writer.raw_copy_file(ZipArchive::new(Cursor::new(bytes))?.by_index_raw(0)?)?;
     }
+    Ok(writer.finish()?.into_inner())
+}
+
+/// A zip of a single entry.
+fn alone(entry: &Entry, date: jiff::civil::Date) -> zip::result::ZipResult<Vec<u8>> {
+    let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
+    writer.start_file(entry.name.as_str(), options(&entry.name, date))?;
+    writer.write_all(&entry.bytes)?;
     Ok(writer.finish()?.into_inner())
 }
 

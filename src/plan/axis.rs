@@ -1,9 +1,9 @@
 //! One axis of the search: where tiles may begin, which lines their edges then lie on, and what those lines cut.
 
 use super::NOISE_MM;
+use super::bitmap::{self, Bitmap};
 use super::ink::{Ink, Outline};
-use super::lines::Lines;
-use super::windows::Windows;
+use super::lines::{Finger, Lines};
 use kurbo::Point;
 use std::ops::Range;
 
@@ -25,13 +25,18 @@ pub(super) struct Axis {
     to: f64,
     /// Every line that some tile's edge may lie on, rising.
     pub(super) lines: Lines,
-    /// For every start the gaps between lines that its tiles span.
-    tiles: Vec<Vec<Range<usize>>>,
+    /// The gaps between lines that tiles span, a start after the other.
+    tiles: Vec<Range<usize>>,
+    /// Gaps between lines that the shortest tile spans.
+    shortest: usize,
+    /// Which of the tiles are those of each start.
+    own: Vec<Range<usize>>,
     /// The edges of the first start's tiles among the lines; every tile of another start reaches over one of them.
     borders: Vec<usize>,
-    /// For every start how many tiles the starts before it have.
-    before: Vec<usize>,
 }
+
+/// Stretches without ink: from one line to another.
+pub(super) type Gaps = Vec<(usize, usize)>;
 
 /// What the joins of one start pass through.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -58,11 +63,19 @@ impl Axis {
         lines.sort_by(f64::total_cmp);
         lines.dedup();
         let at = |edge: &f64| lines.partition_point(|line| line < edge);
-        let spans = |edges: &Vec<f64>| edges.windows(2).filter_map(|pair| Some(at(pair.first()?)..at(pair.last()?))).collect();
-        let tiles: Vec<Vec<Range<usize>>> = edges.iter().map(spans).collect();
+        let spans = |edges: &Vec<f64>| -> Vec<Range<usize>> {
+            edges.windows(2).filter_map(|pair| Some(at(pair.first()?)..at(pair.last()?))).collect()
+        };
+        let mut tiles = Vec::new();
+        let mut of_start = |edges| {
+            let first = tiles.len();
+            tiles.extend(spans(edges));
+            first..tiles.len()
+        };
+        let own = edges.iter().map(&mut of_start).collect();
         let borders = edges.first().into_iter().flatten().map(at).collect();
-        let before = tiles.iter().scan(0, |sum, tiles| Some(std::mem::replace(sum, *sum + tiles.len()))).collect();
-        Self { starts, tile, from, to, lines: Lines::of(lines), tiles, borders, before }
+        let shortest = tiles.iter().map(ExactSizeIterator::len).min().unwrap_or_default();
+        Self { starts, tile, from, to, lines: Lines::of(lines), tiles, shortest, own, borders }
     }
 
     /// How many starts there are.
@@ -75,55 +88,54 @@ impl Axis {
         self.starts.get(index).copied().unwrap_or(self.from)
     }
 
+    /// For every tile of every start the ink of the raster's rows on it.
+    pub(super) fn gathered(&self, raster: &Bitmap) -> Bitmap {
+        raster.gathered(&self.tiles, &self.borders)
+    }
+
+    /// The stretches of a row that a whole tile may lie in without touching ink.
+    pub(super) fn gaps(&self, row: &[u64]) -> Gaps {
+        bitmap::gaps(row, self.lines.gaps(), self.shortest)
+    }
+
+    /// How many tiles of a start touch ink, of a row that has these gaps.
+    pub(super) fn inked(&self, index: usize, gaps: &Gaps) -> u32 {
+        let tiles = self.tiles(index);
+        let inside = |(from, to): &(usize, usize)| tiles.iter().filter(|tile| *from <= tile.start && tile.end <= *to).count();
+        (tiles.len() - gaps.iter().map(inside).sum::<usize>()) as u32
+    }
+
+    /// The tiles of a start, in what is gathered.
+    pub(super) fn tiles_of(&self, index: usize) -> Range<usize> {
+        self.own.get(index).cloned().unwrap_or_default()
+    }
+
     /// The tiles of a start, as gaps between lines.
-    pub(super) fn tiles(&self, index: usize) -> &[Range<usize>] {
-        self.tiles.get(index).map(Vec::as_slice).unwrap_or_default()
-    }
-
-    /// The edges of the first start's tiles, as places among the gaps.
-    pub(super) fn borders(&self) -> &[usize] {
-        &self.borders
-    }
-
-    /// For cells in the gaps between lines, the marks on every tile of every start.
-    pub(super) fn gathered(&self, cells: &[u32]) -> Vec<u32> {
-        let windows = Windows::over(cells, &self.borders);
-        self.tiles.iter().flatten().map(|tile| windows.marks(tile)).collect()
-    }
-
-    /// Where the tiles of a start are in what is gathered.
-    pub(super) fn columns(&self, index: usize) -> Range<usize> {
-        let first = self.before.get(index).copied().unwrap_or_default();
-        first..first + self.tiles(index).len()
+    fn tiles(&self, index: usize) -> &[Range<usize>] {
+        self.tiles.get(self.tiles_of(index)).unwrap_or_default()
     }
 
     /// How far the ink of a start is off the middle of its tiles, in mm.
     pub(super) fn uneven(&self, index: usize) -> f64 {
         let start = self.start(index);
-        let end = start + self.tile * self.tiles(index).len() as f64;
+        let end = start + self.tile * self.tiles_of(index).len() as f64;
         ((self.from - start) - (end - self.to)).abs()
     }
 
     /// For every start what its joins cut; `along` gives a point's place on this axis.
     pub(super) fn cuts(&self, ink: &Ink, along: impl Fn(Point) -> f64) -> Vec<Cuts> {
         let mut at_line = vec![Cuts::default(); self.lines.gaps() + 1];
+        let mut finger = self.lines.finger(self.from);
         for outline in ink.outlines() {
             if small(outline) {
                 let (a, b) = (along(outline.bounds.origin()), along(Point::new(outline.bounds.x1, outline.bounds.y1)));
-                self.between(a, b, &mut at_line).iter_mut().for_each(|cuts| cuts.marks += 1);
+                between(a, b, &mut finger, &mut at_line).iter_mut().for_each(|cuts| cuts.marks += 1);
             }
             for (a, b) in outline.edges() {
-                self.between(along(a), along(b), &mut at_line).iter_mut().for_each(|cuts| cuts.edges += 1);
+                between(along(a), along(b), &mut finger, &mut at_line).iter_mut().for_each(|cuts| cuts.edges += 1);
             }
         }
         (0..self.len()).map(|index| self.joins(index, &at_line)).collect()
-    }
-
-    /// The lines strictly between two places.
-    fn between<'a>(&self, a: f64, b: f64, at_line: &'a mut [Cuts]) -> &'a mut [Cuts] {
-        let first = self.lines.up_to(a.min(b) + NOISE_MM);
-        let past = self.lines.up_to(a.max(b) - NOISE_MM);
-        at_line.get_mut(first..past.max(first)).unwrap_or_default()
     }
 
     /// The sum over the joins of a start: the edges between two of its tiles.
@@ -131,6 +143,13 @@ impl Axis {
         let joins = self.tiles(index).iter().skip(1).filter_map(|tile| at_line.get(tile.start));
         joins.fold(Cuts::default(), |sum, cuts| Cuts { marks: sum.marks + cuts.marks, edges: sum.edges + cuts.edges })
     }
+}
+
+/// The lines strictly between two places.
+fn between<'a>(a: f64, b: f64, finger: &mut Finger, at_line: &'a mut [Cuts]) -> &'a mut [Cuts] {
+    let first = finger.up_to(a.min(b) + NOISE_MM);
+    let past = finger.up_to(a.max(b) - NOISE_MM);
+    at_line.get_mut(first..past.max(first)).unwrap_or_default()
 }
 
 /// Letters, notches and the like; and squares, which prove the scale.

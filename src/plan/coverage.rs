@@ -31,15 +31,15 @@ impl Coverage {
         let step = step(ink);
         let (first, last) = (row_after(area.y0, step), row_after(area.y1, step));
         let mut rows: Vec<Vec<(f32, f32)>> = vec![Vec::new(); usize::try_from(last - first).unwrap_or(0)];
+        let mut crossings = Crossings::default();
         for outline in ink.outlines() {
-            let mut spans = spans(outline, step);
-            // An outline's own lines are few; those of all outlines together are joined once at the end.
-            spans.retain(|(_, from, to)| to > from);
-            for (row, from, to) in spans {
+            crossings.gather(outline, step);
+            for (row, from, to) in crossings.spans(outline) {
                 let row = usize::try_from(row - first).ok().and_then(|row| rows.get_mut(row));
                 row.into_iter().for_each(|row| row.push((from as f32, to as f32)));
             }
         }
+        // An outline's own stretches are few; those of all outlines together are joined once at the end.
         rows.par_iter_mut().for_each(join);
         Self { step, first, rows }
     }
@@ -51,7 +51,12 @@ impl Coverage {
         let (left, right) = (area.x0 as f32, area.x1 as f32);
         let inside = |(from, to): &(f32, f32)| f64::from((to.min(right) - from.max(left)).max(0.0));
         let rows = self.rows.get(index(area.y0)..index(area.y1)).unwrap_or_default();
-        rows.iter().flatten().map(inside).sum::<f64>() * self.step
+        // Stretches rise, so that those before the rectangle and behind it need no look.
+        let within = |row: &Vec<(f32, f32)>| {
+            let (from, past) = (row.partition_point(|(_, to)| *to <= left), row.partition_point(|(from, _)| *from < right));
+            row.get(from..past).unwrap_or_default().iter().map(inside).sum::<f64>()
+        };
+        rows.iter().map(within).sum::<f64>() * self.step
     }
 }
 
@@ -66,48 +71,94 @@ fn step(ink: &Ink) -> f64 {
     ink.outlines().map(tall).sum::<f64>().max(STEP_MM * MOST_CROSSINGS) / MOST_CROSSINGS
 }
 
-/// Inked stretches of one outline: line, from, to.
-fn spans(outline: &Outline, step: f64) -> Vec<(i64, f64, f64)> {
-    let (first, last) = (row_after(outline.bounds.y0, step), row_after(outline.bounds.y1, step));
-    let mut rows: Vec<Vec<(f64, i32)>> = vec![Vec::new(); usize::try_from(last - first).unwrap_or(0)];
-    for (a, b) in outline.edges() {
-        for row in row_after(a.y.min(b.y), step).max(first)..row_after(a.y.max(b.y), step).min(last) {
-            let y = (row as f64 + 0.5) * step;
-            let crossings = usize::try_from(row - first).ok().and_then(|row| rows.get_mut(row));
-            let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
-            crossings.into_iter().for_each(|list| list.push((x, if a.y < b.y { 1 } else { -1 })));
+/// Where scan lines cross the edges of one outline; its room is used again for the next.
+#[derive(Default)]
+struct Crossings {
+    /// The first line.
+    first: i64,
+    /// Line from the first one, place along it, 1 downwards and -1 upwards; in the order of the edges.
+    found: Vec<(u32, f64, i8)>,
+    /// Where the crossings of each line end in `sorted`.
+    ends: Vec<usize>,
+    /// Places and turns, line by line, from left to right.
+    sorted: Vec<(f64, i8)>,
+}
+
+impl Crossings {
+    /// Takes the crossings of an outline in place of what was there.
+    fn gather(&mut self, outline: &Outline, step: f64) {
+        let last = row_after(outline.bounds.y1, step);
+        self.first = row_after(outline.bounds.y0, step);
+        self.found.clear();
+        for (a, b) in outline.edges() {
+            let slope = (b.x - a.x) / (b.y - a.y);
+            for row in row_after(a.y.min(b.y), step).max(self.first)..row_after(a.y.max(b.y), step).min(last) {
+                let x = a.x + slope * ((row as f64 + 0.5) * step - a.y);
+                let line = u32::try_from(row - self.first).unwrap_or(u32::MAX);
+                self.found.push((line, x, if a.y < b.y { 1 } else { -1 }));
+            }
+        }
+        self.sort(usize::try_from(last - self.first).unwrap_or(0));
+    }
+
+    /// Sorts them by lines, of which there are so many, then along each: by counting, since that takes two passes and no more.
+    fn sort(&mut self, lines: usize) {
+        self.ends.clear();
+        self.ends.resize(lines + 1, 0);
+        let add =
+            |ends: &mut Vec<usize>, line: usize, count: usize| ends.get_mut(line).into_iter().for_each(|end| *end += count);
+        self.found.iter().for_each(|(line, ..)| add(&mut self.ends, *line as usize + 1, 1));
+        let mut sum = 0;
+        for end in &mut self.ends {
+            sum += *end;
+            *end = sum;
+        }
+        self.sorted.clear();
+        self.sorted.resize(self.found.len(), (0.0, 0));
+        for &(line, x, turn) in &self.found {
+            let Some(end) = self.ends.get_mut(line as usize) else { continue };
+            self.sorted.get_mut(*end).into_iter().for_each(|place| *place = (x, turn));
+            *end += 1;
+        }
+        let mut from = 0;
+        for &end in &self.ends {
+            let line = self.sorted.get_mut(from..end).unwrap_or_default();
+            line.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+            from = end;
         }
     }
-    let inked = |(row, crossings): (usize, Vec<(f64, i32)>)| {
-        inner(crossings, outline).into_iter().map(move |(from, to)| (first + row as i64, from, to))
-    };
-    rows.into_iter().enumerate().flat_map(inked).collect()
+
+    /// Inked stretches that lie inside the outline, within its clips: line, from, to.
+    fn spans(&self, outline: &Outline) -> impl Iterator<Item = (i64, f64, f64)> {
+        let starts = [0].into_iter().chain(self.ends.iter().copied());
+        let lines = starts.zip(&self.ends).zip(self.first..);
+        lines.flat_map(move |((from, &end), line)| {
+            let crossings = self.sorted.get(from..end).unwrap_or_default();
+            inner(crossings, outline).map(move |(from, to)| (line, from, to))
+        })
+    }
 }
 
 /// Stretches of one line that lie inside an outline, within its clips.
-fn inner(mut crossings: Vec<(f64, i32)>, outline: &Outline) -> Vec<(f64, f64)> {
-    crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
+fn inner(crossings: &[(f64, i8)], outline: &Outline) -> impl Iterator<Item = (f64, f64)> {
     let mut winding = 0;
-    let inside = crossings.windows(2).filter_map(|pair| {
+    let inside = crossings.windows(2).filter_map(move |pair| {
         let [(from, turn), (to, _)] = pair else { return None };
-        winding += turn;
+        winding += i32::from(*turn);
         let inked = if outline.even_odd { winding % 2 != 0 } else { winding != 0 };
         inked.then_some((from.max(outline.limit.x0), to.min(outline.limit.x1)))
     });
-    inside.collect()
+    inside.filter(|(from, to)| to > from)
 }
 
 /// Joins stretches that overlap or touch.
 fn join(row: &mut Vec<(f32, f32)>) {
-    row.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let joined = row.iter().fold(Vec::new(), |mut joined: Vec<(f32, f32)>, &(from, to)| {
-        match joined.last_mut() {
-            Some(last) if from <= last.1 => last.1 = last.1.max(to),
-            _ => joined.push((from, to)),
-        }
-        joined
+    row.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+    row.dedup_by(|next, last| {
+        let joins = next.0 <= last.1;
+        last.1 = if joins { last.1.max(next.1) } else { last.1 };
+        joins
     });
-    *row = joined;
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::NOISE_MM;
 use super::ink::Ink;
 use super::lines::Lines;
 use super::raster::{Raster, Sums};
-use super::room::Room;
+use super::room::{Room, Stretch};
 use crate::units::{Point, Rect, Size};
 use std::ops::Range;
 
@@ -33,21 +33,32 @@ impl FreeMap {
         let (xs, ys) = (Lines::of(lines(r.x0, r.width())), Lines::of(lines(r.y0, r.height())));
         let (columns, rows) = (xs.gaps(), ys.gaps());
         let mut raster = Raster::between(xs, ys);
-        ink.outlines().for_each(|outline| raster.ink(outline, 1));
+        ink.outlines().for_each(|outline| raster.ink(outline));
         Self { from: r.origin(), cell, columns, rows, sums: raster.sums() }
     }
 
     /// How many cells with ink a rectangle (in the drawing) reaches.
     fn inked(&self, area: Rect) -> u32 {
         let r = area.to_kurbo_mm();
-        let span = |from: f64, to: f64, start: f64, count: usize| -> Range<usize> {
-            let first = ((from - start + NOISE_MM) / self.cell).floor().max(0.0) as usize;
-            let past = ((to - start - NOISE_MM) / self.cell).ceil().max(0.0) as usize;
-            first.min(count)..past.clamp(first.min(count), count)
-        };
-        let columns = span(r.x0, r.x1, self.from.x, self.columns);
-        self.sums.count(&columns, &span(r.y0, r.y1, self.from.y, self.rows))
+        self.sums.band(&self.rows_of((r.y0, r.y1))).count(&self.columns_of((r.x0, r.x1)))
     }
+
+    /// The columns that a stretch across reaches.
+    fn columns_of(&self, (left, right): Stretch) -> Range<usize> {
+        span(left - self.from.x, right - self.from.x, self.cell, self.columns)
+    }
+
+    /// The rows that a stretch down reaches.
+    fn rows_of(&self, (top, bottom): Stretch) -> Range<usize> {
+        span(top - self.from.y, bottom - self.from.y, self.cell, self.rows)
+    }
+}
+
+/// The cells that a stretch reaches, of so many from 0 on.
+fn span(from: f64, to: f64, cell: f64, count: usize) -> Range<usize> {
+    let first = ((from + NOISE_MM) / cell).floor().max(0.0) as usize;
+    let past = ((to - NOISE_MM) / cell).ceil().max(0.0) as usize;
+    first.min(count)..past.clamp(first.min(count), count)
 }
 
 /// What is still free: no ink, and no mark yet.
@@ -80,15 +91,42 @@ impl<'a> Free<'a> {
 
     /// What is free in a part of the drawing, for many questions about it.
     pub(super) fn room(&self, area: Rect) -> Room {
-        let near = Self { map: self.map, taken: self.taken.iter().copied().filter(|taken| meet(*taken, area)).collect() };
-        Room::of(area, |cell| near.is_free(cell))
+        Room::of(area, |across, down| self.cells(across, down))
+    }
+
+    /// Which cells between stretches across and down are free, a row after the other.
+    fn cells(&self, across: &[Stretch], down: &[Stretch]) -> Vec<bool> {
+        let columns: Vec<Range<usize>> = across.iter().map(|&cell| self.map.columns_of(cell)).collect();
+        let mut free = Vec::with_capacity(across.len() * down.len());
+        for &cell in down {
+            let band = self.map.sums.band(&self.map.rows_of(cell));
+            free.extend(columns.iter().map(|columns| band.count(columns) == 0));
+        }
+        for taken in self.taken.iter().map(|taken| taken.to_kurbo_mm()) {
+            let meets = |cells: &[Stretch], own: Stretch| -> Vec<usize> {
+                cells.iter().enumerate().filter(|(_, cell)| overlap(**cell, own)).map(|(index, _)| index).collect()
+            };
+            let columns = meets(across, (taken.x0, taken.x1));
+            for cell in meets(down, (taken.y0, taken.y1))
+                .iter()
+                .flat_map(|row| columns.iter().map(move |column| row * across.len() + column))
+            {
+                free.get_mut(cell).into_iter().for_each(|free| *free = false);
+            }
+        }
+        free
     }
 }
 
 /// Whether two rectangles share more than an edge.
 fn meet(a: Rect, b: Rect) -> bool {
-    let shared = a.to_kurbo_mm().intersect(b.to_kurbo_mm());
-    shared.width() > NOISE_MM && shared.height() > NOISE_MM
+    let (a, b) = (a.to_kurbo_mm(), b.to_kurbo_mm());
+    overlap((a.x0, a.x1), (b.x0, b.x1)) && overlap((a.y0, a.y1), (b.y0, b.y1))
+}
+
+/// Whether two stretches share more than an end.
+fn overlap(a: Stretch, b: Stretch) -> bool {
+    a.1.min(b.1) - a.0.max(b.0) > NOISE_MM
 }
 
 /// A rectangle around a point, in the drawing.

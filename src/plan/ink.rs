@@ -1,11 +1,13 @@
 //! The drawing's ink as flat outlines: what a pen would wet, strokes with their true width, dashes with their gaps.
 
 use super::edge::within;
+use super::ring::{Ring, Run};
 use super::{NOISE_MM, clip};
 use crate::drawing::{Clip, Drawing, ImageShape, Item, PathShape, Shape};
 use crate::manifest::Colour;
 use crate::units::Rect;
 use kurbo::{BezPath, PathEl, Point, StrokeOpts, Vec2};
+use rayon::prelude::*;
 
 /// How far an outline may stand off the true curve, in mm: a fifth of the 0.01 mm budget.
 const FLATNESS_MM: f64 = 0.002;
@@ -20,8 +22,8 @@ pub(super) struct Ink {
 /// One inked area.
 #[derive(Debug)]
 pub(super) struct Outline {
-    /// Closed rings; first and last point are not repeated.
-    pub(super) rings: Vec<Vec<Point>>,
+    /// Its borders.
+    rings: Vec<Ring>,
     /// Even-odd instead of nonzero.
     pub(super) even_odd: bool,
     /// The box that ink is limited to by clips.
@@ -33,7 +35,7 @@ pub(super) struct Outline {
 impl Ink {
     /// All ink of a drawing; white and wholly transparent paint is none.
     pub(super) fn of(drawing: &Drawing) -> Self {
-        Self { pieces: drawing.pieces.iter().map(|piece| piece.items.iter().flat_map(outlines).collect()).collect() }
+        Self { pieces: drawing.pieces.par_iter().map(|piece| piece.items.iter().flat_map(outlines).collect()).collect() }
     }
 
     /// The box around all ink.
@@ -97,19 +99,26 @@ fn everywhere() -> kurbo::Rect {
 impl Outline {
     /// The inside of a path that is seen from a point (`shift`) of the drawing.
     fn new(path: &BezPath, even_odd: bool, limit: kurbo::Rect, shift: Vec2) -> Self {
-        let rings = rings(path, shift);
-        let all = Self { rings, even_odd, limit, bounds: limit };
-        Self { bounds: all.reach(), ..all }
+        Self { rings: rings(path, shift).into_iter().map(Ring::of).collect(), even_odd, limit, bounds: limit }.bounded()
     }
 
     /// What a clip that is no box leaves of it.
     fn cut(self, clip: &Clip) -> Self {
-        let all = Self { rings: clip::cut(&self.rings, self.even_odd, clip), even_odd: false, ..self };
-        Self { bounds: all.reach(), ..all }
+        let rings: Vec<Vec<Point>> = self.rings.iter().map(Ring::corners).collect();
+        let left = clip::cut(&rings, self.even_odd, clip).into_iter().map(Ring::of).collect();
+        Self { rings: left, even_odd: false, ..self }.bounded()
+    }
+
+    fn bounded(self) -> Self {
+        Self { bounds: self.reach(), ..self }
     }
 
     /// The box around what the limit leaves: ends of edges within it, and those corners of it that lie in ink.
     fn reach(&self) -> kurbo::Rect {
+        let all = self.runs().map(|run| run.bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
+        if self.limit.contains_rect(all) {
+            return all;
+        }
         let ends = |(a, b): (Point, Point)| within(a, b, self.limit).map(|(from, to)| [a.lerp(b, from), a.lerp(b, to)]);
         let points = self.edges().filter_map(ends).flatten().chain(self.corners_of(self.limit));
         let boxes = points.map(|p| kurbo::Rect::from_points(p, p));
@@ -122,17 +131,20 @@ impl Outline {
         corners.into_iter().filter(|&at| self.contains(at))
     }
 
+    /// Runs of edges, each with its box: what lies far from it need not look at any of its edges.
+    pub(super) fn runs(&self) -> impl Iterator<Item = Run<'_>> {
+        self.rings.iter().flat_map(Ring::runs)
+    }
+
     /// Every edge of every ring, closing edges included.
     pub(super) fn edges(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
-        self.rings.iter().flat_map(|ring| {
-            let closing = ring.last().copied().zip(ring.first().copied());
-            ring.iter().copied().zip(ring.iter().copied().skip(1)).chain(closing)
-        })
+        self.runs().flat_map(Run::edges)
     }
 
     /// Whether a point lies in the inked area.
     pub(super) fn contains(&self, at: Point) -> bool {
-        let winding: i32 = self.edges().map(|(a, b)| crossing(a, b, at)).sum();
+        let level = self.runs().filter(|run| run.bounds.y0 <= at.y && at.y < run.bounds.y1);
+        let winding: i32 = level.flat_map(Run::edges).map(|(a, b)| crossing(a, b, at)).sum();
         if self.even_odd { winding % 2 != 0 } else { winding != 0 }
     }
 }

@@ -3,49 +3,66 @@
 use super::NOISE_MM;
 use std::ops::Range;
 
-/// Sorted lines, in mm, with a table to find a place among them in a look or two.
+/// Sorted lines, in mm.
 #[derive(Clone, Debug)]
-pub(super) struct Lines {
-    at: Vec<f64>,
-    /// For as many even stretches as there are lines how many lie before each.
-    before: Vec<usize>,
-}
+pub(super) struct Lines(Vec<f64>);
 
 impl Lines {
     /// Lines that are sorted already.
-    pub(super) fn of(at: Vec<f64>) -> Self {
-        let (from, length) = (at.first().copied().unwrap_or_default(), at.last().copied().unwrap_or_default());
-        let step = (length - from) / at.len().max(1) as f64;
-        let before = (0..at.len()).map(|index| at.partition_point(|&line| line < from + step * index as f64)).collect();
-        Self { at, before }
+    pub(super) const fn of(at: Vec<f64>) -> Self {
+        Self(at)
     }
 
     /// How many gaps lie between them.
     pub(super) fn gaps(&self) -> usize {
-        self.at.len().saturating_sub(1)
+        self.0.len().saturating_sub(1)
     }
 
     /// One of them; 0 for one that is not there.
+    #[inline]
     pub(super) fn line(&self, index: usize) -> f64 {
-        self.at.get(index).copied().unwrap_or_default()
+        self.0.get(index).copied().unwrap_or_default()
     }
 
+    /// A finger on the lines at a place.
+    pub(super) fn finger(&self, place: f64) -> Finger<'_> {
+        Finger { lines: self, past: self.0.partition_point(|line| *line <= place) }
+    }
+}
+
+/// Finds place after place among lines by walking there from the last one: edges follow each other, so the way is short.
+#[derive(Debug)]
+pub(super) struct Finger<'a> {
+    lines: &'a Lines,
+    /// How many lines lie before the last place, or on it.
+    past: usize,
+}
+
+impl Finger<'_> {
     /// How many lines lie before a place, or on it.
-    pub(super) fn up_to(&self, place: f64) -> usize {
-        let (Some(&from), Some(&to)) = (self.at.first(), self.at.last()) else { return 0 };
-        let stretch = ((place - from) / (to - from) * self.at.len() as f64).max(0.0) as usize;
-        // A stretch too early is as good; the last digit may have put the place into the next one.
-        let start = self.before.get(stretch.saturating_sub(1).min(self.at.len() - 1)).copied().unwrap_or_default();
-        start + self.at.get(start..).unwrap_or_default().iter().take_while(|&&line| line <= place).count()
+    #[inline]
+    pub(super) fn up_to(&mut self, place: f64) -> usize {
+        let at = &self.lines.0;
+        self.past += at.get(self.past..).unwrap_or_default().iter().take_while(|line| **line <= place).count();
+        self.past -= at.get(..self.past).unwrap_or_default().iter().rev().take_while(|line| **line > place).count();
+        self.past
+    }
+
+    /// The gap that a place lies in, or that begins there.
+    #[inline]
+    pub(super) fn gap(&mut self, place: f64) -> Option<usize> {
+        self.up_to(place).checked_sub(1).filter(|gap| *gap < self.lines.gaps())
     }
 
     /// The gaps between lines whose open inside a stretch reaches; a stretch of no length on a line reaches none.
-    pub(super) fn span(&self, from: f64, to: f64) -> Range<usize> {
+    #[inline]
+    pub(super) fn span(&mut self, from: f64, to: f64) -> Range<usize> {
         let first = self.up_to(from + NOISE_MM).saturating_sub(1);
-        let past = self.up_to(to - NOISE_MM).min(self.gaps());
+        let past = self.up_to(to - NOISE_MM).min(self.lines.gaps());
+        let at = &self.lines.0;
         let outside = from > to
-            || self.at.first().is_none_or(|&line| to <= line + NOISE_MM)
-            || self.at.last().is_none_or(|&line| from >= line - NOISE_MM);
+            || at.first().is_none_or(|&line| to <= line + NOISE_MM)
+            || at.last().is_none_or(|&line| from >= line - NOISE_MM);
         if outside || past <= first { 0..0 } else { first..past }
     }
 }
@@ -55,25 +72,28 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_place_is_found_among_uneven_lines() {
+    fn a_place_is_found_among_uneven_lines_from_wherever_the_finger_was() {
         let at = vec![-3.0, -2.999, 0.0, 0.0, 7.5, 7.5, 7.6, 400.0];
         let lines = Lines::of(at.clone());
-        for place in [-9.0, -3.0, -2.9995, -2.999, -1.0, 0.0, 7.49, 7.5, 7.55, 7.6, 399.0, 400.0, 9e9] {
-            assert_eq!(lines.up_to(place), at.iter().filter(|line| **line <= place).count(), "{place}");
+        let places = [-9.0, -3.0, -2.9995, -2.999, -1.0, 0.0, 7.49, 7.5, 7.55, 7.6, 399.0, 400.0, 9e9];
+        for (from, place) in places.iter().flat_map(|from| places.map(|place| (*from, place))) {
+            let count = at.iter().filter(|line| **line <= place).count();
+            assert_eq!(lines.finger(from).up_to(place), count, "{place} from {from}");
         }
-        assert_eq!((Lines::of(vec![]).up_to(1.0), Lines::of(vec![2.0]).up_to(2.0)), (0, 1));
+        assert_eq!((Lines::of(vec![]).finger(0.0).up_to(1.0), Lines::of(vec![2.0]).finger(9.0).up_to(2.0)), (0, 1));
     }
 
     #[test]
     fn a_span_is_open_at_lines() {
         let lines = Lines::of(vec![0.0, 1.0, 2.5, 4.0]);
-        assert_eq!(lines.span(1.0, 2.5), 1..2);
-        assert_eq!(lines.span(1.0, 2.6), 1..3);
-        assert_eq!(lines.span(0.9, 2.5), 0..2);
-        assert_eq!(lines.span(1.0, 1.0), 0..0);
-        assert_eq!(lines.span(1.2, 1.2), 1..2);
-        assert_eq!(lines.span(-3.0, 9.0), 0..3);
-        assert_eq!(lines.span(-3.0, 0.0), 0..0);
-        assert_eq!(lines.span(4.0, 9.0), 0..0);
+        let span = |from, to| lines.finger(2.0).span(from, to);
+        assert_eq!(span(1.0, 2.5), 1..2);
+        assert_eq!(span(1.0, 2.6), 1..3);
+        assert_eq!(span(0.9, 2.5), 0..2);
+        assert_eq!(span(1.0, 1.0), 0..0);
+        assert_eq!(span(1.2, 1.2), 1..2);
+        assert_eq!(span(-3.0, 9.0), 0..3);
+        assert_eq!(span(-3.0, 0.0), 0..0);
+        assert_eq!(span(4.0, 9.0), 0..0);
     }
 }

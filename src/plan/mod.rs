@@ -2,6 +2,7 @@
 
 mod axis;
 mod bare;
+mod bitmap;
 mod blank;
 mod budget;
 mod chosen;
@@ -18,15 +19,16 @@ mod legends;
 mod lines;
 mod long_checks;
 mod parts;
+mod pen;
 mod plates;
 mod raster;
 mod remarks;
+mod ring;
 mod room;
 mod search;
 #[cfg(test)]
 pub(crate) mod tests;
 mod used;
-mod windows;
 
 pub use bare::bare_sheets;
 pub use blank::blank_layouts;

@@ -9,6 +9,9 @@ use crate::units::{Length, Point, Rect, Size};
 /// Side of a cell: places for words are told apart no finer.
 const CELL: Length = Length::mm(1.0);
 
+/// From one place to another along an axis, in mm.
+pub(super) type Stretch = (f64, f64);
+
 /// A part of the drawing in cells of a millimetre, counted from its bottom left corner.
 #[derive(Debug)]
 pub(super) struct Room {
@@ -18,7 +21,7 @@ pub(super) struct Room {
     free: Vec<bool>,
 }
 
-/// A free rectangle in cells; it cannot grow to the left, to the right or up.
+/// A free rectangle in cells that cannot grow any way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Gap {
     left: usize,
@@ -28,23 +31,29 @@ pub(super) struct Gap {
 }
 
 impl Room {
-    /// The room of an area (in the drawing), each of its cells asked for once.
-    pub(super) fn of(area: Rect, is_free: impl Fn(Rect) -> bool) -> Self {
+    /// The room of an area (in the drawing), from where its columns of cells lie across, and its rows down from the lowest one up; to
+    /// be told is which cells are free, a row after the other.
+    pub(super) fn of(area: Rect, cells_free: impl Fn(&[Stretch], &[Stretch]) -> Vec<bool>) -> Self {
         let cells = |length: Length| (((length + Length::mm(NOISE_MM)) / CELL).floor()).max(0.0) as usize;
         let (columns, rows) = (cells(area.width()), cells(area.height()));
-        let mut room = Self { area, columns, free: Vec::new() };
-        let places = (0..rows).flat_map(|up| (0..columns).map(move |left| (left, up)));
-        room.free = places.map(|(left, up)| is_free(room.place(left, up, Size::new(CELL, CELL)))).collect();
-        room
+        let room = Self { area, columns, free: Vec::new() };
+        let cell = |left, up| room.place(left, up, Size::new(CELL, CELL)).to_kurbo_mm();
+        let across: Vec<Stretch> = (0..columns).map(|left| cell(left, 0)).map(|cell| (cell.x0, cell.x1)).collect();
+        let down: Vec<Stretch> = (0..rows).map(|up| cell(0, up)).map(|cell| (cell.y0, cell.y1)).collect();
+        Self { free: cells_free(&across, &down), ..room }
     }
 
-    /// All its free rectangles.
+    /// All its free rectangles, but those that are a part of a larger one.
     pub(super) fn gaps(&self) -> Vec<Gap> {
         let mut bars = vec![0; self.columns];
         let mut gaps = Vec::new();
-        for (up, row) in self.free.chunks(self.columns.max(1)).enumerate().rev() {
-            bars.iter_mut().zip(row).for_each(|(bar, &free)| *bar = if free { *bar + 1 } else { 0 });
-            gaps.extend(rectangles(&bars).map(|(left, width, height)| Gap { left, up, width, height }));
+        let rows: Vec<&[bool]> = self.free.chunks(self.columns.max(1)).collect();
+        for (up, row) in rows.iter().enumerate().rev() {
+            bars.iter_mut().zip(*row).for_each(|(bar, &free)| *bar = if free { *bar + 1 } else { 0 });
+            let below = up.checked_sub(1).and_then(|below| rows.get(below)).map(|row| taken_before(row));
+            let taken = |to: usize| below.as_ref().and_then(|below| below.get(to));
+            let whole = |(left, width, _): &(usize, usize, usize)| below.is_none() || taken(*left) != taken(left + width);
+            gaps.extend(rectangles(&bars).filter(whole).map(|(left, width, height)| Gap { left, up, width, height }));
         }
         gaps
     }
@@ -80,6 +89,15 @@ impl Room {
     }
 }
 
+/// How many cells of a row are taken before each, and before its end.
+fn taken_before(row: &[bool]) -> Vec<usize> {
+    let count = |sum: &mut usize, free: &bool| {
+        *sum += usize::from(!free);
+        Some(*sum)
+    };
+    [0].into_iter().chain(row.iter().scan(0, count)).collect()
+}
+
 /// Left, width and height of every rectangle under a row of bars that cannot grow sideways or up.
 fn rectangles(bars: &[usize]) -> impl Iterator<Item = (usize, usize, usize)> {
     let mut found = Vec::new();
@@ -107,7 +125,7 @@ mod tests {
 
     fn room(taken: &[(usize, usize)]) -> Room {
         let area = Rect::new(Point::default(), Size::mm(SIDE as f64, SIDE as f64));
-        let mut room = Room::of(area, |_| true);
+        let mut room = Room::of(area, |across, down| vec![true; across.len() * down.len()]);
         taken.iter().for_each(|(left, up)| room.free[up * SIDE + left] = false);
         room
     }

@@ -4,14 +4,14 @@
 //! one pass over the ink answers for all of them. docs/planning.md explains it with a picture.
 
 use super::NOISE_MM;
-use super::axis::Axis;
-use super::ink::Ink;
+use super::axis::{Axis, Gaps};
+use super::bitmap::Bitmap;
+use super::ink::{Ink, Outline};
 use super::raster::Raster;
-use super::windows::Windows;
 use crate::units::{Length, Point, Rect, Size};
 use rayon::prelude::*;
 use std::cmp::Reverse;
-use std::collections::BinaryHeap;
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 
 /// What the search weighs, in this order; the least wins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,9 +43,6 @@ const GIVEN: usize = 32;
 /// How far apart they are, one way or the other: between whole steps, so that noise decides nothing.
 const APART: Length = Length::mm(3.5);
 
-/// How many groups one pass over the ink answers for: a bit each, one more for all ink.
-const GROUPS_A_PASS: usize = 31;
-
 /// The best placements of tiles of a size over ink with a bounding box, best first; reading order breaks a last tie.
 ///
 /// All given take the same number of sheets, for all sizes together and for single ones.
@@ -55,8 +52,7 @@ pub(super) fn best(ink: &Ink, bounds: Rect, tile: Size, groups: &[Vec<bool>]) ->
         across: Axis::of(bounds.min.x.to_mm(), bounds.max.x.to_mm(), tile.width.to_mm()),
         down: Axis::of(bounds.min.y.to_mm(), bounds.max.y.to_mm(), tile.height.to_mm()),
     };
-    let counts = search.counts(ink, groups);
-    let Some(fewest) = counts.iter().flatten().min().copied() else { return Vec::new() };
+    let (fewest, fits) = search.fewest(ink, groups);
     let (cuts_x, cuts_y) = (search.across.cuts(ink, |p| p.x), search.down.cuts(ink, |p| p.y));
     let cost = |i: usize, j: usize| {
         let (x, y) = (cuts_x.get(i).copied().unwrap_or_default(), cuts_y.get(j).copied().unwrap_or_default());
@@ -64,11 +60,7 @@ pub(super) fn best(ink: &Ink, bounds: Rect, tile: Size, groups: &[Vec<bool>]) ->
         let Used { sheets, size_sheets } = fewest;
         Cost { sheets, size_sheets, cut_marks: x.marks + y.marks, cut_edges: x.edges + y.edges, uneven }
     };
-    let candidates = counts.iter().enumerate().flat_map(|(i, column)| {
-        let fit = column.iter().enumerate().filter(|(_, used)| **used == fewest);
-        fit.map(move |(j, _)| Reverse((cost(i, j), j, i)))
-    });
-    search.apart(candidates.collect())
+    search.apart(fits.into_iter().map(|(i, j)| Reverse((cost(i, j), j, i))).collect())
 }
 
 /// Sheets that a placement takes.
@@ -78,6 +70,9 @@ struct Used {
     size_sheets: u32,
 }
 
+/// For every start down a number for every start across.
+type Counts = Vec<Vec<u32>>;
+
 /// Both axes of the search; a placement is a pair of starts.
 struct Search {
     across: Axis,
@@ -85,42 +80,51 @@ struct Search {
 }
 
 impl Search {
-    /// What each start across takes with each start down.
-    fn counts(&self, ink: &Ink, groups: &[Vec<bool>]) -> Vec<Vec<Used>> {
-        let mut passes = groups.chunks(GROUPS_A_PASS).map(|groups| self.counts_of(ink, groups));
-        let Some(mut counts) = passes.next() else { return self.counts_of(ink, &[]) };
-        for (one, other) in passes.flat_map(|pass| pass.into_iter().flatten()).zip(counts.iter_mut().flatten()) {
-            other.size_sheets += one.size_sheets;
-        }
-        counts
+    /// The fewest sheets, and all placements that take no more, as pairs of starts across and down.
+    fn fewest(&self, ink: &Ink, groups: &[Vec<bool>]) -> (Used, Vec<(usize, usize)>) {
+        let kinds = self.kinds(ink, groups);
+        let of_group =
+            |group| self.counts(kinds.iter().filter(|(kind, _)| kind.get(group) == Some(&true)).map(|(_, cells)| cells));
+        let sheets = self.counts(kinds.values());
+        let none: Counts = sheets.iter().map(|row| vec![0; row.len()]).collect();
+        let single = (0..groups.len()).map(of_group).fold(none, added);
+        let used = |(&sheets, &size_sheets)| Used { sheets, size_sheets };
+        let rows = sheets.iter().zip(&single).enumerate();
+        let placements = rows
+            .flat_map(|(j, (all, single))| all.iter().zip(single).map(used).enumerate().map(move |(i, used)| (used, (i, j))));
+        let fewest = placements.clone().map(|(used, _)| used).min().unwrap_or_default();
+        (fewest, placements.filter(|(used, _)| *used == fewest).map(|(_, starts)| starts).collect())
     }
 
-    /// The same for no more groups than fit one pass.
-    fn counts_of(&self, ink: &Ink, groups: &[Vec<bool>]) -> Vec<Vec<Used>> {
-        let mut raster = Raster::between(self.across.lines.clone(), self.down.lines.clone());
+    /// The raster of each kind of ink; a kind is told by the groups that need it.
+    fn kinds(&self, ink: &Ink, groups: &[Vec<bool>]) -> BTreeMap<Vec<bool>, Bitmap> {
+        let mut kinds: BTreeMap<Vec<bool>, Vec<&Outline>> = BTreeMap::new();
         for (piece, outlines) in ink.pieces.iter().enumerate() {
-            let bit = |(bit, group): (usize, &Vec<bool>)| u32::from(group.get(piece) == Some(&true)) << (bit + 1);
-            let mark = groups.iter().enumerate().map(bit).fold(1, |mark, bit| mark | bit);
-            outlines.iter().for_each(|outline| raster.ink(outline, mark));
+            let kind = groups.iter().map(|group| group.get(piece) == Some(&true)).collect();
+            kinds.entry(kind).or_default().extend(outlines);
         }
-        let rows: Vec<Vec<u32>> = raster.rows().map(|row| self.across.gathered(row)).collect();
-        (0..self.across.len()).into_par_iter().map(|i| self.used(i, &rows)).collect()
+        let inked = |(kind, outlines): (Vec<bool>, Vec<&Outline>)| {
+            let mut raster = Raster::between(self.across.lines.clone(), self.down.lines.clone());
+            outlines.into_iter().for_each(|outline| raster.ink(outline));
+            (kind, raster.cells())
+        };
+        kinds.into_par_iter().map(inked).collect()
     }
 
-    /// What one start across takes with every start down, from the marks of every row on its columns of tiles.
-    fn used(&self, i: usize, rows: &[Vec<u32>]) -> Vec<Used> {
-        let mut used = vec![Used::default(); self.down.len()];
-        for column in self.across.columns(i) {
-            let cells: Vec<u32> = rows.iter().map(|row| row.get(column).copied().unwrap_or(0)).collect();
-            let windows = Windows::over(&cells, self.down.borders());
-            for (j, used) in used.iter_mut().enumerate() {
-                for marks in self.down.tiles(j).iter().map(|tile| windows.marks(tile)) {
-                    used.sheets += marks & 1;
-                    used.size_sheets += (marks >> 1).count_ones();
-                }
-            }
-        }
-        used
+    /// How many tiles hold ink of some rasters, for every placement.
+    fn counts<'a>(&self, kinds: impl Iterator<Item = &'a Bitmap>) -> Counts {
+        let mut all = Bitmap::blank(self.down.lines.gaps(), self.across.lines.gaps());
+        kinds.for_each(|cells| all.add(cells));
+        // Rows of tiles of neighbouring starts differ little, and what counts of them, their gaps, less still.
+        let gaps: Vec<_> = self.down.gathered(&all).rows().map(|row| self.across.gaps(row)).collect();
+        let inked = |gaps: &Gaps| (0..self.across.len()).map(|i| self.across.inked(i, gaps)).collect();
+        let different: BTreeSet<&Gaps> = gaps.iter().collect();
+        let inked: BTreeMap<&Gaps, Vec<u32>> = different.into_par_iter().map(|gaps| (gaps, inked(gaps))).collect();
+        let rows: Vec<&Vec<u32>> = gaps.iter().filter_map(|gaps| inked.get(gaps)).collect();
+        let none = || vec![0; self.across.len()];
+        let of_start =
+            |j| rows.get(self.down.tiles_of(j)).unwrap_or_default().iter().fold(none(), |sum, row| added_row(sum, row));
+        (0..self.down.len()).map(of_start).collect()
     }
 
     /// The best of every neighbourhood: a placement a millimetre away has the same faults.
@@ -137,4 +141,13 @@ impl Search {
         }
         kept
     }
+}
+
+fn added(one: Counts, other: Counts) -> Counts {
+    one.into_iter().zip(other).map(|(one, other)| added_row(one, &other)).collect()
+}
+
+fn added_row(mut one: Vec<u32>, other: &[u32]) -> Vec<u32> {
+    one.iter_mut().zip(other).for_each(|(one, other)| *one += other);
+    one
 }

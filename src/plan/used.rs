@@ -48,13 +48,20 @@ pub(super) fn touch(ink: &Ink, grid: &Grid) -> Touch {
 /// Tiles that an edge of the outline passes through, and those that lie wholly inside it, with the ink's reach on each.
 fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeMap<(usize, usize), Rect> {
     let mut found: BTreeMap<(usize, usize), Rect> = BTreeMap::new();
-    for (a, b) in outline.edges() {
-        for (row, column) in cells(grid, Rect::from_points(a, b)) {
-            let part = inked(outline, grid, row, column);
-            if let Some((from, to)) = within(a, b, part.inflate(-NOISE_MM, -NOISE_MM)) {
-                let reach = Rect::from_points(a.lerp(b, from), a.lerp(b, to));
-                found.entry((row, column)).and_modify(|all| *all = all.union(reach)).or_insert(reach);
-            }
+    let mut add = |tile, reach: Rect| {
+        found.entry(tile).and_modify(|all| *all = all.union(reach)).or_insert(reach);
+    };
+    for run in outline.runs() {
+        // Most runs lie well inside a tile, and then all their edges do.
+        match only(cells(grid, run.bounds)).filter(|&(row, column)| holds(inner(outline, grid, row, column), run.bounds)) {
+            Some(tile) => add(tile, run.bounds),
+            None => run.edges().for_each(|(a, b)| {
+                for (row, column) in cells(grid, Rect::from_points(a, b)) {
+                    if let Some((from, to)) = within(a, b, inner(outline, grid, row, column)) {
+                        add((row, column), Rect::from_points(a.lerp(b, from), a.lerp(b, to)));
+                    }
+                }
+            }),
         }
     }
     for (&(row, column), reach) in &mut found {
@@ -71,6 +78,21 @@ fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeMap<(usize, usize), Rect> {
 /// The part of a tile that the outline's clips leave.
 fn inked(outline: &Outline, grid: &Grid, row: usize, column: usize) -> Rect {
     grid.area(row, column).to_kurbo_mm().intersect(outline.limit)
+}
+
+/// The same without its rim, where noise decides.
+fn inner(outline: &Outline, grid: &Grid, row: usize, column: usize) -> Rect {
+    inked(outline, grid, row, column).inflate(-NOISE_MM, -NOISE_MM)
+}
+
+/// Whether a box lies inside another one and off its sides.
+fn holds(area: Rect, other: Rect) -> bool {
+    area.x0 < other.x0 && area.y0 < other.y0 && other.x1 < area.x1 && other.y1 < area.y1
+}
+
+/// The only one of some things.
+fn only<T>(mut all: impl Iterator<Item = T>) -> Option<T> {
+    all.next().filter(|_| all.next().is_none())
 }
 
 /// Rows and columns of the tiles that a box reaches.

@@ -1,6 +1,7 @@
 //! The press: layouts, drawing and words in, bytes out: home sheets, wide sheets, check pages and maps.
 
 mod blank;
+mod decimal;
 mod edges;
 mod faces;
 mod flat;

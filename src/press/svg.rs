@@ -1,5 +1,6 @@
 //! SVG files: the drawing with named layers and kitwright's marks, in millimetres, as general-purpose editors read them.
 
+use super::decimal;
 use super::faces::Faces;
 use super::scene::{Inked, Picture, Scene, Words};
 use crate::drawing::{Drawing, ImageShape, Item, PathShape, Pixels, Shape, Stroke};
@@ -287,22 +288,33 @@ pub(super) fn size_sample(stroke: Option<&Stroke>) -> String {
 
 /// Path data with four decimals of a millimetre.
 pub(super) fn path_data(path: &BezPath, shift: Vec2) -> String {
-    let point = |p: Point| format!("{} {}", number(p.x + shift.x), number(p.y + shift.y));
-    let element = |element: &PathEl| match *element {
-        PathEl::MoveTo(p) => format!("M{}", point(p)),
-        PathEl::LineTo(p) => format!("L{}", point(p)),
-        PathEl::QuadTo(c, p) => format!("Q{} {}", point(c), point(p)),
-        PathEl::CurveTo(a, b, p) => format!("C{} {} {}", point(a), point(b), point(p)),
-        PathEl::ClosePath => "Z".to_owned(),
-    };
-    path.elements().iter().map(element).collect()
+    let mut data = Vec::new();
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(p) => points(&mut data, b'M', &[p], shift),
+            PathEl::LineTo(p) => points(&mut data, b'L', &[p], shift),
+            PathEl::QuadTo(c, p) => points(&mut data, b'Q', &[c, p], shift),
+            PathEl::CurveTo(a, b, p) => points(&mut data, b'C', &[a, b, p], shift),
+            PathEl::ClosePath => data.push(b'Z'),
+        }
+    }
+    String::from_utf8(data).unwrap_or_default()
+}
+
+fn points(data: &mut Vec<u8>, letter: u8, points: &[Point], shift: Vec2) {
+    for (blank, p) in [letter].into_iter().chain(std::iter::repeat(b' ')).zip(points) {
+        data.push(blank);
+        decimal::push_exact(data, p.x + shift.x);
+        data.push(b' ');
+        decimal::push_exact(data, p.y + shift.y);
+    }
 }
 
 /// A number with at most four decimals.
 pub(super) fn number(value: f64) -> String {
-    let text = format!("{value:.4}");
-    let short = text.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" { "0".into() } else { short.into() }
+    let mut text = Vec::new();
+    decimal::push_exact(&mut text, value);
+    String::from_utf8(text).unwrap_or_default()
 }
 
 fn hex(colour: Colour) -> String {

@@ -4,13 +4,14 @@
 #![allow(clippy::expect_used, clippy::indexing_slicing)]
 
 mod cases;
+mod events;
 mod nest;
 
 use cases::{CASES, Case};
 use divan::Bencher;
 use divan::counter::{BytesCount, ItemsCount};
+use events::events;
 use kitwright::plan;
-use quick_xml::events::Event;
 
 fn main() {
     divan::main();
@@ -29,11 +30,4 @@ fn plan_for_a4(bencher: Bencher, case: Case) {
 fn bare_xml_pass(bencher: Bencher, case: Case) {
     let text = case.nest.svg();
     bencher.counter(BytesCount::of_str(&text)).bench_local(|| events(&text));
-}
-
-/// Events of an XML text.
-fn events(text: &str) -> usize {
-    let mut reader = quick_xml::Reader::from_str(text);
-    let next = || reader.read_event().ok().filter(|event| !matches!(event, Event::Eof));
-    std::iter::from_fn(next).count()
 }

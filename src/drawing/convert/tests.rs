@@ -282,3 +282,26 @@ fn loose_items_are_gathered_by_place_and_number() {
     let names: Vec<Option<&str>> = drawing.pieces.iter().map(|piece| piece.name.as_deref()).collect();
     assert_eq!(names, [Some("front"), None, Some("back")]);
 }
+
+#[test]
+fn a_dot_without_length_is_what_its_ends_paint() {
+    let area = |body: &str| {
+        let drawing = good(&format!("<path d=\"M0 0h9\" stroke=\"red\"/>{body}"));
+        let all = items(&drawing);
+        all.get(1).map(|dot| {
+            let Shape::Path(dot) = &dot.shape else { panic!("a path") };
+            assert!(dot.stroke.is_none() && dot.fill.is_some());
+            (dot.path.bounding_box(), dot.path.area().abs())
+        })
+    };
+    // SVG 2, 13.5.4: a circle, or a square along the axes, as wide as the line; nothing with butt ends.
+    let round = |data: &str| area(&format!("<path d=\"{data}\" stroke=\"red\" stroke-width=\"4\" stroke-linecap=\"round\"/>"));
+    for data in ["M50 50h0", "M50 50z", "M50 50L50 50z", "M50 50c0 0 0 0 0 0"] {
+        let (bounds, area) = round(data).unwrap();
+        assert!(near(bounds, Rect::new(48.0, 48.0, 52.0, 52.0)) && (area - 4.0 * std::f64::consts::PI).abs() < 0.01, "{data}");
+    }
+    let square = "<g transform=\"rotate(45 50 50)\"><line x1=\"50\" x2=\"50\" y1=\"50\" y2=\"50\" stroke=\"red\" stroke-width=\"4\" stroke-linecap=\"square\"/></g>";
+    let (bounds, area_of) = area(square).unwrap();
+    assert!((bounds.width() - 4.0 * 2f64.sqrt()).abs() < 1e-4 && (area_of - 16.0).abs() < 1e-4);
+    assert_eq!(area("<path d=\"M50 50h0\" stroke=\"red\" stroke-width=\"4\"/>"), None);
+}

@@ -1,6 +1,7 @@
 //! Content streams: paths, paints and clips as PDF operators, numbers to a tenth of a micrometre.
 
 use crate::manifest::Colour;
+use crate::press::decimal;
 use kurbo::{Affine, BezPath, Cap, Join, PathEl, Point};
 
 /// A content stream in the making; coordinates are whatever space the caller set up, for kitwright mm.
@@ -130,17 +131,9 @@ impl Content {
         self.bytes.push(b'\n');
     }
 
-    /// A number with at most four decimals and a blank; a value that is none cannot come this far and goes out as 0.
+    /// A number and a blank; a value that is none cannot come this far.
     fn number(&mut self, value: f64) {
-        let scaled = (value * 1e4).round();
-        let scaled = if scaled.is_finite() { scaled as i64 } else { 0 };
-        let (whole, part) = (scaled.unsigned_abs() / 10_000, scaled.unsigned_abs() % 10_000);
-        let sign = if scaled < 0 { "-" } else { "" };
-        let mut text = if part == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part:04}") };
-        if part != 0 {
-            text.truncate(text.trim_end_matches('0').len());
-        }
-        self.bytes.extend_from_slice(text.as_bytes());
+        decimal::push(&mut self.bytes, value);
         self.bytes.push(b' ');
     }
 }
@@ -148,13 +141,6 @@ impl Content {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn numbers_keep_a_tenth_of_a_micrometre_and_nothing_more() {
-        let mut content = Content::default();
-        [0.0, -0.00004, 1.5, -12.345_67, 1_189.123_44, f64::NAN].into_iter().for_each(|value| content.number(value));
-        assert_eq!(String::from_utf8(content.into_bytes()).unwrap(), "0 0 1.5 -12.3457 1189.1234 0 ");
-    }
 
     #[test]
     fn a_quadratic_curve_becomes_the_same_cubic_curve() {

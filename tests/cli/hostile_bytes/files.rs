@@ -2,10 +2,11 @@
 //! one that grows while it is read.
 #![cfg(unix)]
 
-use super::bounded;
-use crate::scene::Scene;
+use super::{bounded, bounded_as};
+use crate::scene::{Outcome, Scene};
 use std::io::Write;
 use std::os::unix::fs::{PermissionsExt, symlink};
+use std::os::unix::process::CommandExt;
 use std::path::Path;
 use std::process::Command;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -72,7 +73,11 @@ fn with(path: &str, make: fn(&Path)) -> Scene {
 
 #[track_caller]
 fn told(scene: &Scene, args: &[&str], code: &str) {
-    let outcome = bounded(scene, args);
+    judged(&bounded(scene, args), scene, args, code);
+}
+
+#[track_caller]
+fn judged(outcome: &Outcome, scene: &Scene, args: &[&str], code: &str) {
     let said = outcome.stderr.contains(&format!("[{code}]"));
     assert!(said && [0, 1, 2].contains(&outcome.code), "{args:?}: {code}:\n{}{}", outcome.stdout, outcome.stderr);
     assert!(outcome.code != 0 || code == "text-untranslated", "{args:?} does not mind");
@@ -88,21 +93,37 @@ fn what_is_no_plain_file_is_told_in_time() {
     }
 }
 
+/// User and group that own nothing (Debian Policy, 9.2.2: `nobody`, `nogroup`).
+const NOBODY: u32 = 65_534;
+
 #[test]
 fn files_that_nobody_may_read() {
     let locked = |path: &Path| {
         std::fs::write(path, b"x").unwrap();
-        std::fs::set_permissions(path, PermissionsExt::from_mode(0o000)).unwrap();
+        set_mode(path, 0o000);
     };
+    // An administrator may read everything, so then the program is run as somebody else, from where anybody can start it.
+    let (anywhere, program) = (tempfile::tempdir().unwrap(), env!("CARGO_BIN_EXE_kitwright"));
+    let copy = anywhere.path().join("kitwright");
+    set_mode(anywhere.path(), 0o755);
+    std::fs::copy(program, &copy).unwrap();
     for (path, args, codes) in INPUTS {
         let scene = with(path, locked);
-        if std::fs::File::open(scene.path(path)).is_ok() {
-            // An administrator may read everything; only what can be read is then left to be judged.
-            eprintln!("NOT TESTED as this user, who may read all files: {path}");
-            continue;
-        }
-        told(&scene, args, codes[2]);
+        set_mode(&scene.path(""), 0o755);
+        let may_read_all = std::fs::File::open(scene.path(path)).is_ok();
+        let start = || {
+            let mut command = Command::new(if may_read_all { copy.as_os_str() } else { program.as_ref() });
+            if may_read_all {
+                command.gid(NOBODY).uid(NOBODY);
+            }
+            command
+        };
+        judged(&bounded_as(&start, &scene, args), &scene, args, codes[2]);
     }
+}
+
+fn set_mode(path: &Path, mode: u32) {
+    std::fs::set_permissions(path, PermissionsExt::from_mode(mode)).unwrap();
 }
 
 #[test]

@@ -21,7 +21,13 @@ const TRIES: usize = 3;
 /// Runs the program and insists on its time and memory; a run that goes on much longer is ended.
 #[track_caller]
 fn bounded(scene: &Scene, args: &[&str]) -> Outcome {
-    let runs = (0..TRIES).map(|_| watched(scene, args));
+    bounded_as(&|| Command::new(env!("CARGO_BIN_EXE_kitwright")), scene, args)
+}
+
+/// The same with a command that starts the program.
+#[track_caller]
+fn bounded_as(program: &dyn Fn() -> Command, scene: &Scene, args: &[&str]) -> Outcome {
+    let runs = (0..TRIES).map(|_| watched(program(), scene, args));
     let run = runs.into_iter().find(|run| run.1 <= LONGEST);
     let (outcome, _, memory) = run.unwrap_or_else(|| panic!("{args:?} takes longer than {LONGEST:?}"));
     assert!(memory <= MOST, "{args:?} takes {memory} MiB");
@@ -29,11 +35,10 @@ fn bounded(scene: &Scene, args: &[&str]) -> Outcome {
 }
 
 /// What a run gave, how long it took, and its peak of memory in MiB (0 where the system does not tell).
-fn watched(scene: &Scene, args: &[&str]) -> (Outcome, Duration, u64) {
+fn watched(mut command: Command, scene: &Scene, args: &[&str]) -> (Outcome, Duration, u64) {
     let outside = tempfile::tempdir().unwrap();
     let (out, err) = (outside.path().join("out"), outside.path().join("err"));
     let start = Instant::now();
-    let mut command = Command::new(env!("CARGO_BIN_EXE_kitwright"));
     command.args(args).current_dir(scene.path("")).stdin(Stdio::null());
     let mut child = command.stdout(File::create(&out).unwrap()).stderr(File::create(&err).unwrap()).spawn().unwrap();
     let mut memory = 0;

@@ -1,0 +1,183 @@
+//! Rows of bits: which cells of a raster hold ink.
+
+use std::ops::Range;
+
+/// Bits of a word.
+const BITS: usize = u64::BITS as usize;
+
+/// Cells in rows and columns, a bit each.
+#[derive(Clone, Debug)]
+pub(super) struct Bitmap {
+    /// Words of a row.
+    words: usize,
+    bits: Vec<u64>,
+}
+
+impl Bitmap {
+    /// So many rows and columns without ink.
+    pub(super) fn blank(rows: usize, columns: usize) -> Self {
+        let words = columns.div_ceil(BITS);
+        Self { words, bits: vec![0; rows * words] }
+    }
+
+    /// Inks some cells of a row.
+    #[inline]
+    pub(super) fn ink(&mut self, row: usize, columns: &Range<usize>) {
+        let row = self.bits.get_mut(row * self.words..(row + 1) * self.words).unwrap_or_default();
+        for (word, mask) in masks(columns) {
+            row.get_mut(word).into_iter().for_each(|bits| *bits |= mask);
+        }
+    }
+
+    /// Inks all that is inked on another one of the same size.
+    pub(super) fn add(&mut self, other: &Self) {
+        add(&mut self.bits, &other.bits);
+    }
+
+    /// A row.
+    #[inline]
+    pub(super) fn row(&self, row: usize) -> &[u64] {
+        self.bits.get(row * self.words..(row + 1) * self.words).unwrap_or_default()
+    }
+
+    /// All rows.
+    pub(super) fn rows(&self) -> impl Iterator<Item = &[u64]> {
+        self.bits.chunks(self.words.max(1))
+    }
+
+    /// For each window of rows a row with the ink of all of them, gathered from one pass forth and one back.
+    ///
+    /// Blocks begin at the borders, which rise; each window is a block, or reaches over one border and no more, so that two looks
+    /// answer for it: what lies from its first row to the border, and what lies from there to its last (van Herk 1992; Gil and
+    /// Werman 1993).
+    pub(super) fn gathered(&self, windows: &[Range<usize>], borders: &[usize]) -> Self {
+        let (mut before, mut behind) = (self.bits.clone(), self.bits.clone());
+        let (first, last) = ([0], [self.bits.len() / self.words.max(1)]);
+        for (from, to) in first.iter().chain(borders).zip(borders.iter().chain(&last)) {
+            let block = from * self.words..to * self.words;
+            let rows = before.get_mut(block.clone()).unwrap_or_default().chunks_mut(self.words.max(1));
+            rows.reduce(|above, row| {
+                add(row, above);
+                row
+            });
+            let rows = behind.get_mut(block).unwrap_or_default().chunks_mut(self.words.max(1));
+            rows.rev().reduce(|below, row| {
+                add(row, below);
+                row
+            });
+        }
+        let row = |side: &[u64], row: usize| -> Vec<u64> {
+            side.get(row * self.words..(row + 1) * self.words).unwrap_or_default().to_vec()
+        };
+        let both = |window: &Range<usize>| {
+            let mut all = row(&behind, window.start);
+            add(&mut all, &row(&before, window.end.saturating_sub(1)));
+            all
+        };
+        Self { words: self.words, bits: windows.iter().flat_map(both).collect() }
+    }
+}
+
+/// Whether a cell of a row is inked.
+#[inline]
+pub(super) fn is_inked(row: &[u64], column: usize) -> bool {
+    row.get(column / BITS).is_some_and(|bits| bits >> (column % BITS) & 1 == 1)
+}
+
+/// The stretches of a row of so many cells that hold no ink and are no shorter than asked: first cell, and the one behind the last.
+pub(super) fn gaps(row: &[u64], columns: usize, least: usize) -> Vec<(usize, usize)> {
+    let mut gaps = Vec::new();
+    let mut past = 0;
+    while past < columns {
+        let start = next(row, past, columns, false);
+        past = next(row, start, columns, true);
+        if past - start >= least.max(1) {
+            gaps.push((start, past));
+        }
+    }
+    gaps
+}
+
+/// The next cell with ink, or without, from one of them on; the number of all, if there is none.
+fn next(row: &[u64], from: usize, columns: usize, inked: bool) -> usize {
+    let flip = if inked { 0 } else { u64::MAX };
+    let words = row.iter().enumerate().skip(from / BITS);
+    let found = words.filter_map(|(word, bits)| {
+        let ahead = u64::MAX << from.saturating_sub(word * BITS).min(BITS - 1);
+        let bits = (bits ^ flip) & if word == from / BITS { ahead } else { u64::MAX };
+        (bits != 0).then(|| word * BITS + bits.trailing_zeros() as usize)
+    });
+    found.into_iter().next().unwrap_or(columns).min(columns)
+}
+
+/// The words that hold some cells, each with their bits in it.
+#[inline]
+fn masks(columns: &Range<usize>) -> impl Iterator<Item = (usize, u64)> + use<> {
+    let Range { start, end } = *columns;
+    (start / BITS..end.div_ceil(BITS)).map(move |word| {
+        let (from, to) = (start.saturating_sub(word * BITS), (end - word * BITS).min(BITS));
+        (word, u64::MAX << from & u64::MAX >> (BITS - to))
+    })
+}
+
+fn add(one: &mut [u64], other: &[u64]) {
+    one.iter_mut().zip(other).for_each(|(one, other)| *one |= other);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    const WIDE: usize = 200;
+
+    fn bitmap(rows: usize, cells: &[(usize, usize)]) -> Bitmap {
+        let mut bitmap = Bitmap::blank(rows, WIDE);
+        cells.iter().for_each(|(row, column)| bitmap.ink(row % rows, &(*column..column + 1)));
+        bitmap
+    }
+
+    proptest! {
+        #[test]
+        fn cells_are_inked_or_in_a_gap(stretches in prop::collection::vec((0..WIDE, 1..90_usize), 0..5), least in 1..40_usize) {
+            let mut bitmap = Bitmap::blank(3, WIDE);
+            let mut cells = [false; WIDE];
+            for (from, length) in stretches {
+                bitmap.ink(1, &(from..(from + length).min(WIDE)));
+                cells.iter_mut().skip(from).take(length).for_each(|cell| *cell = true);
+            }
+            prop_assert!((0..WIDE).all(|column| is_inked(bitmap.row(1), column) == cells[column]));
+            prop_assert!((0..WIDE).all(|column| !is_inked(bitmap.row(0), column) && !is_inked(bitmap.row(2), column)));
+            let gaps = gaps(bitmap.row(1), WIDE, least);
+            let mut after = 0;
+            let free = cells.chunk_by(|one, other| one == other).filter_map(|run| {
+                after += run.len();
+                (!run[0] && run.len() >= least).then_some((after - run.len(), after))
+            });
+            prop_assert_eq!(gaps, free.collect::<Vec<_>>());
+        }
+
+        #[test]
+        fn windows_hold_what_their_rows_hold(
+            rows in 1..40_usize,
+            cells in prop::collection::vec((0..40_usize, 0..WIDE), 0..60),
+            length in 1..20_usize,
+            first in 0..20_usize,
+        ) {
+            let bitmap = bitmap(rows, &cells);
+            let borders: Vec<usize> = (first..rows).step_by(length).collect();
+            // Whole windows, and those that the end cuts behind a border.
+            let windows = (0..rows).map(|start| start..(start + length).min(rows));
+            let windows: Vec<_> = windows.filter(|window| borders.iter().any(|border| window.contains(border))).collect();
+            let gathered = bitmap.gathered(&windows, &borders);
+            prop_assert_eq!(gathered.rows().count(), windows.len());
+            for (window, row) in windows.iter().zip(gathered.rows()) {
+                let all = window.clone().fold(vec![0; row.len()], |mut all, row| {
+                    add(&mut all, bitmap.row(row));
+                    all
+                });
+                prop_assert_eq!(row, all);
+            }
+        }
+    }
+}
