@@ -92,7 +92,7 @@ mod tests {
                 others.into_iter().all(|other| distance(other.centre, circle.centre) >= other.radius + circle.radius - 1e-9)
             );
         }
-        let filled: f64 = found.iter().map(|circle| circle.radius * circle.radius * 3.14159).sum();
+        let filled: f64 = found.iter().map(|circle| circle.radius * circle.radius * std::f64::consts::PI).sum();
         assert!(filled > 0.6 * 54000.0, "{filled}");
     }
 }

@@ -104,7 +104,7 @@ fn a_lay_that_breaks_a_promise_is_not_proven() {
     assert!(matches!(with(&across(42.0))[..], [Fault::Near(0, 1, near)] if near.within(Length::mm(2.0), Length::mm(1e-9))));
     assert_eq!(with(&across(39.0)), [Fault::Overlap(0, 1)]);
     assert_eq!(with(&across(0.0)), [Fault::Overlap(0, 1)]);
-    assert_eq!(with(&|lay| lay.length = lay.length - Length::mm(0.1)), [Fault::Outside(0), Fault::Outside(1), Fault::Figures]);
+    assert_eq!(with(&|lay| lay.length -= Length::mm(0.1)), [Fault::Outside(0), Fault::Outside(1), Fault::Figures]);
     assert_eq!(with(&|lay| lay.area += 1.0), [Fault::Figures]);
     assert_eq!(with(&|lay| lay.places.truncate(1)), [Fault::Count]);
     assert_eq!(with(&|lay| lay.places[0].x = Length::mm(f64::NAN)), [Fault::Nowhere(0)]);
