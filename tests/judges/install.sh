@@ -51,7 +51,7 @@ if ! cmp -s "$here/requirements.txt" "$home/requirements.txt" || ! "$home/venv/b
   python3 -m venv "$home/venv" && "$home/venv/bin/pip" install --quiet --disable-pip-version-check -r "$here/requirements.txt" &&
     cp "$here/requirements.txt" "$home/requirements.txt"
 fi
-for module in pikepdf pymupdf pypdfium2 yaml lxml uharfbuzz numpy shapely PIL babel translate; do
+for module in pikepdf pymupdf pypdfium2 yaml lxml uharfbuzz numpy shapely PIL babel translate spyrrow; do
   "$home/venv/bin/python" -c "import $module" 2>/dev/null || absent "$module (Python package)"
 done
 

@@ -14,8 +14,8 @@ pub(super) const EASE: f64 = 0.002;
 /// Below this an outline is moved corner by corner; millimetres.
 const HAIR: f64 = 0.01;
 
-/// A quarter of a polygon of sixteen corners around a circle of radius 1: the tangents of an eighth and three eighths of a
-/// right angle's quarters, written out, since no sine is the same on all machines.
+/// A quarter of the sixteen corners of a regular polygon around a circle of radius 1, from 11.25° on in steps of 22.5°: written out, since
+/// a sine need not be the same on all machines.
 const CORNERS: [(f64, f64); 4] = [
     (1.0, 0.198_912_367_379_658),
     (0.847_759_065_022_573_5, 0.566_454_497_350_521_7),

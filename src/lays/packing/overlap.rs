@@ -24,8 +24,14 @@ const ROUNDING: f64 = 1e-6;
 fn meet(one: &Figure, other: &Figure, shift: Vec2, common: Rect) -> bool {
     circles_meet(&one.circles, &other.circles, shift)
         || edges_cross(one, other, shift, common)
-        || one.ring.first().is_some_and(|&point| inside(&other.ring, point - shift))
-        || other.ring.first().is_some_and(|&point| inside(&one.ring, point + shift))
+        || holds(other, one, -shift)
+        || holds(one, other, shift)
+}
+
+/// Whether one outline lies whole within another, if their edges do not cross.
+fn holds(one: &Figure, other: &Figure, shift: Vec2) -> bool {
+    let there = other.bounds + shift;
+    one.bounds.union(there) == one.bounds && other.ring.first().is_some_and(|&point| inside(&one.ring, point + shift))
 }
 
 fn circles_meet(one: &[Circle], other: &[Circle], shift: Vec2) -> bool {
@@ -42,16 +48,16 @@ fn edges_cross(one: &Figure, other: &Figure, shift: Vec2, common: Rect) -> bool 
     // Rounding must not put an edge on the box's own line outside of it.
     let common = common.inflate(ROUNDING, ROUNDING);
     let there = common - shift;
-    one.edges.iter().filter(|edge| reaches(edge, common)).any(|&(a, b)| {
+    one.edges.iter().filter(|edge| touch(&edge.2, &common)).any(|&(a, b, bounds)| {
         let edge = (a - shift, b - shift);
-        let box_of_edge = Rect::from_points(edge.0, edge.1).intersect(there);
-        other.edges.iter().filter(|other| reaches(other, box_of_edge)).any(|&other| cross(edge, other))
+        let within = (bounds - shift).inflate(ROUNDING, ROUNDING).intersect(there);
+        other.edges.iter().filter(|other| touch(&other.2, &within)).any(|&(a, b, _)| cross(edge, (a, b)))
     })
 }
 
-/// Whether an edge's box reaches into another box.
-fn reaches(&(a, b): &(Point, Point), into: Rect) -> bool {
-    a.x.min(b.x) <= into.x1 && a.x.max(b.x) >= into.x0 && a.y.min(b.y) <= into.y1 && a.y.max(b.y) >= into.y0
+/// Whether two boxes have points in common.
+fn touch(one: &Rect, other: &Rect) -> bool {
+    one.x0 <= other.x1 && one.x1 >= other.x0 && one.y0 <= other.y1 && one.y1 >= other.y0
 }
 
 /// Whether two edges with a common box have a point in common; touching counts.

@@ -6,8 +6,8 @@ use super::strip::{Lying, Meter};
 use kurbo::{Rect, Vec2};
 
 /// Random spots looked at, each way round: anywhere on the cloth, and near where the shape is.
-const WIDE: usize = 24;
-const NEAR: usize = 12;
+const WIDE: usize = 10;
+const NEAR: usize = 5;
 
 /// How many of the best are gone into.
 const KEPT: usize = 3;

@@ -34,7 +34,8 @@ pub(super) struct Shape {
 #[derive(Clone, Debug)]
 pub(super) struct Figure {
     pub ring: Vec<Point>,
-    pub edges: Vec<(Point, Point)>,
+    /// The edges, each with its box.
+    pub edges: Vec<(Point, Point, Rect)>,
     pub circles: Vec<Circle>,
     pub bounds: Rect,
     /// The fourth root of the area, by which overlaps count.
@@ -81,15 +82,19 @@ impl Shape {
 impl Figure {
     fn new(ring: Vec<Point>, area: f64) -> Self {
         let weight = area.sqrt().sqrt();
-        Self { edges: edges(&ring).collect(), circles: circles(&ring), bounds: bounds(&ring), weight, ring }
+        Self { edges: boxed(&ring), circles: circles(&ring), bounds: bounds(&ring), weight, ring }
     }
 
     fn turned(&self) -> Self {
         let around = |point: Point| Point::new(-point.x, -point.y);
         let ring: Vec<Point> = self.ring.iter().copied().map(around).collect();
         let circles = self.circles.iter().map(|circle| Circle { centre: around(circle.centre), ..*circle }).collect();
-        Self { edges: edges(&ring).collect(), circles, bounds: bounds(&ring), weight: self.weight, ring }
+        Self { edges: boxed(&ring), circles, bounds: bounds(&ring), weight: self.weight, ring }
     }
+}
+
+fn boxed(ring: &[Point]) -> Vec<(Point, Point, Rect)> {
+    edges(ring).map(|(a, b)| (a, b, Rect::from_points(a, b))).collect()
 }
 
 /// The nearest point of a box.
