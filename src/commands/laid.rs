@@ -3,7 +3,7 @@
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::drawing::Drawing;
 use crate::files::SourceFolder;
-use crate::lays::{self, Cut, LayBook};
+use crate::lays::{self, Cut, LayBook, SeamLengths};
 use crate::manifest::Kit;
 
 /// The file that keeps lays from edition to edition, beside the manifest.
@@ -11,40 +11,50 @@ pub(super) const KEPT: &str = "lays.json";
 /// Largest such file that is read.
 const KEPT_BYTES: u64 = 100_000_000;
 
-/// What lay plans are made from; empty in a kit without cloths.
+/// What lay plans are made from, and what was measured; empty in a kit without cloths and seams.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Laid {
     cuts: Vec<Vec<Cut>>,
+    seams: Vec<SeamLengths>,
     kept: Option<LayBook>,
 }
 
 impl Laid {
-    /// Recognises the pieces in the drawing, and reads what is kept.
+    /// Recognises the pieces in the drawing, measures its seams, and reads what is kept.
     pub(super) fn of(kit: &Kit, drawing: &Drawing, folder: &SourceFolder, findings: &mut Findings) -> Self {
-        if kit.cloths.is_empty() {
+        if kit.cloths.is_empty() && kit.seams.is_empty() {
             return Self::default();
         }
         let (cuts, more) = lays::recognised(kit, &drawing.traced);
         findings.extend(more);
-        Self { cuts, kept: findings.take(kept(folder)).flatten() }
+        let (seams, more) = lays::measured(kit, &drawing.traced);
+        findings.extend(more);
+        Self { cuts, seams, kept: findings.take(kept(folder)).flatten() }
     }
 
-    /// Whether there is anything to lay.
+    /// Whether there is anything to lay or to tell.
     pub(super) fn is_some(&self) -> bool {
-        !self.cuts.is_empty()
+        !self.cuts.is_empty() || !self.seams.is_empty()
     }
 
-    /// The book of all lays, if the kit has cloths and a drawing.
+    /// The book of all lays and seams, if the kit has any and a drawing.
     pub(super) fn book(&self, kit: &Kit) -> Result<Option<LayBook>, Diagnostic> {
-        let book = || lays::planned(kit, &self.cuts, self.kept.as_ref());
+        let book = || lays::planned(kit, &self.cuts, self.seams.clone(), self.kept.as_ref());
         if self.is_some() { book().map(Some) } else { Ok(None) }
     }
 
     /// The same for some sizes alone, by their indices.
     pub(super) fn for_sizes(&self, sizes: &[usize]) -> Self {
         let some = |cuts: &Vec<Cut>| sizes.iter().filter_map(|size| cuts.get(*size).cloned()).collect();
-        let cuts = if sizes.is_empty() { self.cuts.clone() } else { self.cuts.iter().map(some).collect() };
-        Self { cuts, kept: self.kept.clone() }
+        if sizes.is_empty() {
+            return self.clone();
+        }
+        let seam = |seam: &SeamLengths| SeamLengths {
+            sizes: sizes.iter().filter_map(|size| seam.sizes.get(*size).cloned()).collect(),
+            ..seam.clone()
+        };
+        let cuts = self.cuts.iter().map(some).collect();
+        Self { cuts, seams: self.seams.iter().map(seam).collect(), kept: self.kept.clone() }
     }
 }
 

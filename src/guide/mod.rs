@@ -12,6 +12,7 @@ mod pages;
 mod planned;
 mod review;
 mod script;
+mod seams;
 mod section;
 mod steps;
 mod tables;

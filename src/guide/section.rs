@@ -149,12 +149,19 @@ fn applies(part: Part, id: &str, kit: &Kit, reach: Reach) -> bool {
         Part::Map | Part::Join => reach.joined,
         Part::CopyShop => reach.wide,
         Part::Measures => !guide.size_table.is_empty(),
-        Part::Materials => !guide.fabric_table.is_empty() || guide.fabric.is_some() || guide.notions.is_some() || laid(kit),
+        Part::Materials => {
+            !guide.fabric_table.is_empty() || guide.fabric.is_some() || guide.notions.is_some() || laid(kit) || sewn(kit)
+        }
         Part::Cutting => !guide.cutting_list.is_empty(),
         Part::Lays => laid(kit),
         Part::Own => single(id, kit).is_some() || (id == "changes" && kit.corrections.is_some()),
         Part::Package | Part::Safety | Part::Glossary | Part::About => true,
     }
+}
+
+/// Whether the kit tells of seams, and has lines to measure them by.
+fn sewn(kit: &Kit) -> bool {
+    !kit.seams.is_empty() && kit.blank.is_none()
 }
 
 /// Whether the kit tells of cloths, and has pieces to lay on them.

@@ -37,6 +37,7 @@ pub(super) fn kit(sizes: &[&str], guide: GuideTexts) -> Kit {
         inking: crate::manifest::Inking::default(),
         controls: Vec::new(),
         cloths: Vec::new(),
+        seams: Vec::new(),
         fonts: Vec::new(),
         brand_font: None,
         guide,

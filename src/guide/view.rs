@@ -7,6 +7,7 @@ use super::lays::{ClothView, cloths};
 use super::own::Own;
 use super::pages::page_ranges;
 use super::review::{corrections, review};
+use super::seams::{SeamsView, seams};
 use super::section::{Reach, Section, ids_with, sections};
 use super::tables::Tables;
 use super::terms::{Term, terms};
@@ -69,6 +70,7 @@ pub struct Page {
     joining: Joining,
     tables: Tables,
     cloths: Vec<ClothView>,
+    seams: Option<SeamsView>,
     terms: Vec<Term>,
     /// Whose copy it is, in a test round, and what is to be printed anew; empty otherwise.
     review: Vec<String>,
@@ -179,6 +181,7 @@ impl Page {
             joining: Joining::new(&home_layouts(source).collect::<Vec<_>>(), kit, messages),
             tables: Tables::new(kit, &own, messages),
             cloths: cloths(kit, source.pictures.lays, &own, messages),
+            seams: seams(kit, source.pictures.lays, &own, messages),
             terms: terms(messages),
             review: review(kit, messages),
             corrections: corrections(kit, source.files, source.layouts, messages),

@@ -18,6 +18,33 @@ pub struct LayBook {
     pub edition: String,
     /// In the manifest's order.
     pub cloths: Vec<ClothLays>,
+    /// Lengths of seams and of what is sewn along them, in the manifest's order.
+    #[serde(default)]
+    pub seams: Vec<SeamLengths>,
+}
+
+/// The lengths of a seam, or of what is sewn along it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct SeamLengths {
+    /// Its name in the manifest.
+    pub seam: String,
+    /// How long it is against its lines.
+    pub share_percent: f64,
+    /// To which step lengths are rounded up.
+    pub round_up_mm: f64,
+    /// In the manifest's order; one nameless entry for a one-size kit.
+    pub sizes: Vec<SeamLength>,
+}
+
+/// The length of a seam in one size.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct SeamLength {
+    /// Name of the size.
+    pub size: String,
+    /// Its lines in the drawing, added up, as often as it runs along them.
+    pub along_mm: f64,
+    /// What is told: the share of that, with ends and joins, rounded up.
+    pub length_mm: f64,
 }
 
 /// The lays of a cloth.
@@ -144,9 +171,9 @@ impl LayBook {
     /// The book of some sizes alone, by their names.
     pub fn for_sizes(&self, names: &[&str]) -> Self {
         let mut book = self.clone();
-        book.cloths
-            .iter_mut()
-            .for_each(|cloth| cloth.sizes.retain(|it| it.size.is_empty() || names.contains(&it.size.as_str())));
+        let kept = |size: &str| size.is_empty() || names.contains(&size);
+        book.cloths.iter_mut().for_each(|cloth| cloth.sizes.retain(|it| kept(&it.size)));
+        book.seams.iter_mut().for_each(|seam| seam.sizes.retain(|it| kept(&it.size)));
         book
     }
 }

@@ -1,8 +1,9 @@
 //! The lays of all cloths, sizes and widths: searched for on all cores, told in the order of the manifest.
 
-use super::book::{ClothLays, LayBook, LayFigures, PieceShape, PlacedPiece, SizeLays, VERSION, WidthLay};
+use super::book::{ClothLays, LayBook, LayFigures, PieceShape, PlacedPiece, SeamLengths, SizeLays, VERSION, WidthLay};
 use super::buy::bought;
 use super::cut::{Cut, usable};
+use super::neighbours::{Found, levelled};
 use super::packing::{self, Bound, Job, Lay, Place, Refused};
 use super::polygon;
 use super::sought::sizes;
@@ -32,22 +33,29 @@ struct Task<'a> {
     place: Told,
 }
 
-/// The lays of a kit. `cuts` are what [`super::recognised`] gave, `kept` are lays of an earlier edition: those whose pieces are
-/// the same stay as they are.
+/// The lays of a kit. `cuts` are what [`super::recognised`] gave, `seams` what [`super::measured`] gave, `kept` are lays of an
+/// earlier edition: those whose pieces are the same stay as they are.
 ///
 /// Fails with `piece-crossing` if an outline touches itself, and with `bug-lay` if a lay does not stand its proof.
-pub fn planned(kit: &Kit, cuts: &[Vec<Cut>], kept: Option<&LayBook>) -> Result<LayBook, Diagnostic> {
+pub fn planned(kit: &Kit, cuts: &[Vec<Cut>], seams: Vec<SeamLengths>, kept: Option<&LayBook>) -> Result<LayBook, Diagnostic> {
     let tasks: Vec<Task> = kit.cloths.iter().zip(cuts).flat_map(|(cloth, cuts)| tasks(kit, cloth, cuts)).collect();
     // Gathered first: of several faults the first of the manifest is told, not that of the fastest core.
-    let lays: Vec<Result<WidthLay, Diagnostic>> = tasks.par_iter().map(|task| task.lay(kept)).collect();
-    let mut lays = lays.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter();
+    let found: Vec<Result<Found, Diagnostic>> = tasks.par_iter().map(|task| task.found(kept)).collect();
+    let mut found = found.into_iter().collect::<Result<Vec<_>, _>>()?;
+    let mut rest = found.as_mut_slice();
+    for cloth in &kit.cloths {
+        let (own, others) = rest.split_at_mut((cloth.widths.len() * sizes(kit).len()).min(rest.len()));
+        levelled(own, cloth.widths.len());
+        rest = others;
+    }
+    let mut lays = tasks.iter().zip(&found).map(|(task, found)| task.told(found));
     let of_cloth = |(cloth, cuts): (&Cloth, &Vec<Cut>)| {
         let named = sizes(kit).into_iter().map(|size| size_name(kit, size));
         let of_size = |(size, cut)| size_lays(cloth, size, cut, lays.by_ref().take(cloth.widths.len()).collect());
         cloth_lays(cloth, named.zip(cuts).map(of_size).collect())
     };
     let cloths = kit.cloths.iter().zip(cuts).map(of_cloth).collect();
-    Ok(LayBook { version: VERSION, kit: kit.name.clone(), edition: kit.edition.to_string(), cloths })
+    Ok(LayBook { version: VERSION, kit: kit.name.clone(), edition: kit.edition.to_string(), cloths, seams })
 }
 
 fn tasks<'a>(kit: &Kit, cloth: &'a Cloth, cuts: &'a [Cut]) -> Vec<Task<'a>> {
@@ -109,24 +117,26 @@ fn thousandths(mm: f64) -> f64 {
 }
 
 impl Task<'_> {
-    fn lay(&self, kept: Option<&LayBook>) -> Result<WidthLay, Diagnostic> {
-        let (width, usable) = (self.width, usable(self.cloth, self.width));
-        let fits = self.cut.widest().is_none_or(|(_, across)| across <= usable);
-        let lay = if fits { Some(self.found(usable, kept)?) } else { None };
-        Ok(WidthLay { width_mm: width.to_mm(), usable_mm: thousandths(usable.to_mm()), lay })
-    }
-
-    fn found(&self, width: Length, kept: Option<&LayBook>) -> Result<LayFigures, Diagnostic> {
-        let parts = self.cut.parts(self.cloth);
+    fn found(&self, kept: Option<&LayBook>) -> Result<Found, Diagnostic> {
+        let (parts, width) = (self.cut.parts(self.cloth), usable(self.cloth, self.width));
         let evaluations = (EFFORT * parts.len() as u64).min(MOST_EFFORT);
         let job = Job { parts, width, gap: self.cloth.gap, evaluations, seed: SEED, start: None };
+        if self.cut.widest().is_some_and(|(_, across)| across > width) {
+            return Ok(Found { job, lay: None, kept: false });
+        }
         let earlier = kept.and_then(|book| self.earlier(book)).map(|lay| as_lay(&job, lay));
         // As it was kept, to the last digit: the same kit gives the same bytes again.
         if let Some(lay) = earlier.filter(|lay| packing::proven(&job, lay).is_ok()) {
-            return Ok(self.figures(&lay, width));
+            return Ok(Found { job, lay: Some(lay), kept: true });
         }
         let lay = packing::lay(&job).map_err(|refused| self.refusal(&refused))?;
-        Ok(self.figures(&lay, width))
+        Ok(Found { job, lay: Some(lay), kept: false })
+    }
+
+    fn told(&self, found: &Found) -> WidthLay {
+        let usable = found.job.width;
+        let lay = found.lay.as_ref().map(|lay| self.figures(lay, usable));
+        WidthLay { width_mm: self.width.to_mm(), usable_mm: thousandths(usable.to_mm()), lay }
     }
 
     /// How the same pieces lay on the same cloth in an earlier edition. From changed ones nothing is kept: what still holds may be

@@ -3,6 +3,7 @@
 use super::cut::{Cut, usable};
 use super::shape::{Fault, Line, figure};
 use super::sought::{Wanted, sizes, wanted};
+use super::told::in_sizes;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::drawing::{Traced, Untraced, plain};
 use crate::manifest::{Cloth, ClothPiece, Kit};
@@ -135,17 +136,6 @@ impl Told {
             (None, Some(size)) if line == Line::Outline => plain(&format!("{kind} {piece} {size}")),
             (None, _) => plain(&format!("{kind} {piece}")),
         }
-    }
-}
-
-/// ` in size 34`, ` in 3 sizes, the first of them 34`, or nothing.
-fn in_sizes(kit: &Kit, sizes: &[Option<usize>]) -> String {
-    let name = |size: &Option<usize>| size.and_then(|size| kit.sizes.get(size)).map(|size| size.name.as_str());
-    match (sizes.iter().find_map(name), sizes.len()) {
-        (None, _) => String::new(),
-        (Some(size), 1) => say!("in-size", size),
-        (Some(size), _) if sizes.len() == kit.sizes.len() => say!("in-all-sizes", size),
-        (Some(size), count) => say!("in-some-sizes", count, size),
     }
 }
 

@@ -1,10 +1,8 @@
 //! Which lines of the drawing lay plans need: for each piece of each size its cutting line, its grainline and its fold.
 
+use super::seams;
 use crate::drawing::{Sought, plain};
-use crate::manifest::{Cloth, ClothPiece, Kit};
-
-/// What stands for the name of each size in names of elements.
-const SIZE: &str = "<size>";
+use crate::manifest::{Cloth, ClothPiece, Kit, SIZE};
 
 /// A piece of a cloth in one size.
 #[derive(Clone, Copy, Debug)]
@@ -33,9 +31,9 @@ pub fn sizes(kit: &Kit) -> Vec<Option<usize>> {
     if kit.sizes.is_empty() { vec![None] } else { (0..kit.sizes.len()).map(Some).collect() }
 }
 
-/// The lines to be traced: three for each piece that is wanted, in that order.
+/// The lines to be traced: three for each piece that is wanted, in that order, then those of seams.
 pub fn sought(kit: &Kit) -> Vec<Sought> {
-    wanted(kit).iter().flat_map(|wanted| of_piece(kit, wanted)).collect()
+    wanted(kit).iter().flat_map(|wanted| of_piece(kit, wanted)).chain(seams::sought(kit)).collect()
 }
 
 fn of_piece(kit: &Kit, wanted: &Wanted) -> [Sought; 3] {

@@ -1,6 +1,6 @@
 //! From manifest and drawing to lays: what is recognised, what is told, and what stays the same.
 
-use super::{LayBook, planned, recognised, sought};
+use super::{LayBook, measured, planned, recognised, sought};
 use crate::diagnostic::Findings;
 use crate::drawing::{Request, read};
 use crate::manifest::{Kit, kit, parse};
@@ -43,14 +43,17 @@ fn laid(manifest: &str, drawing: &str, kept: Option<&LayBook>) -> (Option<LayBoo
     let (kit, _) = a_kit(manifest);
     let request = Request { sought: sought(&kit), ..Request::of(&kit) };
     let (drawing, mut findings) = read(drawing.as_bytes(), &request, &());
-    let (cuts, more) = recognised(&kit, &drawing.unwrap().traced);
+    let drawing = drawing.unwrap();
+    let (cuts, more) = recognised(&kit, &drawing.traced);
+    findings.extend(more);
+    let (seams, more) = measured(&kit, &drawing.traced);
     findings.extend(more);
     let told = findings.iter().map(|finding| {
         let place = finding.place.clone().unwrap();
         format!("{} {}:{}", finding.code, place.file, place.line.unwrap_or(0))
     });
     let told: Vec<String> = told.collect();
-    ((!findings.has_errors()).then(|| planned(&kit, &cuts, kept).unwrap()), told)
+    ((!findings.has_errors()).then(|| planned(&kit, &cuts, seams, kept).unwrap()), told)
 }
 
 #[track_caller]
@@ -207,4 +210,51 @@ fn cloths_that_cannot_be_are_refused() {
     }
     let twice = MANIFEST.replace("    - {piece: Side", "    - {piece: Front, from: Main cloth, cut: 1}\n    - {piece: Side");
     assert_eq!(refused(&twice), ["cloth-piece"]);
+}
+
+/// The manifest with a seam along the bottoms of the fronts and, on the base layer, the pocket's grain.
+fn sewn(seam: &str) -> String {
+    MANIFEST.replace("guide:\n", &format!("seams:\n  - {seam}\nguide:\n"))
+}
+
+#[test]
+fn seams_are_measured_size_by_size() {
+    let manifest = sewn("{name: Edge, along: [cut-front-<size>, grain-side-pocket], times: 2, share: 50 %, extra: 3 mm}");
+    let (book, told) = laid(&manifest, DRAWING, None);
+    assert!(told.is_empty(), "{told:?}");
+    // 100 + 200 + 100 mm (110 + 210 + 110 in size L) and 60 mm of grainline, twice; half of that and 3 mm, up to the next centimetre.
+    let seams = &book.unwrap().seams;
+    let lengths = seams[0].sizes.iter().map(|size| (size.size.as_str(), size.along_mm, size.length_mm));
+    assert_eq!(lengths.collect::<Vec<_>>(), [("S", 920.0, 470.0), ("L", 980.0, 500.0)]);
+}
+
+#[test]
+fn lines_of_seams_that_are_not_there_are_told_once() {
+    tells(&sewn("{name: Edge, along: [cut-front-<size>, hem-<size>]}"), DRAWING, &["seam-unfound kit.yaml:13"]);
+    // By its label and by an id; words have no length of their own.
+    let told = |seam: &str, drawing: &str| laid(&sewn(seam), drawing, None).1.contains(&"seam-unfound kit.yaml:13".to_owned());
+    let twice = DRAWING.replace("label=\"grain\"", "label=\"grain-side-pocket\"");
+    assert!(told("{name: Edge, along: [grain-side-pocket]}", &twice));
+    assert!(!told("{name: Edge, along: [grain-side-pocket]}", DRAWING));
+    let text = DRAWING.replace("</svg>", "<g inkscape:label=\"pattern\"><text id=\"word\">hem</text></g></svg>");
+    assert!(told("{name: Edge, along: [word]}", &text));
+}
+
+#[test]
+fn what_is_said_of_seams_is_checked() {
+    assert_eq!(refused(&sewn("{name: Edge, along: [a], share: 5}")), ["seam-share"]);
+    assert_eq!(refused(&sewn("{name: Edge, along: [a], share: 5 %}")), ["seam-share"]);
+    assert_eq!(refused(&sewn("{name: Edge, along: [a]}\n  - {name: Edge, along: [b]}")), ["seam-twice"]);
+    assert!(parse("kit.yaml", &sewn("{name: Edge, along: []}")).1.has_errors());
+}
+
+#[test]
+fn no_width_takes_more_than_a_narrower_one_and_no_size_more_than_a_larger_one() {
+    let many = MANIFEST.replace("cut: 2, mirrored: true", "cut: 14, mirrored: true");
+    let book = laid(&many.replace("[50 cm, 40 cm]", "[50 cm, 46 cm, 40 cm, 36 cm]"), DRAWING, None).0.unwrap();
+    let length = |size: usize, width: usize| book.cloths[0].sizes[size].widths[width].lay.as_ref().unwrap().length_mm;
+    for size in 0..2 {
+        assert!((1..4).all(|width| length(size, width) <= length(size, width - 1)), "{book:?}");
+    }
+    assert!((0..4).all(|width| length(0, width) <= length(1, width)), "{book:?}");
 }

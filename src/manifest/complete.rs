@@ -1,6 +1,8 @@
 //! From one manifest, and perhaps a shared file, to a kit that is complete and checked.
 
-use super::checks::{Check, blank, cloths, controls, files, guide, inking, languages, layers, lengths, papers, remarks, words};
+use super::checks::{
+    Check, blank, cloths, controls, files, guide, inking, languages, layers, lengths, papers, remarks, seams, words,
+};
 use super::document::Document;
 use super::fonts;
 use super::kit::{Colour, DrawingSource, Kit};
@@ -73,6 +75,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
     let brand_font = check.optional("brand-font", &raw.brand_font, |text| files::inside(&text.0));
     let guide = guide::read(check, raw);
     let cloths = cloths::read(check, raw, &guide);
+    let seams = seams::read(check, raw);
     let kit = Kit {
         name: name?,
         title: title?,
@@ -99,6 +102,7 @@ fn build(check: &mut Check<'_>, raw: &RawManifest) -> Option<(Kit, Vec<usize>)> 
         inking,
         controls,
         cloths,
+        seams,
         fonts,
         brand_font,
         guide,

@@ -124,6 +124,7 @@ impl RawManifest {
             fills: sections.read("fills"),
             control_measurements: sections.list("control-measurements"),
             cloths: sections.list("cloths"),
+            seams: sections.list("seams"),
             fonts: sections.list("fonts"),
             brand_font: sections.read("brand-font"),
             guide: sections.read("guide"),

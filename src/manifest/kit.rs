@@ -5,6 +5,7 @@ use super::fonts::FontSource;
 use super::guide::GuideTexts;
 use super::paper::Paper;
 use super::places::Places;
+use super::seam::Seam;
 use crate::drawing::Limits;
 use crate::units::{Length, Margins, Point};
 use schemars::JsonSchema;
@@ -64,6 +65,8 @@ pub struct Kit {
     pub controls: Vec<Control>,
     /// Cloths whose lay plans are computed.
     pub cloths: Vec<Cloth>,
+    /// Seams whose lengths are computed.
+    pub seams: Vec<Seam>,
     /// Font files for words in the drawing and on the sheets; the built-in family needs no entry.
     pub fonts: Vec<FontSource>,
     /// The brand's own font file, for titles and labels.

@@ -96,6 +96,7 @@ fn fill(main: RawManifest, shared: RawManifest) -> RawManifest {
         fills: main.fills.or(shared.fills),
         control_measurements: main.control_measurements.or(shared.control_measurements),
         cloths: main.cloths.or(shared.cloths),
+        seams: main.seams.or(shared.seams),
         fonts: main.fonts.or(shared.fonts),
         brand_font: main.brand_font.or(shared.brand_font),
         guide: main.guide.or(shared.guide),

@@ -5,6 +5,7 @@ use super::paper::Press;
 use super::raw_cloth::RawCloth;
 use super::raw_control::RawControl;
 use super::raw_guide::RawGuide;
+use super::raw_seam::RawSeam;
 use super::section::{List, Section};
 use super::words::{Label, LengthText, Line, NameOr};
 use schemars::JsonSchema;
@@ -91,6 +92,9 @@ pub struct RawManifest {
     /// Cloths whose lay plans are computed, so that the guide tells how much to buy.
     #[schemars(length(max = 12))]
     pub cloths: List<RawCloth>,
+    /// Seams, bindings and elastics whose lengths are measured in the drawing, so that the guide tells them.
+    #[schemars(length(max = 24))]
+    pub seams: List<RawSeam>,
     /// Font files for words in the drawing and on the sheets: names, or mappings with the digest of the file. The built-in family needs no entry.
     #[schemars(length(max = 60))]
     pub fonts: List<NameOr<RawFont>>,

@@ -188,7 +188,13 @@ fn tables(kit: &Kit) -> Vec<KitText> {
     let told = |piece: &ClothPiece| guide.cutting_list.iter().any(|row| row.piece == piece.piece);
     let own = kit.cloths.iter().flat_map(|it| &it.pieces).filter(|piece| !told(piece));
     let own = own.map(|it| cell("guide.cutting-list", &it.piece, format!("{}.piece", it.entry), words!("name-of-piece")));
-    measures.chain(fabrics).chain(cloths).chain(pieces).chain(own).collect()
+    let seams = kit.seams.iter().flat_map(|it| {
+        let path = |key: &str| format!("{}.{key}", it.entry);
+        let name = cell("guide.seams", &it.name, path("name"), words!("name-of-seam"));
+        let what = it.what.iter().map(move |what| cell("guide.seams", what, path("what"), words!("which-binding-serves")));
+        std::iter::once(name).chain(what).collect::<Vec<_>>()
+    });
+    measures.chain(fabrics).chain(cloths).chain(pieces).chain(own).chain(seams).collect()
 }
 
 /// Words in the drawing.

@@ -2,13 +2,14 @@
 
 use super::record::printed;
 use crate::commands::kit::Loaded;
-use crate::lays::{ClothLays, LayBook, LayFigures, SizeLays, WidthLay};
+use crate::lays::{ClothLays, LayBook, LayFigures, SeamLength, SeamLengths, SizeLays, WidthLay};
 use crate::manifest::Spread;
 
 /// All tables.
 pub(super) fn text(loaded: &Loaded, book: &LayBook) -> String {
     let head = format!("{} {}\n", loaded.kit.title, loaded.kit.edition);
-    book.cloths.iter().map(cloth).fold(head, |text, cloth| text + "\n" + &cloth) + "\n" + &paper(loaded)
+    let cloths = book.cloths.iter().map(cloth).fold(head, |text, cloth| text + "\n" + &cloth);
+    [cloths, seams(&book.seams), paper(loaded)].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
 fn cloth(cloth: &ClothLays) -> String {
@@ -56,6 +57,17 @@ fn size_line(size: &SizeLays, sizes: usize) -> Option<String> {
             None => say!("lay-area", name, area),
         } + "\n",
     )
+}
+
+/// A line for each seam and size; nothing without seams.
+fn seams(seams: &[SeamLengths]) -> String {
+    let line = |seam: &str, size: &SeamLength| {
+        let name = if size.size.is_empty() { "all" } else { &size.size };
+        format!("  {seam:<20}  {name:<6}  {:>8.1} mm  {:>6.1} cm\n", size.along_mm, size.length_mm / 10.0)
+    };
+    let lines = seams.iter().flat_map(|seam| seam.sizes.iter().map(move |size| line(&seam.seam, size)));
+    let lines = lines.collect::<String>();
+    if lines.is_empty() { lines } else { words!("seam-lengths").to_owned() + "\n" + &lines }
 }
 
 /// Sheets and paper of each size.

@@ -13,6 +13,7 @@ pub(super) mod margins;
 pub(super) mod papers;
 pub(super) mod reach;
 pub(super) mod remarks;
+pub(super) mod seams;
 pub(super) mod words;
 
 use super::places::Places;

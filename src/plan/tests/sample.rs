@@ -131,6 +131,7 @@ impl Sample {
             untranslated: crate::manifest::Untranslated::Mark,
             inking: Inking::default(),
             cloths: Vec::new(),
+            seams: Vec::new(),
             controls: Vec::new(),
             fonts: Vec::new(),
             brand_font: None,
