@@ -37,6 +37,11 @@ impl Laid {
         !self.cuts.is_empty() || !self.seams.is_empty()
     }
 
+    /// Whether a book is kept already, to the byte.
+    pub(super) fn is_kept(&self, bytes: &[u8]) -> bool {
+        self.kept.as_ref().is_some_and(|kept| written(kept) == bytes)
+    }
+
     /// The book of all lays and seams, if the kit has any and a drawing.
     pub(super) fn book(&self, kit: &Kit) -> Result<Option<LayBook>, Diagnostic> {
         let book = || lays::planned(kit, &self.cuts, self.seams.clone(), self.kept.as_ref());

@@ -116,7 +116,7 @@ impl Release<'_> {
             files.push((folder.join(Names::of(kit).delta(&last.edition.to_string())), delta));
         }
         // The lays of this edition are kept for the next one.
-        let lays = entries.iter().find(|entry| entry.name == Names::LAYS);
+        let lays = entries.iter().find(|entry| entry.name == Names::LAYS && !self.loaded.laid.is_kept(&entry.bytes));
         files.extend(lays.map(|lays| (self.loaded.folder.join(KEPT), lays.bytes.clone())));
         files.push((self.loaded.folder.join(RECORD), self.record(&folder.join(&name), &bytes)?.into_bytes()));
         Ok(Some(Made { files, again: false }))
