@@ -45,7 +45,10 @@ fn editions_are_recorded_and_build_on_each_other() {
     std::fs::write(scene.path("kit/editions.yaml"), format!("# mine\n{first}")).unwrap();
     let told = scene.run(&["release", "kit", "--edition", "1.1.0", "--format", "json"]).expect_code(0).json();
     let delta = "kit/out/ropewalk-tote-1.1.0-from-1.0.0.zip";
-    assert_eq!(told["files"], serde_json::json!(["kit/out/ropewalk-tote-1.1.0.zip", delta, "kit/lays.json", "kit/editions.yaml"]));
+    assert_eq!(
+        told["files"],
+        serde_json::json!(["kit/out/ropewalk-tote-1.1.0.zip", delta, "kit/lays.json", "kit/editions.yaml"])
+    );
     let second = text(&scene, "kit/editions.yaml");
     assert!(second.starts_with(&format!("# mine\n{first}")) && second.contains("edition: \"1.1.0\""), "{second}");
     for package in ["kit/out/ropewalk-tote-1.1.0.zip", delta] {
