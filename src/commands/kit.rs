@@ -57,6 +57,12 @@ impl Loaded {
         self.overlaid.as_ref().unwrap_or(&self.drawing)
     }
 
+    /// Finds how much of each sheet the ink covers.
+    pub(super) fn cover(&mut self) {
+        let ground = self.overlaid.as_ref().unwrap_or(&self.drawing);
+        plan::cover(&mut self.layouts, ground);
+    }
+
     /// kitwright's words in the language that the publisher writes in.
     pub(super) fn source(&self) -> Result<&Messages, Diagnostic> {
         let source = self.languages.first().map(|language| &language.messages);

@@ -29,10 +29,11 @@ pub(super) fn run(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagn
 
 fn once(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
     let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
-    let Some(loaded) = loaded.filter(|_| !screen.stopped_by(&findings)) else {
+    let Some(mut loaded) = loaded.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
         return Ok(findings);
     };
+    loaded.cover();
     let (page, findings) = proof(&loaded, wish.since.as_deref(), findings, screen)?;
     let folder = wish.out.clone().unwrap_or_else(|| loaded.folder.join("out"));
     let path = folder.join(Names::of(&loaded.kit).proof());
@@ -72,7 +73,8 @@ fn follow(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
 fn now(wish: &args::Proof, good: &mut Option<Page>, screen: &Screen) -> (Page, Findings) {
     let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
     let mut faults = findings;
-    if let Some(loaded) = loaded {
+    if let Some(mut loaded) = loaded {
+        loaded.cover();
         match proof(&loaded, wish.since.as_deref(), faults.clone(), screen) {
             Ok((page, findings)) => {
                 *good = Some(page.clone());

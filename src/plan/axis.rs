@@ -3,7 +3,7 @@
 use super::NOISE_MM;
 use super::bitmap::{self, Bitmap};
 use super::ink::{Ink, Outline};
-use super::lines::{Finger, Lines};
+use super::lines::Lines;
 use kurbo::Point;
 use std::ops::Range;
 
@@ -124,17 +124,15 @@ impl Axis {
 
     /// For every start what its joins cut; `along` gives a point's place on this axis.
     pub(super) fn cuts(&self, ink: &Ink, along: impl Fn(Point) -> f64) -> Vec<Cuts> {
-        let mut at_line = vec![Cuts::default(); self.lines.gaps() + 1];
-        let mut finger = self.lines.finger(self.from);
+        let (mut marks, mut edges) = (Crossed::none(&self.lines), Crossed::none(&self.lines));
         for outline in ink.outlines() {
             if small(outline) {
-                let (a, b) = (along(outline.bounds.origin()), along(Point::new(outline.bounds.x1, outline.bounds.y1)));
-                between(a, b, &mut finger, &mut at_line).iter_mut().for_each(|cuts| cuts.marks += 1);
+                marks.add(along(outline.bounds.origin()), along(Point::new(outline.bounds.x1, outline.bounds.y1)));
             }
-            for (a, b) in outline.edges() {
-                between(along(a), along(b), &mut finger, &mut at_line).iter_mut().for_each(|cuts| cuts.edges += 1);
-            }
+            stretches(outline.edges().map(|(a, b)| (along(a), along(b))), |from, to| edges.add(from, to));
         }
+        let cuts = marks.counts().into_iter().zip(edges.counts());
+        let at_line: Vec<Cuts> = cuts.map(|(marks, edges)| Cuts { marks, edges }).collect();
         (0..self.len()).map(|index| self.joins(index, &at_line)).collect()
     }
 
@@ -145,11 +143,50 @@ impl Axis {
     }
 }
 
-/// The lines strictly between two places.
-fn between<'a>(a: f64, b: f64, finger: &mut Finger, at_line: &'a mut [Cuts]) -> &'a mut [Cuts] {
-    let first = finger.up_to(a.min(b) + NOISE_MM);
-    let past = finger.up_to(a.max(b) - NOISE_MM);
-    at_line.get_mut(first..past.max(first)).unwrap_or_default()
+/// How often something crosses each line: by how much more often than the line before it.
+struct Crossed<'a> {
+    lines: &'a Lines,
+    more: Vec<u32>,
+}
+
+impl<'a> Crossed<'a> {
+    fn none(lines: &'a Lines) -> Self {
+        Self { lines, more: vec![0; lines.gaps() + 2] }
+    }
+
+    /// Adds a stretch from one place to another; it crosses the lines strictly between them.
+    fn add(&mut self, a: f64, b: f64) {
+        let (first, past) = (self.lines.up_to(a.min(b) + NOISE_MM), self.lines.up_to(a.max(b) - NOISE_MM));
+        if let (true, Some(more)) = (first < past, self.more.get_mut(first)) {
+            *more = more.wrapping_add(1);
+            self.more.get_mut(past).into_iter().for_each(|less| *less = less.wrapping_sub(1));
+        }
+    }
+
+    /// For every line how often it is crossed.
+    fn counts(self) -> Vec<u32> {
+        let sum = |sum: &mut u32, more: u32| {
+            *sum = sum.wrapping_add(more);
+            Some(*sum)
+        };
+        self.more.into_iter().scan(0, sum).take(self.lines.gaps() + 1).collect()
+    }
+}
+
+/// Edges that follow each other one way along an axis, as one stretch: curves are drawn in hundreds of edges, and a stretch crosses
+/// a line as often as all its edges do.
+fn stretches(edges: impl Iterator<Item = (f64, f64)>, mut each: impl FnMut(f64, f64)) {
+    let mut open: Option<(f64, f64)> = None;
+    for (a, b) in edges {
+        open = match open {
+            Some((from, to)) if to == a && (to - from) * (b - a) >= 0.0 => Some((from, b)),
+            before => {
+                before.into_iter().for_each(|(from, to)| each(from, to));
+                Some((a, b))
+            }
+        };
+    }
+    open.into_iter().for_each(|(from, to)| each(from, to));
 }
 
 /// Letters, notches and the like; and squares, which prove the scale.

@@ -1,11 +1,13 @@
 //! Where there is no ink: an even raster of the drawing, and what marks have taken of it since.
 
 use super::NOISE_MM;
-use super::ink::Ink;
+use super::bitmap::Bitmap;
+use super::ink::{Ink, Outline};
 use super::lines::Lines;
 use super::raster::{Raster, Sums};
 use super::room::{Room, Stretch};
 use crate::units::{Point, Rect, Size};
+use rayon::prelude::*;
 use std::ops::Range;
 
 /// Side of a cell in mm: well below the air around any mark.
@@ -13,6 +15,9 @@ const CELL_MM: f64 = 0.5;
 
 /// Most cells that a map may have; a larger drawing gets coarser cells.
 const MOST_CELLS: f64 = 8e6;
+
+/// In how many parts the ink is drawn.
+const PARTS: usize = 4;
 
 /// A map of the cells that ink touches; around it, all is free.
 #[derive(Debug)]
@@ -32,9 +37,16 @@ impl FreeMap {
         let lines = |from: f64, length: f64| (0..=(length / cell).ceil() as u32).map(|i| from + f64::from(i) * cell).collect();
         let (xs, ys) = (Lines::of(lines(r.x0, r.width())), Lines::of(lines(r.y0, r.height())));
         let (columns, rows) = (xs.gaps(), ys.gaps());
-        let mut raster = Raster::between(xs, ys);
-        ink.outlines().for_each(|outline| raster.ink(outline));
-        Self { from: r.origin(), cell, columns, rows, sums: raster.sums() }
+        let inked = |pieces: &[Vec<Outline>]| {
+            let mut raster = Raster::between(xs.clone(), ys.clone());
+            pieces.iter().flatten().for_each(|outline| raster.ink(outline));
+            raster.cells()
+        };
+        // In a few parts, each on a core: ink is ink, in whatever order it comes.
+        let parts: Vec<Bitmap> = ink.pieces.par_chunks(ink.pieces.len().div_ceil(PARTS).max(1)).map(inked).collect();
+        let mut cells = Bitmap::blank(rows, columns);
+        parts.iter().for_each(|part| cells.add(part));
+        Self { from: r.origin(), cell, columns, rows, sums: Sums::of(&cells, columns) }
     }
 
     /// How many cells with ink a rectangle (in the drawing) reaches.

@@ -24,9 +24,14 @@ impl Lines {
         self.0.get(index).copied().unwrap_or_default()
     }
 
+    /// How many lines lie before a place, or on it.
+    pub(super) fn up_to(&self, place: f64) -> usize {
+        self.0.partition_point(|line| *line <= place)
+    }
+
     /// A finger on the lines at a place.
     pub(super) fn finger(&self, place: f64) -> Finger<'_> {
-        Finger { lines: self, past: self.0.partition_point(|line| *line <= place) }
+        Finger { lines: self, past: self.up_to(place) }
     }
 }
 

@@ -62,8 +62,7 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
     let ink = Ink::of(drawing);
     let Some(bounds) = ink.bounds() else { return (Vec::new(), findings) };
     let free = FreeMap::of(&ink, bounds);
-    let coverage = Coverage::of(&ink, bounds);
-    let task = Task { kit, drawing, ink: &ink, bounds, free: &free, coverage, groups: groups(kit, drawing) };
+    let task = Task { kit, drawing, ink: &ink, bounds, free: &free, groups: groups(kit, drawing) };
     let layouts: Vec<Option<Layout>> = kit.papers.par_iter().map(|setup| task.layout(setup)).collect();
     for (index, (setup, layout)) in kit.papers.iter().zip(&layouts).enumerate() {
         let place = kit.places.of_path(&format!("papers[{index}]"));
@@ -71,6 +70,16 @@ pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
         findings.extend(remarks.into_iter().map(|finding| finding.at(place.clone())));
     }
     (layouts.into_iter().flatten().collect(), findings)
+}
+
+/// Puts in how much of each sheet's paper the ink of the drawing covers; what few commands tell, no other need wait for.
+pub fn cover(layouts: &mut [Layout], drawing: &Drawing) {
+    let ink = Ink::of(drawing);
+    let Some(coverage) = ink.bounds().map(|bounds| Coverage::of(&ink, bounds)) else { return };
+    for Layout { sheet_size, sheets, facts, .. } in layouts {
+        let paper = sheet_size.width.to_mm() * sheet_size.height.to_mm();
+        facts.coverage = sheets.iter().map(|sheet| coverage.ink_in(sheet.area) / paper).collect();
+    }
 }
 
 /// A grid with its sheets and their marks.
@@ -101,7 +110,6 @@ struct Task<'a> {
     ink: &'a Ink,
     bounds: Rect,
     free: &'a FreeMap,
-    coverage: Coverage,
     groups: Vec<Vec<bool>>,
 }
 
@@ -121,8 +129,6 @@ impl Task<'_> {
         let Filled { grid, sheets, joins, mut free, slivers, .. } = filled;
         let long_checks = long_checks::find(&sheets, grid.tile.size(), &mut free);
         let legends = legends::find(setup, &sheets, &grid, &free, kit.sizes.len());
-        let paper = grid.sheet_size.width.to_mm() * grid.sheet_size.height.to_mm();
-        let coverage = sheets.iter().map(|sheet| self.coverage.ink_in(sheet.area) / paper).collect();
         Some(Layout {
             setup: setup.clone(),
             sheet_size: grid.sheet_size,
@@ -134,7 +140,7 @@ impl Task<'_> {
             sizes: size_sheets(kit, drawing, &sheets),
             sheets,
             joins,
-            facts: Facts { slivers, long_checks, legends, coverage, ..self.facts(setup, &grid) },
+            facts: Facts { slivers, long_checks, legends, ..self.facts(setup, &grid) },
         })
     }
 

@@ -49,14 +49,15 @@ impl Raster {
     pub(super) fn cells(self) -> Bitmap {
         self.cells
     }
+}
 
-    /// Counts for quick questions.
-    pub(super) fn sums(&self) -> Sums {
-        let columns = self.xs.gaps();
+impl Sums {
+    /// The counts of some cells, in rows of so many columns.
+    pub(super) fn of(cells: &Bitmap, columns: usize) -> Self {
         let width = columns + 1;
         let mut sums = vec![0_u32; width];
-        sums.reserve_exact(width * self.ys.gaps());
-        for cells in self.cells.rows() {
+        sums.reserve_exact(width * cells.rows().count());
+        for cells in cells.rows() {
             let above = sums.len() - width;
             sums.extend_from_within(above..);
             let mut along = 0;
@@ -65,11 +66,9 @@ impl Raster {
                 *sum += along;
             }
         }
-        Sums { width, sums }
+        Self { width, sums }
     }
-}
 
-impl Sums {
     /// Some rows, for questions about their columns.
     pub(super) fn band(&self, rows: &Range<usize>) -> Band<'_> {
         let line = |row: usize| self.sums.get(row * self.width..(row + 1) * self.width).unwrap_or_default();

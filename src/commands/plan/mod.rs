@@ -32,6 +32,7 @@ pub(super) fn run(wish: &args::Plan, screen: &Screen) -> Result<Findings, Diagno
     if !wish.paper.is_empty() {
         loaded.layouts.retain(|layout| wish.paper.contains(&layout.setup.paper.id));
     }
+    loaded.cover();
     let answers: Vec<Answer> = loaded.layouts.iter().map(|layout| question.answer(layout)).collect();
     if screen.for_machines() {
         screen.record(&record::record(&loaded, &answers, &findings));
