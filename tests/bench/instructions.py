@@ -3,6 +3,7 @@
 Usage: tests/bench/instructions.py BIN [--write]   BIN is a folder of programs, such as target/debug or target/release.
 Runs commands on the Ropewalk tote under valgrind's callgrind, on one thread, and compares with tests/bench/instructions.json, where the figures
 of each profile stand: more than a tenth above is a failure, more than a tenth below asks for new figures. `--write` notes what was counted.
+Another compiler counts otherwise: figures of one are not held against programs of another, which is said aloud.
 `check` reads and plans, `plan` tells the plan as well, and `build` presses and packs.
 """
 
@@ -39,10 +40,19 @@ def count(bins):
                 {"check": [], "plan": [], "build": ["--out", f"{folder}/out"]}.items()}
 
 
+def version():
+    """The compiler's version, as in `1.95.0`."""
+    return subprocess.run(["rustc", "--version"], capture_output=True, text=True, check=True).stdout.split()[1]
+
+
 def main():
     bins = pathlib.Path(sys.argv[1]).resolve()
     figures = json.loads(FIGURES.read_text()) if FIGURES.exists() else {}
-    known, now, bad = figures.get(bins.name, {}), count(bins), False
+    known, compiler = figures.get(bins.name, {}), version()
+    if known and known.get("rustc") != compiler and "--write" not in sys.argv:
+        print(f"NOT COMPARED: the figures are of rustc {known.get('rustc')}, this is {compiler}")
+        return
+    now, bad = count(bins), False
     for name, counted in now.items():
         before = known.get(name)
         change = counted / before - 1 if before else 0.0
@@ -50,7 +60,7 @@ def main():
         note = "no figure yet" if before is None else f"{change:+.1%} of {before}"
         print(f"{name:6} {counted:7} million instructions, {note}{', worth new figures' if change < -BAND else ''}")
     if "--write" in sys.argv:
-        figures[bins.name] = now
+        figures[bins.name] = {"rustc": compiler, **now}
         FIGURES.write_text(json.dumps(figures, indent=2, sort_keys=True) + "\n")
     elif bad:
         sys.exit("slower than it was, or never counted: see above")

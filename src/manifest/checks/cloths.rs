@@ -139,7 +139,10 @@ fn pieces(check: &mut Check<'_>, path: &str, raw: &RawCloth, cloth: &str, guide:
         return None;
     }
     let odd: Vec<&ClothPiece> = pieces.iter().filter(|piece| piece.mirrored && piece.count % 2 == 1).collect();
-    odd.iter().for_each(|piece| check.refuse(&piece.entry, error!("cut-form", cut = piece.count)));
+    // Those of the cutting list are told there.
+    let listed = |piece: &ClothPiece| guide.cutting_list.iter().any(|row| row.piece == piece.piece);
+    let own = odd.iter().filter(|piece| !listed(piece));
+    own.for_each(|piece| check.refuse(&piece.entry, error!("cut-form", cut = piece.count)));
     let count = pieces.iter().map(|piece| piece.count).sum::<u32>();
     if count > MOST_PIECES {
         check.refuse(path, error!("cloth-crowded", count, name = cloth, most = MOST_PIECES));
