@@ -1,6 +1,7 @@
 //! `build`: the whole package in one go; the zip appears complete or not at all.
 
 use super::args;
+use super::cache::Cache;
 use super::check::refuse;
 use super::corrections;
 use super::depfile;
@@ -33,21 +34,39 @@ pub(super) fn run(wish: &args::Build, screen: &Screen) -> Result<Findings, Diagn
 }
 
 fn one(kit: &Path, wish: &args::Build, screen: &Screen) -> Result<Findings, Diagnostic> {
+    let cache = Cache::of(kit, wish);
+    if let Some((built, findings)) = unchanged(cache.as_ref(), screen) {
+        screen.findings(&findings);
+        screen.say(&say!("nothing-changed", file = built.package));
+        tell(built, &findings, screen);
+        return Ok(findings);
+    }
     let (order, findings) = Order::of(kit, wish);
     let Some(order) = order.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
         return Ok(findings);
     };
     screen.findings(&findings);
-    let Built { package, bytes, files, rule } = order.built(&Means::of(wish)?, screen)?;
+    let mut built = order.built(&Means::of(wish)?, screen)?;
+    let rule = built.rule.take();
     wish.depfile.as_ref().map(|file| depfile::write(file, rule.as_slice())).transpose()?;
-    if screen.for_machines() {
-        screen.record(&BuildRecord { version: VERSION, package, bytes, files, findings: records(&findings) });
-    } else {
-        screen.data(&format!("{package}\n"));
-        screen.say(&say!("written-file", files = counted(files.len(), "file"), kilobytes = bytes / 1000));
-    }
+    cache.and_then(|cache| cache.keep(&order, &built, &findings));
+    tell(built, &findings, screen);
     Ok(findings)
+}
+
+/// What was made before, if it would come out the same, and if what was told of it does not stop a build now.
+pub(super) fn unchanged(cache: Option<&Cache>, screen: &Screen) -> Option<(Built, Findings)> {
+    cache?.unchanged().filter(|(_, findings)| !screen.stopped_by(findings))
+}
+
+fn tell(built: Built, findings: &Findings, screen: &Screen) {
+    let Built { package, bytes, files, .. } = built;
+    if screen.for_machines() {
+        return screen.record(&BuildRecord { version: VERSION, package, bytes, files, findings: records(findings) });
+    }
+    screen.data(&format!("{package}\n"));
+    screen.say(&say!("written-file", files = counted(files.len(), "file"), kilobytes = bytes / 1000));
 }
 
 pub(super) fn known(what: &str, wished: &[String], list: &[String], findings: &mut Findings) {

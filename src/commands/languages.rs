@@ -41,14 +41,18 @@ pub(super) fn catalogue(folder: &SourceFolder, language: &str, findings: &mut Fi
         folder.searched(&folder.join("languages"));
         return Some(Vec::new());
     }
-    folder.note(&path);
-    entries(&path, &name, findings)
+    let text = findings.take(folder.read_text(&path, CATALOGUE_BYTES, code!("po-unreadable")))?;
+    parsed(&text, &name, findings)
 }
 
 /// The entries of a PO or XLIFF file, unless it is broken.
 pub(super) fn entries(path: &Path, name: &str, findings: &mut Findings) -> Option<Vec<po::Entry>> {
     let text = findings.take(files::read_text(path, CATALOGUE_BYTES, code!("po-unreadable")))?;
-    let (entries, faults) = if xliff::looks_like_xliff(&text) { xliff::read(name, &text) } else { po::parse(name, &text) };
+    parsed(&text, name, findings)
+}
+
+fn parsed(text: &str, name: &str, findings: &mut Findings) -> Option<Vec<po::Entry>> {
+    let (entries, faults) = if xliff::looks_like_xliff(text) { xliff::read(name, text) } else { po::parse(name, text) };
     let broken = faults.has_errors();
     findings.extend(faults);
     (!broken).then_some(entries)

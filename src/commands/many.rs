@@ -1,6 +1,8 @@
 //! `build` with several kits: side by side, each on its own; what failed is told, and the rest is there.
 
 use super::args;
+use super::build::unchanged;
+use super::cache::Cache;
 use super::check::refuse;
 use super::depfile::{self, Rule};
 use super::order::{Built, Means, Order, package_of};
@@ -52,9 +54,14 @@ struct Outcome {
 impl Outcome {
     fn of(kit: &Path, wish: &args::Build, means: &Means, screen: &Screen) -> Self {
         let (built, findings) = guarded(|| {
+            let cache = Cache::of(kit, wish);
+            if let Some((built, findings)) = unchanged(cache.as_ref(), screen) {
+                return (Some(built), findings);
+            }
             let (order, mut findings) = Order::of(kit, wish);
-            let order = order.filter(|_| !screen.stopped_by(&findings));
-            let built = order.and_then(|order| findings.take(order.built(means, &screen.without_progress())));
+            let Some(order) = order.filter(|_| !screen.stopped_by(&findings)) else { return (None, findings) };
+            let built = findings.take(order.built(means, &screen.without_progress()));
+            cache.zip(built.as_ref()).and_then(|(cache, built)| cache.keep(&order, built, &findings));
             (built, findings)
         });
         Self { kit: kit.display().to_string(), built, findings }

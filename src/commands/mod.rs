@@ -7,6 +7,7 @@ mod args;
 mod bug;
 mod build;
 mod bundle;
+mod cache;
 mod catalogue;
 mod chapters;
 mod check;

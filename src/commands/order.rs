@@ -10,7 +10,8 @@ use super::kit::{Loaded, load};
 use super::screen::Screen;
 use super::verify::folder;
 use crate::diagnostic::{Diagnostic, Findings};
-use crate::files;
+use crate::editions::digest;
+use crate::files::{self, SourceFolder};
 use crate::manifest::Kit;
 use crate::package::{self, Names, Signer};
 use crate::verify::Opened;
@@ -30,6 +31,8 @@ pub(super) struct Built {
     pub(super) package: String,
     /// Its size.
     pub(super) bytes: usize,
+    /// Its SHA-256.
+    pub(super) sha256: String,
     /// Names of the files in it.
     pub(super) files: Vec<String>,
     /// What it was made from, if that is wished.
@@ -83,6 +86,16 @@ impl Order {
         (!findings.has_errors()).then_some(Self { loaded, languages, package })
     }
 
+    /// Where its package goes.
+    pub(super) fn package(&self) -> &Path {
+        &self.package
+    }
+
+    /// The kit's folder, which knows all that was read for it.
+    pub(super) fn sources(&self) -> &SourceFolder {
+        &self.loaded.folder
+    }
+
     /// Makes the package; it appears complete or not at all.
     pub(super) fn built(&self, means: &Means, screen: &Screen) -> Result<Built, Diagnostic> {
         let Self { loaded, languages, package } = self;
@@ -95,7 +108,7 @@ impl Order {
         refuse_strangers(package, &loaded.kit.name)?;
         Earlier::refuse_released(&loaded.folder, package, &bytes)?;
         files::replace(package, &bytes)?;
-        Ok(Built { package: package.display().to_string(), bytes: bytes.len(), files, rule })
+        Ok(Built { package: package.display().to_string(), bytes: bytes.len(), sha256: digest(&bytes), files, rule })
     }
 }
 

@@ -62,7 +62,7 @@ pub(super) fn is_kit(path: &Path) -> bool {
 }
 
 /// The manifest and the folder of a kit, given either.
-fn locate(path: &Path) -> Result<(PathBuf, PathBuf), Diagnostic> {
+pub(super) fn locate(path: &Path) -> Result<(PathBuf, PathBuf), Diagnostic> {
     let manifest = if path.is_dir() { path.join(MANIFEST) } else { path.to_path_buf() };
     if !manifest.exists() {
         return Err(error!("manifest-missing", file = manifest.display()).at(Place::file(MANIFEST)));

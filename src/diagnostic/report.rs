@@ -1,11 +1,11 @@
 //! Findings as records for machines; the field names are part of the interface and versioned with the outputs that hold them.
 
-use super::{Diagnostic, Severity};
+use super::{Diagnostic, Place, Severity, sections};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// One finding as `--format json` gives it.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FindingRecord {
     /// `error` or `warning`.
     pub severity: String,
@@ -42,5 +42,16 @@ impl From<&Diagnostic> for FindingRecord {
             element: place.and_then(|p| p.element),
             hints: finding.hints.clone(),
         }
+    }
+}
+
+impl FindingRecord {
+    /// The finding that it records; nothing if this program knows no such kind of finding.
+    pub fn finding(&self) -> Option<Diagnostic> {
+        let code = sections().iter().flat_map(|section| &section.codes).find(|told| told.code == self.code)?.code;
+        let severity = if self.severity == "error" { Severity::Error } else { Severity::Warning };
+        let Self { message, line, column, element, hints, .. } = self.clone();
+        let place = self.file.clone().map(|file| Place { file, line, column, element });
+        Some(Diagnostic { severity, code, message, place, hints })
     }
 }

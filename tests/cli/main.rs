@@ -5,6 +5,7 @@
 
 mod blank;
 mod build;
+mod cache;
 mod catalogue;
 mod depfile;
 mod drawing_words;

@@ -67,7 +67,7 @@ class Bench:
 
     def build(self, out, before=(), shell=None, env=None):
         """Builds into a folder, behind other words or through a shell; gives exit code and standard error."""
-        words = [*before, *self.tool, "build", str(self.kit), "--out", str(out), "--quiet"]
+        words = [*before, *self.tool, "build", str(self.kit), "--out", str(out), "--quiet", "--no-cache"]
         if shell:
             words = ["sh", "-c", shell + ' exec "$@"', "sh", *words]
         done = subprocess.run(words, capture_output=True, timeout=120, env=self.env if env is None else env)
@@ -84,7 +84,7 @@ class Bench:
         if must_tell:
             expect(code in TOLD and "error[" in err and "help" in err + "help", f"{what}: ends with {code} and says {err[-200:]!r}")
             expect(there == self.old, f"{what}: it failed, but the package is another one")
-        left = [path for path in out.iterdir() if path.name != self.name]
+        left = [path for path in out.iterdir() if path.name not in (self.name, ".kitwright-cache")]
         expect(len(left) <= 1, f"{what}: leaves {left}")
         return left
 
