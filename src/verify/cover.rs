@@ -128,3 +128,51 @@ pub(super) fn within(line: Line, area: Rect) -> Option<(f64, f64)> {
     }
     (enters <= leaves).then_some((enters, leaves))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::verify::mark::{Part, Pen};
+
+    const ALL: Rect = Rect::new(0.0, 0.0, 100.0, 40.0);
+
+    fn mark(path: kurbo::BezPath, width: Option<f64>) -> Mark {
+        Mark { part: Part::Drawing, layer: None, path, pen: Pen { width, dashes: Vec::new(), colour: [0; 4] }, clip: ALL }
+    }
+
+    #[test]
+    fn the_longest_stretch_that_no_window_shows_is_told() {
+        let line = mark(Line::new((0.0, 20.0), (100.0, 20.0)).to_path(0.1), Some(0.0));
+        let window = |from: f64, to: f64| Rect::new(from, 0.0, to, 40.0);
+        // Left over are 10 to 15, 30 to 50 and 90 to 98, each less the slack of its windows.
+        let shown = [window(50.0, 90.0), window(0.0, 10.0), window(15.0, 30.0), window(98.0, 100.0)];
+        let gap = longest_gap(&line, &[ALL], &shown).unwrap();
+        assert!((gap.length - 19.96).abs() < 1e-9 && gap.at.distance(Point::new(40.0, 20.0)) < 1e-9, "{gap:?}");
+        // What nobody wants is not missed, and neither is a tenth of a millimetre.
+        assert_eq!(longest_gap(&line, &[window(0.0, 9.0), window(16.0, 29.0)], &shown), None);
+        assert_eq!(longest_gap(&line, &[ALL], &[window(0.0, 50.0), window(50.1, 100.0)]), None);
+    }
+
+    #[test]
+    fn a_hole_in_a_filled_path_is_found_though_its_edge_shows() {
+        let area = mark(ALL.to_path(0.1), None);
+        // Around a hole from (40, 10) to (60, 30).
+        let mut shown = vec![Rect::new(0.0, 0.0, 100.0, 10.0), Rect::new(0.0, 30.0, 100.0, 40.0)];
+        shown.extend([Rect::new(0.0, 0.0, 40.0, 40.0), Rect::new(60.0, 0.0, 100.0, 40.0)]);
+        // Places lie in the middle of squares of 5 mm.
+        let hole = Gap { at: Point::new(42.5, 12.5), length: GRID };
+        assert_eq!(longest_gap(&area, &[ALL], &shown), Some(hole));
+        // The same path as a line has no inside, and nobody may want it.
+        assert_eq!(longest_gap(&mark(ALL.to_path(0.1), Some(0.2)), &[ALL], &shown), None);
+        assert_eq!(longest_gap(&area, &[Rect::new(0.0, 0.0, 30.0, 40.0)], &shown), None);
+        shown.push(Rect::new(40.0, 10.0, 60.0, 30.0));
+        assert_eq!(longest_gap(&area, &[ALL], &shown), None);
+    }
+
+    #[test]
+    fn a_path_lower_than_the_grid_has_no_place_inside() {
+        let low = mark(Rect::new(0.0, 0.0, 100.0, 4.0).to_path(0.1), None);
+        let shown = [Rect::new(0.0, 0.0, 100.0, 0.5), Rect::new(0.0, 3.5, 100.0, 4.0)];
+        assert_eq!(inside(&low, &[ALL], &shown), None);
+    }
+}
