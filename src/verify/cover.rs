@@ -170,6 +170,62 @@ mod tests {
     }
 
     #[test]
+    fn both_sides_of_a_line_and_the_way_back_to_its_start_must_show() {
+        let thick = mark(Line::new((0.0, 20.0), (100.0, 20.0)).to_path(0.1), Some(4.0));
+        let seen = |upper: f64, lower: f64| longest_gap(&thick, &[ALL], &[Rect::new(-9.0, upper, 109.0, lower)]);
+        // The line's middle shows, and one of its sides does not.
+        for (upper, lower, side) in [(0.0, 21.0, 22.0), (19.0, 40.0, 18.0)] {
+            let gap = seen(upper, lower).unwrap();
+            assert!(gap.length > 99.9 && gap.at.distance(Point::new(50.0, side)) < 1e-9, "{gap:?}");
+        }
+        assert_eq!(seen(18.0, 22.0), None);
+        let round = mark(kurbo::BezPath::from_svg("M0 0H100V40H0Z").unwrap(), Some(0.0));
+        let gap = longest_gap(&round, &[ALL], &[Rect::new(1.0, -1.0, 101.0, 41.0), Rect::new(-1.0, -1.0, 2.0, 5.0)]).unwrap();
+        assert!((gap.length - 34.98).abs() < 1e-9 && gap.at.distance(Point::new(0.0, 22.51)) < 1e-9, "{gap:?}");
+    }
+
+    #[test]
+    fn ink_lies_in_a_window_that_it_crosses_or_fills() {
+        let (area, line) = (mark(ALL.to_path(0.1), None), mark(ALL.to_path(0.1), Some(0.2)));
+        for (window, filled, lined) in [
+            (Rect::new(40.0, 10.0, 60.0, 30.0), true, false),
+            (Rect::new(90.0, 10.0, 110.0, 30.0), true, true),
+            (Rect::new(100.05, 10.0, 110.0, 30.0), false, true),
+            (Rect::new(101.0, 10.0, 110.0, 30.0), false, false),
+            (Rect::new(-9.0, -9.0, 109.0, 49.0), true, true),
+        ] {
+            assert_eq!((inks(&area, window), inks(&line, window)), (filled, lined), "{window}");
+        }
+        let ring = kurbo::BezPath::from_svg("M0 0H100V40H0ZM20 5V35H80V5Z").unwrap();
+        assert!(!inks(&mark(ring, None), Rect::new(40.0, 10.0, 60.0, 30.0)), "a hole has no ink");
+    }
+
+    #[test]
+    fn a_line_runs_in_a_rectangle_from_where_it_enters_to_where_it_leaves() {
+        let area = Rect::new(10.0, 20.0, 30.0, 40.0);
+        for ((x0, y0), (x1, y1), part) in [
+            ((0.0, 30.0), (40.0, 30.0), Some((0.25, 0.75))),
+            ((40.0, 30.0), (0.0, 30.0), Some((0.25, 0.75))),
+            ((15.0, 60.0), (15.0, 20.0), Some((0.5, 1.0))),
+            ((0.0, 10.0), (40.0, 50.0), Some((0.25, 0.75))),
+            ((0.0, 50.0), (40.0, 10.0), Some((0.25, 0.75))),
+            ((12.0, 22.0), (14.0, 24.0), Some((0.0, 1.0))),
+            ((10.0, 0.0), (10.0, 60.0), Some((1.0 / 3.0, 2.0 / 3.0))),
+            ((9.9, 0.0), (9.9, 60.0), None),
+            ((0.0, 40.1), (60.0, 40.1), None),
+            ((0.0, 30.0), (20.0, 60.0), None),
+            ((0.0, 30.0), (9.0, 30.0), None),
+        ] {
+            let found = within(Line::new((x0, y0), (x1, y1)), area);
+            let near = match (found, part) {
+                (Some(found), Some(part)) => (found.0 - part.0).abs().max((found.1 - part.1).abs()) < 1e-12,
+                (found, part) => found == part,
+            };
+            assert!(near, "({x0}, {y0}) to ({x1}, {y1}): {found:?}");
+        }
+    }
+
+    #[test]
     fn a_path_lower_than_the_grid_has_no_place_inside() {
         let low = mark(Rect::new(0.0, 0.0, 100.0, 4.0).to_path(0.1), None);
         let shown = [Rect::new(0.0, 0.0, 100.0, 0.5), Rect::new(0.0, 3.5, 100.0, 4.0)];

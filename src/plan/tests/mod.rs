@@ -8,6 +8,7 @@ mod rolls;
 mod same;
 pub(crate) mod sample;
 pub(crate) mod shapes;
+mod small;
 mod tiles;
 
 use super::Layout;

@@ -10,4 +10,6 @@ mod promises;
 mod safety;
 mod sample;
 mod together;
+mod turned;
+mod variants;
 mod zips;
