@@ -202,3 +202,24 @@ fn a_plate_takes_the_largest_form_that_is_free_and_says_how_much_is() {
     }
     assert!(with_room(50.0, 20.0).over_ink);
 }
+
+#[test]
+fn of_placements_with_as_few_sheets_the_one_that_cuts_least_is_taken() {
+    // Two sheets side by side, and 10 mm to spare on either side of the join.
+    let long = || block(0.0, 0.0, 160.0, 20.0);
+    let join = |drawn: Vec<Drawn>| {
+        let layout = sample(90.0, 110.0, drawn).layout();
+        assert_eq!(layout.sheets.len(), 2);
+        layout.sheets[1].area.min.x.to_mm()
+    };
+    // Nothing to avoid: the ink lies in the middle.
+    assert!((join(vec![long()]) - 80.0).abs() <= 0.5, "{}", join(vec![long()]));
+    // Letters of 6 mm in the middle, a notch beside them: the join passes between or beside.
+    let letters = [77.0, 84.0].map(|x| block(x, 40.0, 6.0, 6.0));
+    let beside = join([vec![long()], letters.to_vec()].concat());
+    assert!((83.0..=84.0).contains(&beside) || beside <= 77.0 || beside >= 90.0, "{beside}");
+    assert!((beside - 80.0).abs() <= 4.0, "no further off the middle than it must: {beside}");
+    // The grid centred on the ink is told to compare with: three blocks far apart fit two tiles that begin with the first.
+    let centred = |width: f64| held(90.0, 110.0, vec![block(0.0, 0.0, width, 20.0)]).layout().facts.centred_sheets;
+    assert_eq!([centred(89.0), centred(91.0), centred(180.0), centred(181.0)], [1, 2, 2, 3]);
+}
