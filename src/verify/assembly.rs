@@ -196,4 +196,14 @@ mod tests {
         assert_eq!(seen, [vec![(0, 0.3)], vec![], vec![(1, 0.0)]]);
         assert_eq!(laid.extra.iter().map(|(sheet, mark)| (*sheet, mark.start().x)).collect::<Vec<_>>(), [(0, 50.0)]);
     }
+
+    #[test]
+    fn marks_far_apart_lie_in_cells_of_their_own_so_that_few_are_looked_at() {
+        let places = [(0.0, 0.0), (3.0, 0.0), (0.0, 3.0), (-3.0, 0.0), (0.0, -3.0), (300.0, 200.0)];
+        let all = assembly(places.map(|(x, y)| line(x, y)));
+        assert_eq!(all.cells.len(), places.len());
+        for (x, y) in places {
+            assert_eq!(all.around(&line(x + 0.4, y - 0.4)).count(), 1, "{x} {y}");
+        }
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::sample::{Drawn, Sample, home};
 use super::shapes::Mark;
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, Fill, Shape};
 use crate::manifest::{Blank, Kit, Pin, Press, Sharing};
 use crate::plan::{Layout, PlateForm, bare_sheets, blank_layouts, layouts};
 use crate::units::{Length, Point};
@@ -61,6 +61,11 @@ fn blank_sheets_are_all_tiles_of_the_grid() {
     assert_eq!(checks, [(0, 2, 180.0), (0, 3, 110.0)]);
     let (level, upright) = (layout.facts.long_checks[0], layout.facts.long_checks[1]);
     assert!(level.from.y == level.to.y && upright.from.x == upright.to.x && level.from != upright.from);
+    // Each cross lies with its words on the sheet that it is for.
+    for (sheet, cross) in [level, upright].iter().flat_map(|check| [(check.first, check.from), (check.second, check.to)]) {
+        let at = cross.to_kurbo_mm();
+        assert!(super::area(&layout, sheet).inflate(-4.0, -4.0).contains(at), "{at} on sheet {sheet}");
+    }
     assert!(blank(90.0, 110.0, 1, 1).facts.long_checks.is_empty());
 }
 
@@ -222,4 +227,44 @@ fn of_placements_with_as_few_sheets_the_one_that_cuts_least_is_taken() {
     // The grid centred on the ink is told to compare with: three blocks far apart fit two tiles that begin with the first.
     let centred = |width: f64| held(90.0, 110.0, vec![block(0.0, 0.0, width, 20.0)]).layout().facts.centred_sheets;
     assert_eq!([centred(89.0), centred(91.0), centred(180.0), centred(181.0)], [1, 2, 2, 3]);
+}
+
+#[test]
+fn a_drawn_layout_tells_what_joining_it_takes() {
+    // Three sheets across and two down, each with a block in its middle: the first size on the left, the second on the right.
+    let size =
+        |layer: usize, column: f64, row: f64| Drawn { layer, ..block(90.0 * column + 40.0, 110.0 * row + 50.0, 10.0, 10.0) };
+    let corner = |x: f64, y: f64| Drawn { layer: 1, ..block(x, y, 1.0, 1.0) };
+    let drawn =
+        vec![corner(0.0, 0.0), size(1, 0.0, 1.0), size(1, 1.0, 0.0), size(2, 1.0, 1.0), size(2, 2.0, 0.0), size(2, 2.0, 1.0)];
+    let layout = Sample { sizes: 2, ..held(90.0, 110.0, drawn) }.layout();
+    assert_eq!((layout.rows, layout.columns, layout.sheets.len(), layout.joins.len()), (2, 3, 6, 7));
+    assert_eq!((layout.facts.budget.joins, layout.facts.blocks.first()), (3, Some(&(0..3))));
+    assert!((layout.facts.budget.worst.to_mm() - 0.9).abs() < 1e-9, "three joins of 0.3 mm");
+    let lengths: Vec<f64> = layout.facts.long_checks.iter().map(|check| check.length().to_mm()).collect();
+    assert_eq!(lengths, [180.0, 110.0]);
+    assert_eq!(layout.sizes.iter().map(|size| size.sheets.clone()).collect::<Vec<_>>(), [vec![0, 1, 3], vec![2, 4, 5]]);
+    let of_sheets: Vec<_> = layout.sheets.iter().map(|sheet| (sheet.pieces.clone(), sheet.sizes.clone())).collect();
+    let expected = [(0, 0), (2, 0), (4, 1), (1, 0), (3, 1), (5, 1)].map(|(piece, size)| (vec![piece], vec![size]));
+    assert_eq!(of_sheets, expected);
+    // Of a sheet's 9900 mm² the blocks cover 1, or 100.
+    for (found, mm2) in layout.facts.coverage.iter().zip([1.0, 100.0, 100.0, 100.0, 100.0, 100.0]) {
+        assert!((found * 9900.0 - mm2).abs() <= mm2 * 0.02, "{found}");
+    }
+}
+
+#[test]
+fn a_tile_in_a_hole_takes_no_sheet() {
+    // A frame of 300 mm around a hole of 220 mm, both drawn the same way round (SVG 2, "fill-rule").
+    let sheets = |even_odd: bool| {
+        let sample = held(100.0, 100.0, vec![block(0.0, 0.0, 300.0, 300.0)]);
+        let mut drawing = sample.drawing(Vec2::ZERO);
+        if let Shape::Path(shape) = &mut drawing.pieces[0].items[0].shape {
+            shape.path.extend(kurbo::BezPath::from_svg("M40 40H260V260H40Z").unwrap());
+            shape.fill = shape.fill.map(|fill| Fill { even_odd, ..fill });
+        }
+        let layout = layouts(&sample.kit(), &drawing).0.remove(0);
+        (layout.sheets.len(), layout.facts.unpinned_sheets)
+    };
+    assert_eq!((sheets(true), sheets(false)), ((8, Some(8)), (9, Some(9))));
 }
