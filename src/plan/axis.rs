@@ -207,3 +207,72 @@ fn edges(start: f64, to: f64, tile: f64) -> Vec<f64> {
     let count = ((to - start - NOISE_MM) / tile).ceil().max(1.0) as u32;
     (0..=count).map(|edge| start + f64::from(edge) * tile).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::tests::sample::{Drawn, Sample, home};
+    use crate::plan::tests::shapes::Mark;
+    use kurbo::Vec2;
+
+    #[test]
+    fn tiles_begin_at_every_millimetre_of_a_tile_before_the_ink() {
+        let axis = Axis::of(7.123, 50.0, 20.0);
+        let starts: Vec<f64> = (0..axis.len()).map(|index| axis.start(index)).collect();
+        // From a whole hundredth.
+        assert_eq!((starts.len(), starts[0], starts[1], starts[19].round()), (20, 7.12, 6.12, -12.0));
+        for index in 0..axis.len() {
+            let ends = axis.start(index) + 20.0 * axis.tiles_of(index).len() as f64;
+            assert!((50.0..70.0).contains(&ends), "the tiles of start {index} end at {ends}");
+            for (number, tile) in axis.tiles(index).iter().enumerate() {
+                let begin = axis.start(index) + 20.0 * number as f64;
+                assert!(
+                    (axis.lines.line(tile.start) - begin).abs() < 1e-9
+                        && (axis.lines.line(tile.end) - begin - 20.0).abs() < 1e-9
+                );
+            }
+            // As far before the ink as behind it would be even.
+            assert!((axis.uneven(index) - ((7.123 - axis.start(index)) - (ends - 50.0)).abs()).abs() < 1e-9);
+        }
+        // Noise costs no tile.
+        assert_eq!(Axis::of(0.0, 40.000_000_5, 20.0).tiles_of(0).len(), 2);
+        assert_eq!(Axis::of(0.0, 40.000_1, 20.0).tiles_of(0).len(), 3);
+    }
+
+    #[test]
+    fn what_fits_one_tile_lies_in_its_middle() {
+        // The middle to a hundredth, unless the ink would stick out by that.
+        for (from, to, start) in [(7.0, 17.0, 2.0), (7.0, 17.013, 2.0), (0.005, 20.005, 0.005), (0.0, 20.0, 0.0)] {
+            let axis = Axis::of(from, to, 20.0);
+            assert!(axis.len() == 1 && (axis.start(0) - start).abs() < 1e-9, "{from} to {to}: {}", axis.start(0));
+        }
+    }
+
+    #[test]
+    fn joins_cut_small_marks_and_squares_and_the_edges_of_all_ink() {
+        let block = |x: f64, width: f64, height: f64| {
+            let corners = [(x, 0.0), (x + width, 0.0), (x + width, height), (x, height)].map(Point::from).to_vec();
+            Drawn { mark: Mark::Block(corners), clip: None, layer: 0 }
+        };
+        let cuts = |width: f64, height: f64| {
+            // The first join lies at 100 mm, in the middle of the second block.
+            let drawn = vec![block(0.0, 1.0, 1.0), block(100.0 - width / 2.0, width, height), block(199.0, 1.0, 1.0)];
+            let sample = Sample { drawn, sizes: 0, setup: home(100.0, 300.0, [0.0; 4], 0.0) };
+            let ink = Ink::of(&sample.drawing(Vec2::ZERO));
+            let cuts = Axis::of(0.0, 200.0, 100.0).cuts(&ink, |p| p.x)[0];
+            (cuts.marks, cuts.edges)
+        };
+        // Both level sides of a block are edges.
+        for (width, height, marks) in [
+            (10.0, 10.0, 1),
+            (25.0, 24.0, 1),
+            (26.0, 24.0, 0),
+            (24.0, 26.0, 0),
+            (100.0, 100.4, 1),
+            (100.0, 100.6, 0),
+            (111.0, 111.0, 0),
+        ] {
+            assert_eq!(cuts(width, height), (marks, 2), "{width} × {height}");
+        }
+    }
+}

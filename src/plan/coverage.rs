@@ -198,4 +198,45 @@ mod tests {
         let level = ink(vec![bar((10.0, 20.013), (60.0, 20.013), 0.35)]);
         assert!((level - 17.5).abs() <= 17.5 / 7.0 + 1e-3, "a level line is off by up to a seventh: {level}");
     }
+
+    /// Ink of a path, in parts of the drawing.
+    fn painted(path: &str, even_odd: bool, areas: &[kurbo::Rect]) -> Vec<f64> {
+        let sample = Sample { drawn: Vec::new(), sizes: 0, setup: home(210.0, 297.0, [5.0; 4], 3.0) };
+        let mut drawing = sample.drawing(Vec2::ZERO);
+        let (path, bounds) = (kurbo::BezPath::from_svg(path).unwrap(), kurbo::Rect::new(0.0, 0.0, 90.0, 90.0));
+        let fill = crate::drawing::Fill { colour: crate::manifest::Colour::BLACK, opacity: 1.0, even_odd };
+        let shape = crate::drawing::PathShape { path, fill: Some(fill), stroke: None, stroke_first: false };
+        let shape = crate::drawing::Shape::Path(shape);
+        let origin = crate::diagnostic::Place::file("tote.svg");
+        let items = vec![crate::drawing::Item { shape, clips: Vec::new(), bounds, origin, letter: None }];
+        drawing.pieces.push(crate::drawing::Piece { layer: 0, name: None, bounds, items });
+        let ink = Ink::of(&drawing);
+        let coverage = Coverage::of(&ink, ink.bounds().unwrap());
+        areas.iter().map(|area| coverage.ink_in(Rect::from_kurbo_mm(*area))).collect()
+    }
+
+    #[test]
+    fn holes_and_overlaps_count_as_their_rule_says() {
+        let all = [kurbo::Rect::new(0.0, 0.0, 100.0, 100.0)];
+        // A square of 40 mm around one of 20 mm that turns the same way, or the other way (SVG 2, "fill-rule").
+        let (same, other) = ("M10 10H50V50H10ZM20 20H40V40H20Z", "M10 10H50V50H10ZM20 20V40H40V20Z");
+        for (path, even_odd, area) in
+            [(same, false, 1600.0), (same, true, 1200.0), (other, false, 1200.0), (other, true, 1200.0)]
+        {
+            let found = painted(path, even_odd, &all)[0];
+            assert!((found - area).abs() < 4.0, "{path} {even_odd}: {found}");
+        }
+        // A triangle is half of its box, in each half of it by its own share.
+        let parts = [
+            (0.0, 0.0, 100.0, 100.0),
+            (0.0, 0.0, 30.0, 100.0),
+            (0.0, 0.0, 100.0, 30.0),
+            (60.0, 0.0, 90.0, 90.0),
+            (20.0, 20.0, 30.0, 30.0),
+        ];
+        let found = painted("M10 10L50 50H10Z", false, &parts.map(|(x0, y0, x1, y1)| kurbo::Rect::new(x0, y0, x1, y1)));
+        for (found, area) in found.into_iter().zip([800.0, 600.0, 200.0, 0.0, 50.0]) {
+            assert!((found - area).abs() < 2.0, "{found} for {area}");
+        }
+    }
 }

@@ -146,3 +146,43 @@ pub(super) fn around(at: Point, half_width: f64, half_height: f64) -> Rect {
     let corner = super::mm(at.x.to_mm() - half_width, at.y.to_mm() - half_height);
     Rect::new(corner, Size::mm(2.0 * half_width, 2.0 * half_height))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::tests::sample::{Drawn, Sample, home};
+    use crate::plan::tests::shapes::Mark;
+
+    #[test]
+    fn what_ink_and_marks_leave_is_free() {
+        // A block from (10, 20) to (30, 25), and a mark that was taken since.
+        let corners = [(10.0, 20.0), (30.0, 20.0), (30.0, 25.0), (10.0, 25.0)].map(kurbo::Point::from).to_vec();
+        let drawn = vec![Drawn { mark: Mark::Block(corners), clip: None, layer: 0 }];
+        let ink = Ink::of(&Sample { drawn, sizes: 0, setup: home(90.0, 90.0, [0.0; 4], 0.0) }.drawing(kurbo::Vec2::ZERO));
+        let map = FreeMap::of(&ink, ink.bounds().unwrap());
+        let mut free = Free::of(&map);
+        free.take([Rect::mm(40.0, 20.0, 5.0, 5.0)]);
+        for (x, y, width, height, is_free) in [
+            (0.0, 0.0, 10.0, 90.0, true),
+            (0.0, 0.0, 10.1, 90.0, false),
+            (30.0, 0.0, 10.0, 90.0, true),
+            (29.9, 0.0, 10.0, 90.0, false),
+            (30.0, 0.0, 10.1, 90.0, false),
+            (45.0, 0.0, 9.0, 90.0, true),
+            (44.9, 22.0, 9.0, 1.0, false),
+            (0.0, 0.0, 90.0, 20.0, true),
+            (0.0, 0.0, 90.0, 20.1, false),
+            (0.0, 25.0, 90.0, 20.0, true),
+            (12.0, 24.9, 1.0, 20.0, false),
+            (20.0, 22.0, 1.0, 1.0, false),
+        ] {
+            assert_eq!(free.is_free(Rect::mm(x, y, width, height)), is_free, "{x} {y} {width} {height}");
+        }
+        // Cells of half a millimetre.
+        assert_eq!((free.inked(Rect::mm(10.0, 20.0, 20.0, 5.0)), free.inked(Rect::mm(0.0, 0.0, 11.0, 21.0))), (400, 4));
+        let room = free.room(Rect::mm(8.0, 18.0, 40.0, 10.0));
+        let size = room.largest(&room.gaps());
+        assert_eq!((size.width.to_mm().round(), size.height.to_mm().round()), (40.0, 3.0));
+        assert_eq!(around(crate::plan::mm(5.0, 7.0), 2.0, 3.0), Rect::mm(3.0, 4.0, 4.0, 6.0));
+    }
+}

@@ -174,3 +174,50 @@ fn on_its_side(m: Margins) -> Margins {
 fn count(length: Length, tile: Length) -> usize {
     ((length - Length::mm(NOISE_MM)) / tile).ceil().max(1.0) as usize
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::tests::sample::home;
+
+    #[test]
+    fn a_roll_is_cut_into_as_few_equal_parts_as_will_do() {
+        // Ink, what margins take of every part, the longest part; then the length of each.
+        for (ink, taken, longest, length) in [
+            (1500.4, 10.0, 5080.0, 1531.0),
+            (1500.0, 10.0, 5080.0, 1530.0),
+            (5000.4, 10.0, 3000.0, 2521.0),
+            (2900.4, 10.0, 1000.5, 984.0),
+            // Air is left out where it would cost another part.
+            (1977.4, 10.0, 1000.0, 1000.0),
+            (1985.4, 10.0, 1000.0, 679.0),
+            (950.0, 16.0, 3000.0, 986.0),
+        ] {
+            let found = roll_length(Length::mm(ink), Length::mm(taken), Length::mm(longest));
+            assert!(found.within(Length::mm(length), Length::mm(1e-9)), "{ink} {taken} {longest}: {found}");
+        }
+    }
+
+    #[test]
+    fn paper_lies_both_ways_if_it_leaves_a_tile() {
+        let ways = |setup: &PaperSetup| {
+            let mm = |size: Size| (size.width.to_mm().round(), size.height.to_mm().round());
+            let frames = frames(setup, Tiles::Own, Rect::mm(0.0, 0.0, 500.0, 800.0));
+            frames.iter().map(|frame| (frame.lying, mm(frame.sheet_size), mm(frame.tile.size()))).collect::<Vec<_>>()
+        };
+        // Margins of 1, 2, 3 and 4 mm (top, right, bottom, left) and a border of 5 mm; on its side the larger of each pair counts twice.
+        let card = home(100.0, 120.0, [1.0, 2.0, 3.0, 4.0], 5.0);
+        assert_eq!(ways(&card), [(false, (100.0, 120.0), (84.0, 106.0)), (true, (120.0, 100.0), (104.0, 82.0))]);
+        // The least side of a tile is 20 mm.
+        assert_eq!(ways(&home(20.0, 90.0, [0.0; 4], 0.0)).len(), 2);
+        assert_eq!(
+            ways(&home(36.0, 90.0, [1.0, 2.0, 3.0, 4.0], 5.0)).into_iter().map(|way| way.0).collect::<Vec<_>>(),
+            [false]
+        );
+        assert!(ways(&home(19.9, 90.0, [0.0; 4], 0.0)).is_empty());
+        let mut roll = home(0.0, 0.0, [1.0, 2.0, 3.0, 4.0], 5.0);
+        roll.paper.format = Format::Roll(Length::mm(600.0));
+        // Ink, 20 mm of air, margins along the roll and twice the border.
+        assert_eq!(ways(&roll), [(false, (600.0, 834.0), (584.0, 820.0)), (true, (536.0, 600.0), (520.0, 582.0))]);
+    }
+}

@@ -134,6 +134,15 @@ mod tests {
         (up..up + height).all(|row| (left..left + width).all(|column| room.free[row * SIDE + column]))
     }
 
+    #[test]
+    fn places_are_all_corners_that_a_size_fits_at() {
+        let places: Vec<Rect> = room(&[]).places(Size::mm(4.0, 6.5)).collect();
+        // Six across, three up, from the bottom left corner.
+        assert_eq!((places.len(), places[0], places[17]), (18, Rect::mm(0.0, 2.5, 4.0, 6.5), Rect::mm(5.0, 0.5, 4.0, 6.5)));
+        assert_eq!(room(&[]).places(Size::mm(9.0, 9.0)).count(), 1);
+        assert_eq!(room(&[]).places(Size::mm(9.1, 1.0)).count() + room(&[]).places(Size::mm(1.0, 9.1)).count(), 0);
+    }
+
     proptest! {
         #[test]
         fn gaps_are_free_and_no_place_is_nearer(taken in prop::collection::vec((0..SIDE, 0..SIDE), 0..20), width in 1..=SIDE, height in 1..=SIDE) {

@@ -222,6 +222,55 @@ mod tests {
     }
 
     #[test]
+    fn each_unit_leads_in_and_out_again() {
+        // CSS Values and Units Module Level 4, "Absolute lengths": 3 in are 76.2 mm and 216 pt.
+        for length in [Length::mm(76.2), Length::inches(3.0), Length::pt(216.0)] {
+            assert!((length.to_mm() - 76.2).abs() < 1e-9);
+            assert!((length.to_inches() - 3.0).abs() < 1e-9);
+            assert!((length.to_pt() - 216.0).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn lengths_are_reckoned_with_as_numbers_are() {
+        let (seven, two) = (Length::mm(7.0), Length::mm(2.0));
+        let mut length = seven;
+        length += two;
+        assert_eq!([length, seven + two, [seven, two].into_iter().sum()], [Length::mm(9.0); 3]);
+        length -= seven;
+        assert_eq!([length, seven - Length::mm(5.0)], [two; 2]);
+        assert_eq!([two - seven, -Length::mm(5.0)], [Length::mm(-5.0); 2]);
+        assert_eq!([seven * 2.0, seven / 0.5], [Length::mm(14.0); 2]);
+        assert!((seven / two - 3.5).abs() < 1e-12);
+        assert_eq!([seven.min(two), two.min(seven), (-two).abs(), two.abs()], [two; 4]);
+        assert_eq!([seven.max(two), two.max(seven)], [seven; 2]);
+    }
+
+    #[test]
+    fn within_takes_both_signs_and_its_own_limit() {
+        let (five, slack) = (Length::mm(5.0), Length::mm(1.0));
+        for (other, within) in [(3.5, false), (4.0, true), (5.0, true), (6.0, true), (6.5, false)] {
+            assert_eq!(five.within(Length::mm(other), slack), within, "{other}");
+        }
+    }
+
+    #[test]
+    fn only_numbers_are_finite() {
+        assert!(Length::mm(-1.0).is_finite());
+        for value in [f64::INFINITY, f64::NEG_INFINITY, f64::NAN] {
+            assert!(!Length::mm(value).is_finite(), "{value}");
+        }
+    }
+
+    #[test]
+    fn a_text_that_is_no_length_is_told_with_what_was_written() {
+        for (text, part) in [("15", "15"), ("15 ell", "ell"), ("x mm", "x mm")] {
+            let told = text.parse::<Length>().unwrap_err().to_string();
+            assert!(told.contains(part), "{told}");
+        }
+    }
+
+    #[test]
     fn shows_millimetres_without_false_digits() {
         assert_eq!(Length::mm(191.3).to_string(), "191.3 mm");
         assert_eq!(Length::inches(1.0).to_string(), "25.4 mm");

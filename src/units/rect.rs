@@ -161,3 +161,82 @@ impl Rect {
         self.width() > Length::ZERO && self.height() > Length::ZERO
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A rectangle whose sides and corners are all of different numbers, so that none can stand for another.
+    fn odd() -> Rect {
+        Rect::mm(10.0, 20.0, 40.0, 90.0)
+    }
+
+    #[test]
+    fn sides_corners_and_middle_are_those_of_geometry() {
+        let r = odd();
+        assert_eq!((r.min, r.max), (at(10.0, 20.0), at(50.0, 110.0)));
+        assert_eq!((r.width(), r.height(), r.size()), (Length::mm(40.0), Length::mm(90.0), Size::mm(40.0, 90.0)));
+        assert_eq!(r.center(), at(30.0, 65.0));
+        assert_eq!(r.size().turned(), Size::mm(90.0, 40.0));
+    }
+
+    fn at(x: f64, y: f64) -> Point {
+        Point::new(Length::mm(x), Length::mm(y))
+    }
+
+    #[test]
+    fn there_and_back_to_kurbo_nothing_changes() {
+        assert_eq!(at(3.0, 4.0).to_kurbo_mm(), kurbo::Point::new(3.0, 4.0));
+        assert_eq!(odd().to_kurbo_mm(), kurbo::Rect::new(10.0, 20.0, 50.0, 110.0));
+        assert_eq!(Rect::from_kurbo_mm(odd().to_kurbo_mm()), odd());
+    }
+
+    #[test]
+    fn each_margin_takes_from_its_own_side() {
+        let mm = Length::mm;
+        let margins = Margins { top: mm(1.0), right: mm(2.0), bottom: mm(3.0), left: mm(4.0) };
+        assert_eq!(odd().inset(margins), Rect { min: at(14.0, 21.0), max: at(48.0, 107.0) });
+        let grown = Margins { top: mm(1.5), right: mm(2.5), bottom: mm(3.5), left: mm(4.5) };
+        assert_eq!(margins.grown(mm(0.5)), grown);
+        assert_eq!(Margins::even(mm(1.0)), Margins { top: mm(1.0), right: mm(1.0), bottom: mm(1.0), left: mm(1.0) });
+    }
+
+    #[test]
+    fn the_largest_margin_may_be_any() {
+        let mm = Length::mm;
+        for turn in 0..4 {
+            let mut sides = [mm(1.0), mm(2.0), mm(3.0), mm(9.0)];
+            sides.rotate_left(turn);
+            let [top, right, bottom, left] = sides;
+            assert_eq!(Margins { top, right, bottom, left }.largest(), mm(9.0), "{turn}");
+        }
+    }
+
+    #[test]
+    fn a_moved_rectangle_keeps_its_size_and_a_union_holds_both() {
+        let moved = odd().moved(Length::mm(100.0), Length::mm(-5.0));
+        assert_eq!(moved, Rect::mm(110.0, 15.0, 40.0, 90.0));
+        let both = Rect { min: at(10.0, 15.0), max: at(150.0, 110.0) };
+        assert_eq!((odd().union(moved), moved.union(odd())), (both, both));
+    }
+
+    #[test]
+    fn rectangles_overlap_by_their_insides_only() {
+        let square = |x, y| Rect::mm(x, y, 10.0, 10.0);
+        for (x, y, overlaps) in
+            [(0.0, 0.0, true), (9.0, 9.0, true), (10.0, 0.0, false), (0.0, 10.0, false), (20.0, 0.0, false), (0.0, 20.0, false)]
+        {
+            assert_eq!(square(0.0, 0.0).overlaps(square(x, y)), overlaps, "{x} {y}");
+            assert_eq!(square(x, y).overlaps(square(0.0, 0.0)), overlaps, "{x} {y}");
+        }
+    }
+
+    #[test]
+    fn only_a_rectangle_with_both_sides_has_an_area() {
+        let area = |width, height| Rect::mm(1.0, 1.0, width, height).has_area();
+        assert!(area(2.0, 3.0));
+        for (width, height) in [(0.0, 3.0), (2.0, 0.0), (-2.0, 3.0), (2.0, -3.0), (-2.0, -3.0)] {
+            assert!(!area(width, height), "{width} {height}");
+        }
+    }
+}

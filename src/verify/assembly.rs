@@ -127,3 +127,83 @@ fn shown_on(paper: &Paper, sheet: &Sheet, pages: &[Page]) -> Shown {
     let within = drawn.map(|mark| (mark, mark.clip.intersect(tile))).filter(|(mark, window)| mark.reach().overlaps(*window));
     within.map(|(mark, window)| (mark.moved(-shift), window - shift)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::verify::mark::Pen;
+    use kurbo::{BezPath, Line, Shape};
+
+    const WINDOW: Rect = Rect::new(-100.0, -100.0, 100.0, 100.0);
+
+    /// A level line of 5 mm.
+    fn line(x: f64, y: f64) -> Mark {
+        let path: BezPath = Line::new((x, y), (x + 5.0, y)).to_path(0.1);
+        let pen = Pen { width: Some(0.2), dashes: Vec::new(), colour: [0; 4] };
+        Mark { part: Part::Drawing, layer: None, path, pen, clip: WINDOW }
+    }
+
+    fn assembly(marks: impl IntoIterator<Item = Mark>) -> Assembly {
+        Assembly::of(&[marks.into_iter().map(|mark| (mark, WINDOW)).collect()])
+    }
+
+    #[test]
+    fn the_nearest_mark_within_a_millimetre_is_found_on_every_side() {
+        for (x, y) in [(0.0, 0.0), (-7.3, 12.6), (0.99, -0.99)] {
+            let near = assembly([line(x, y)]);
+            for (right, down, found) in [
+                (0.9, 0.0, true),
+                (-0.9, 0.0, true),
+                (0.0, 0.9, true),
+                (0.0, -0.9, true),
+                (0.6, -0.6, true),
+                (1.1, 0.0, false),
+                (0.0, -1.1, false),
+                (0.8, 0.8, false),
+            ] {
+                let nearest = near.nearest(&line(x + right, y + down), |_| true);
+                assert_eq!(nearest.map(|it| it.0), found.then_some(0), "{x} {y} {right} {down}");
+            }
+        }
+    }
+
+    #[test]
+    fn of_several_marks_the_nearest_free_one_is_taken_and_of_twins_the_one_on_its_layer() {
+        let some = assembly([line(0.0, 0.0), line(0.0, 0.4), line(0.0, 0.5)]);
+        let nearest = |y: f64, taken: usize| some.nearest(&line(0.0, y), |index| *index != taken).map(|it| it.0);
+        assert_eq!((nearest(0.1, 9), nearest(0.1, 0), nearest(0.39, 9), nearest(0.6, 9)), (Some(0), Some(1), Some(1), Some(2)));
+        let on = |layer: &str| Mark { layer: Some(layer.into()), ..line(0.0, 0.0) };
+        let twins = assembly([on("small"), on("large")]);
+        assert_eq!(twins.nearest(&on("large"), |_| true), Some((1, 0.0)));
+        assert_eq!(twins.nearest(&on("small"), |_| true), Some((0, 0.0)));
+        // A layer that is called otherwise is no reason to miss a line.
+        assert_eq!(twins.nearest(&on("other"), |_| true).map(|it| it.1), Some(0.0));
+        let own = assembly([line(0.0, 0.0)]);
+        let filled = Mark { pen: Pen { width: None, ..line(0.0, 0.0).pen }, ..line(0.0, 0.0) };
+        assert_eq!(own.nearest(&filled, |_| true), None);
+        assert_eq!(own.nearest(&Mark { part: Part::Words, ..line(0.0, 0.0) }, |_| true), None);
+    }
+
+    #[test]
+    fn a_mark_on_two_sheets_is_one_and_two_on_one_sheet_are_two() {
+        let sheet = |marks: &[Mark]| -> Shown { marks.iter().map(|mark| (mark.clone(), WINDOW)).collect() };
+        let sheets = [sheet(&[line(0.0, 0.0), line(0.0, 0.0)]), sheet(&[line(0.0, 0.0), line(9.0, 0.0)])];
+        let all = Assembly::of(&sheets);
+        assert_eq!(all.marks.len(), 3);
+        let laid = all.lay(&[sheet(&[line(0.0, 0.3), line(50.0, 0.0)]), sheet(&[line(9.0, 0.0)])]);
+        let seen: Vec<Vec<(usize, f64)>> =
+            laid.seen.iter().map(|seen| seen.iter().map(|seen| (seen.sheet, seen.off)).collect()).collect();
+        assert_eq!(seen, [vec![(0, 0.3)], vec![], vec![(1, 0.0)]]);
+        assert_eq!(laid.extra.iter().map(|(sheet, mark)| (*sheet, mark.start().x)).collect::<Vec<_>>(), [(0, 50.0)]);
+    }
+
+    #[test]
+    fn marks_far_apart_lie_in_cells_of_their_own_so_that_few_are_looked_at() {
+        let places = [(0.0, 0.0), (3.0, 0.0), (0.0, 3.0), (-3.0, 0.0), (0.0, -3.0), (300.0, 200.0)];
+        let all = assembly(places.map(|(x, y)| line(x, y)));
+        assert_eq!(all.cells.len(), places.len());
+        for (x, y) in places {
+            assert_eq!(all.around(&line(x + 0.4, y - 0.4)).count(), 1, "{x} {y}");
+        }
+    }
+}

@@ -128,3 +128,107 @@ pub(super) fn within(line: Line, area: Rect) -> Option<(f64, f64)> {
     }
     (enters <= leaves).then_some((enters, leaves))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::verify::mark::{Part, Pen};
+
+    const ALL: Rect = Rect::new(0.0, 0.0, 100.0, 40.0);
+
+    fn mark(path: kurbo::BezPath, width: Option<f64>) -> Mark {
+        Mark { part: Part::Drawing, layer: None, path, pen: Pen { width, dashes: Vec::new(), colour: [0; 4] }, clip: ALL }
+    }
+
+    #[test]
+    fn the_longest_stretch_that_no_window_shows_is_told() {
+        let line = mark(Line::new((0.0, 20.0), (100.0, 20.0)).to_path(0.1), Some(0.0));
+        let window = |from: f64, to: f64| Rect::new(from, 0.0, to, 40.0);
+        // Left over are 10 to 15, 30 to 50 and 90 to 98, each less the slack of its windows.
+        let shown = [window(50.0, 90.0), window(0.0, 10.0), window(15.0, 30.0), window(98.0, 100.0)];
+        let gap = longest_gap(&line, &[ALL], &shown).unwrap();
+        assert!((gap.length - 19.96).abs() < 1e-9 && gap.at.distance(Point::new(40.0, 20.0)) < 1e-9, "{gap:?}");
+        // What nobody wants is not missed, and neither is a tenth of a millimetre.
+        assert_eq!(longest_gap(&line, &[window(0.0, 9.0), window(16.0, 29.0)], &shown), None);
+        assert_eq!(longest_gap(&line, &[ALL], &[window(0.0, 50.0), window(50.1, 100.0)]), None);
+    }
+
+    #[test]
+    fn a_hole_in_a_filled_path_is_found_though_its_edge_shows() {
+        let area = mark(ALL.to_path(0.1), None);
+        // Around a hole from (40, 10) to (60, 30).
+        let mut shown = vec![Rect::new(0.0, 0.0, 100.0, 10.0), Rect::new(0.0, 30.0, 100.0, 40.0)];
+        shown.extend([Rect::new(0.0, 0.0, 40.0, 40.0), Rect::new(60.0, 0.0, 100.0, 40.0)]);
+        // Places lie in the middle of squares of 5 mm.
+        let hole = Gap { at: Point::new(42.5, 12.5), length: GRID };
+        assert_eq!(longest_gap(&area, &[ALL], &shown), Some(hole));
+        // The same path as a line has no inside, and nobody may want it.
+        assert_eq!(longest_gap(&mark(ALL.to_path(0.1), Some(0.2)), &[ALL], &shown), None);
+        assert_eq!(longest_gap(&area, &[Rect::new(0.0, 0.0, 30.0, 40.0)], &shown), None);
+        shown.push(Rect::new(40.0, 10.0, 60.0, 30.0));
+        assert_eq!(longest_gap(&area, &[ALL], &shown), None);
+    }
+
+    #[test]
+    fn both_sides_of_a_line_and_the_way_back_to_its_start_must_show() {
+        let thick = mark(Line::new((0.0, 20.0), (100.0, 20.0)).to_path(0.1), Some(4.0));
+        let seen = |upper: f64, lower: f64| longest_gap(&thick, &[ALL], &[Rect::new(-9.0, upper, 109.0, lower)]);
+        // The line's middle shows, and one of its sides does not.
+        for (upper, lower, side) in [(0.0, 21.0, 22.0), (19.0, 40.0, 18.0)] {
+            let gap = seen(upper, lower).unwrap();
+            assert!(gap.length > 99.9 && gap.at.distance(Point::new(50.0, side)) < 1e-9, "{gap:?}");
+        }
+        assert_eq!(seen(18.0, 22.0), None);
+        let round = mark(kurbo::BezPath::from_svg("M0 0H100V40H0Z").unwrap(), Some(0.0));
+        let gap = longest_gap(&round, &[ALL], &[Rect::new(1.0, -1.0, 101.0, 41.0), Rect::new(-1.0, -1.0, 2.0, 5.0)]).unwrap();
+        assert!((gap.length - 34.98).abs() < 1e-9 && gap.at.distance(Point::new(0.0, 22.51)) < 1e-9, "{gap:?}");
+    }
+
+    #[test]
+    fn ink_lies_in_a_window_that_it_crosses_or_fills() {
+        let (area, line) = (mark(ALL.to_path(0.1), None), mark(ALL.to_path(0.1), Some(0.2)));
+        for (window, filled, lined) in [
+            (Rect::new(40.0, 10.0, 60.0, 30.0), true, false),
+            (Rect::new(90.0, 10.0, 110.0, 30.0), true, true),
+            (Rect::new(100.05, 10.0, 110.0, 30.0), false, true),
+            (Rect::new(101.0, 10.0, 110.0, 30.0), false, false),
+            (Rect::new(-9.0, -9.0, 109.0, 49.0), true, true),
+        ] {
+            assert_eq!((inks(&area, window), inks(&line, window)), (filled, lined), "{window}");
+        }
+        let ring = kurbo::BezPath::from_svg("M0 0H100V40H0ZM20 5V35H80V5Z").unwrap();
+        assert!(!inks(&mark(ring, None), Rect::new(40.0, 10.0, 60.0, 30.0)), "a hole has no ink");
+    }
+
+    #[test]
+    fn a_line_runs_in_a_rectangle_from_where_it_enters_to_where_it_leaves() {
+        let area = Rect::new(10.0, 20.0, 30.0, 40.0);
+        for ((x0, y0), (x1, y1), part) in [
+            ((0.0, 30.0), (40.0, 30.0), Some((0.25, 0.75))),
+            ((40.0, 30.0), (0.0, 30.0), Some((0.25, 0.75))),
+            ((15.0, 60.0), (15.0, 20.0), Some((0.5, 1.0))),
+            ((0.0, 10.0), (40.0, 50.0), Some((0.25, 0.75))),
+            ((0.0, 50.0), (40.0, 10.0), Some((0.25, 0.75))),
+            ((12.0, 22.0), (14.0, 24.0), Some((0.0, 1.0))),
+            ((10.0, 0.0), (10.0, 60.0), Some((1.0 / 3.0, 2.0 / 3.0))),
+            ((9.9, 0.0), (9.9, 60.0), None),
+            ((0.0, 40.1), (60.0, 40.1), None),
+            ((0.0, 30.0), (20.0, 60.0), None),
+            ((0.0, 30.0), (9.0, 30.0), None),
+        ] {
+            let found = within(Line::new((x0, y0), (x1, y1)), area);
+            let near = match (found, part) {
+                (Some(found), Some(part)) => (found.0 - part.0).abs().max((found.1 - part.1).abs()) < 1e-12,
+                (found, part) => found == part,
+            };
+            assert!(near, "({x0}, {y0}) to ({x1}, {y1}): {found:?}");
+        }
+    }
+
+    #[test]
+    fn a_path_lower_than_the_grid_has_no_place_inside() {
+        let low = mark(Rect::new(0.0, 0.0, 100.0, 4.0).to_path(0.1), None);
+        let shown = [Rect::new(0.0, 0.0, 100.0, 0.5), Rect::new(0.0, 3.5, 100.0, 4.0)];
+        assert_eq!(inside(&low, &[ALL], &shown), None);
+    }
+}

@@ -190,3 +190,82 @@ pub(super) fn read_mes(promises: &Promises, files: &Files, verdict: &mut Verdict
         };
     verdict.judge(Check::Guides, result);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_of_pages_are_read_as_they_are_printed() {
+        for (text, all) in [
+            ("2–4,7", vec![2, 3, 4, 7]),
+            ("2-3, 5 – 6", vec![2, 3, 5, 6]),
+            ("9", vec![9]),
+            ("4–2", vec![]),
+            ("one,3", vec![3]),
+            ("", vec![]),
+            // More pages than a package may have files are no list, and would take for ever.
+            ("1–40000000000", vec![]),
+        ] {
+            assert_eq!(pages(text).into_iter().collect::<Vec<_>>(), all, "{text}");
+        }
+    }
+
+    #[test]
+    fn plain_text_is_what_stands_between_tags() {
+        assert_eq!(plain(" id=\"x\">2<b>–</b>3 <i>or</i> 4"), "2–3 or 4");
+        assert_eq!(plain("no end"), "");
+    }
+
+    #[test]
+    fn an_edition_is_no_part_of_a_longer_number() {
+        for (text, found) in [
+            ("Edition 1.0.0.", true),
+            ("1.0.0", true),
+            ("v1.0.0!", true),
+            ("11.0.0", false),
+            ("1.0.01", false),
+            ("11.0.0, then 1.0.0", true),
+            ("1.0", false),
+        ] {
+            assert_eq!(alone(text, "1.0.0"), found, "{text}");
+        }
+    }
+
+    /// Two rows of two sheets of 80 × 100 mm, of which the last is not used.
+    fn paper() -> Paper {
+        let sheet = |label: &str, row: u32, column: u32| serde_json::json!({"label": label, "page": 1, "row": row, "column": column, "area_mm": [0, 0, 80, 100]});
+        serde_json::from_value(serde_json::json!({
+            "paper": "card", "file": "x.pdf", "width_mm": 100, "height_mm": 120, "press": "home", "origin_mm": [0, 0],
+            "tile_mm": [10, 10, 80, 100], "sheets": [sheet("A1", 0, 0), sheet("A2", 0, 1), sheet("B1", 1, 0)],
+            "sizes": [], "scale_marks": []
+        }))
+        .unwrap()
+    }
+
+    #[test]
+    fn a_map_has_each_sheet_in_its_place() {
+        let shown = |paper: &Paper, cells: &[(&str, f64, f64)]| {
+            let cell = |(label, x, y): &(&str, f64, f64)| format!("<g data-sheet=\"{label}\"><rect x=\"{x}\" y=\"{y}\"/></g>");
+            let text: String = cells.iter().map(cell).collect();
+            let all: Vec<Tag<'_>> = tags(&text).collect();
+            maps(paper, &all.iter().collect::<Vec<_>>())
+        };
+        let good = [("A1", 0.0, 0.0), ("A2", 80.0, 0.0), ("B1", 0.0, 100.0)];
+        assert!(shown(&paper(), &good));
+        for (index, x, y) in [(0, 0.0, 0.04), (1, 79.96, 0.0), (2, -0.04, 100.0)] {
+            let (mut near, mut far) = (good, good);
+            (near[index].1, near[index].2) = (x, y);
+            assert!(shown(&paper(), &near), "{near:?}");
+            (far[index].1, far[index].2) =
+                (good[index].1 + 2.0 * (x - good[index].1), good[index].2 + 2.0 * (y - good[index].2));
+            assert!(!shown(&paper(), &far), "{far:?}");
+        }
+        assert!(!shown(&paper(), &good[..2]) && !shown(&paper(), &[good.as_slice(), &[("B2", 80.0, 100.0)]].concat()));
+        assert!(!shown(&paper(), &[good[0], good[1], ("C1", 0.0, 100.0)]) && !shown(&paper(), &[]));
+        // One sheet alone may do without.
+        let mut alone = paper();
+        alone.sheets.truncate(1);
+        assert!(shown(&alone, &[]) && shown(&alone, &good[..1]) && !shown(&alone, &good[1..2]));
+    }
+}

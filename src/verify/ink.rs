@@ -298,3 +298,30 @@ impl<'a> Device<'a> for Ink<'_> {
         self.mark(&pixels.to_path(1.0), props.transform, Pen { width: None, dashes: Vec::new(), colour });
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_of_layers_are_read_in_either_way_of_writing_them() {
+        // ISO 32000-1, 7.9.2.2: two bytes a letter behind the mark FE FF, or one byte a letter.
+        assert_eq!(&*text(b"\xFE\xFF\x00p\x00\xE9\x20\x14\xD8\x3D\xDE\x00"), "pé\u{2014}\u{1F600}");
+        assert_eq!(&*text(b"pattern \xE9"), "pattern é");
+        assert_eq!(&*text(b"\xFE\xFF"), "");
+    }
+
+    #[test]
+    fn a_curve_turns_where_it_is_widest_and_highest() {
+        let bow: PathSeg = kurbo::CubicBez::new((0.0, 0.0), (0.0, 40.0), (40.0, 40.0), (40.0, 0.0)).into();
+        let found: Vec<Point> = turns(bow).collect();
+        assert!(found.iter().any(|turn| turn.distance(Point::new(20.0, 30.0)) < 1e-9), "{found:?}");
+        assert_eq!(turns(kurbo::Line::new((0.0, 0.0), (9.0, 9.0)).into()).count(), 0);
+    }
+
+    #[test]
+    fn a_path_begins_with_a_move() {
+        assert!(is_sound(&BezPath::from_svg("M0 0H9").unwrap()));
+        assert!(!is_sound(&BezPath::new()));
+    }
+}

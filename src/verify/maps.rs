@@ -103,3 +103,48 @@ fn here(paper: &Paper, sheet: &Sheet, page: &Page, map: &Map, wanted: &BTreeSet<
     let filled = rectangles(page, false).any(|area| (area.center() - cell.center()).hypot() < SAME);
     (!filled).then(|| error!("map-off/here", label = sheet.label))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_of_a_map_are_small_and_shaped_as_tiles() {
+        let tile = Rect::new(10.0, 10.0, 90.0, 110.0);
+        for (width, height, like) in [
+            (4.0, 5.0, true),
+            (8.0, 10.0, true),
+            (4.01, 5.0, true),
+            (4.1, 5.0, false),
+            (4.0, 5.1, false),
+            (80.0, 100.0, false),
+            (40.0, 50.0, false),
+        ] {
+            assert_eq!(is_like(Rect::new(3.0, 7.0, 3.0 + width, 7.0 + height), tile), like, "{width} {height}");
+        }
+    }
+
+    #[test]
+    fn a_map_is_a_grid_of_cells_edge_to_edge() {
+        let cell = |x: f64, y: f64| Rect::new(x, y, x + 4.0, y + 5.0);
+        let places = |areas: &[Rect]| grid(areas).map(|map| map.keys().copied().collect::<Vec<_>>());
+        assert_eq!(places(&[cell(60.0, 20.0), cell(64.0, 20.0), cell(60.0, 30.0)]), Some(vec![(0, 0), (0, 1), (2, 0)]));
+        assert_eq!(places(&[cell(60.0, 20.0), cell(64.04, 20.05)]), Some(vec![(0, 0), (0, 1)]));
+        for (x, y) in [(64.2, 20.0), (66.0, 20.0), (60.0, 27.5), (64.0, 20.2), (63.8, 20.0)] {
+            assert_eq!(places(&[cell(60.0, 20.0), cell(x, y)]), None, "{x} {y}");
+        }
+        assert_eq!(places(&[]), None);
+        assert_eq!(grid(&[cell(60.0, 20.0)]).unwrap().get(&(0, 0)), Some(&cell(60.0, 20.0)));
+    }
+
+    #[test]
+    fn sheets_are_counted_from_the_topmost_and_leftmost() {
+        let sheet = |row: u32, column: u32| -> Sheet {
+            serde_json::from_value(
+                serde_json::json!({"label": "", "page": 1, "row": row, "column": column, "area_mm": [0, 0, 1, 1]}),
+            )
+            .unwrap()
+        };
+        assert_eq!(cells(&[sheet(2, 5), sheet(3, 4)]), BTreeSet::from([(0, 1), (1, 0)]));
+    }
+}

@@ -126,3 +126,77 @@ fn apart(one: PathEl, two: PathEl) -> f64 {
     }
     mine.iter().zip(theirs).map(|(a, b)| a.distance(b)).fold(0.0, f64::max)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mark(path: &str, width: Option<f64>, dashes: &[f64]) -> Mark {
+        let pen = Pen { width, dashes: dashes.into(), colour: [0; 4] };
+        let (path, clip) = (BezPath::from_svg(path).unwrap(), Rect::new(0.0, 0.0, 100.0, 50.0));
+        Mark { part: Part::Drawing, layer: None, path, pen, clip }
+    }
+
+    #[test]
+    fn paths_are_as_far_apart_as_their_farthest_points() {
+        let curve = mark("M1 2L5 2C6 3 7 4 8 5Q9 6 10 7Z", None, &[]);
+        for (path, off) in [
+            ("M1 2L5 2C6 3 7 4 8 5Q9 6 10 7Z", 0.0),
+            ("M1 2.5L5 2C6 3 7 4 8 5Q9 6 10 7Z", 0.5),
+            ("M1 2L8 6C6 3 7 4 8 5Q9 6 10 7Z", 5.0),
+            ("M1 2L5 2C6 3 7 6 8 5.1Q9 6 10 7Z", 2.0),
+            ("M1 2L5 2C6 3 7 4 8 5Q9 7 10 7Z", 1.0),
+            ("M1 2L5 2C6 3 7 4 8 5Q9 6 10 7", f64::INFINITY),
+            ("M1 2L5 2C6 3 7 4 8 5L10 7Z", f64::INFINITY),
+        ] {
+            let other = mark(path, None, &[]);
+            assert_eq!((curve.off(&other), other.off(&curve)), (off, off), "{path}");
+        }
+        let bent = mark("M1 2.5L5 2C6 3 7 4 8 5Q9 9 10 7Z", None, &[]);
+        assert_eq!((curve.farthest(&bent), curve.start()), (Some(Point::new(10.0, 7.0)), Point::new(1.0, 2.0)));
+    }
+
+    #[test]
+    fn pens_are_as_far_apart_as_width_or_dashes() {
+        let pen = |width, dashes: &[f64]| mark("M0 0", width, dashes).pen;
+        let own = pen(Some(0.4), &[3.0, 1.0, 0.0]);
+        for (other, off) in [
+            (pen(Some(0.4), &[3.0, 1.0, 0.0]), 0.0),
+            (pen(Some(0.9), &[3.0, 1.25, 0.0]), 0.5),
+            (pen(Some(0.4), &[3.0, 1.0, 0.75]), 0.75),
+            (pen(Some(0.4), &[]), f64::INFINITY),
+            (pen(None, &[3.0, 1.0, 0.0]), f64::INFINITY),
+        ] {
+            assert!(own.off(&other) == off || (own.off(&other) - off).abs() < 1e-12, "{other:?}");
+        }
+        assert_eq!((own.half(), pen(None, &[]).half()), (0.2, 0.0));
+    }
+
+    #[test]
+    fn clips_are_as_far_apart_as_their_farthest_sides() {
+        let own = mark("M0 0H9", Some(0.4), &[]);
+        for (clip, off) in [
+            (Rect::new(0.0, 0.0, 100.0, 50.0), 0.0),
+            (Rect::new(-2.0, 1.0, 100.0, 50.0), 2.0),
+            (Rect::new(0.0, -3.0, 101.0, 50.0), 3.0),
+            (Rect::new(0.0, 0.0, 96.0, 53.0), 4.0),
+            (Rect::new(0.0, 1.0, 100.0, 45.0), 5.0),
+        ] {
+            assert_eq!(own.clip_off(&Mark { clip, ..own.clone() }), off);
+        }
+        let moved = own.moved(Vec2::new(3.0, -1.0));
+        assert_eq!((moved.start(), moved.clip), (Point::new(3.0, -1.0), Rect::new(3.0, -1.0, 103.0, 49.0)));
+        assert_eq!(own.reach(), Rect::new(-0.2, -0.2, 9.2, 0.2));
+    }
+
+    #[test]
+    fn a_path_may_reach_a_kilometre_and_no_further() {
+        let near = |path: &str, scale: f64| is_near(&BezPath::from_svg(path).unwrap(), Affine::scale(scale));
+        assert!(near("M0 0H1e6", 1.0) && near("M-1e5 0V-1e5", 10.0));
+        for path in ["M0 0H2e6", "M0 0V2e6", "M-2e6 0H0", "M0-2e6V0"] {
+            assert!(!near(path, 1.0) && near(path, 0.5), "{path}");
+        }
+        let endless = BezPath::from_vec(vec![PathEl::MoveTo(Point::ZERO), PathEl::LineTo(Point::new(f64::NAN, 0.0))]);
+        assert!(!is_near(&endless, Affine::IDENTITY));
+    }
+}

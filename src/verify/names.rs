@@ -49,3 +49,34 @@ fn is_port(digit: char) -> bool {
 fn has_bad_characters(name: &str) -> bool {
     name.ends_with(['.', ' ']) || name.contains(|c: char| c.is_control() || "<>:\"|?*".contains(c))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_refused_for_its_most_telling_reason() {
+        let reasons = [
+            (words!("is-empty"), vec![""]),
+            (words!("starts-at-root"), vec!["/", "/x", "//host/x", "/../x"]),
+            (words!("names-drive"), vec!["c:", "C:/x", "z:\\x"]),
+            (words!("holds-backslash"), vec!["a\\b", "..\\x"]),
+            (words!("leads-out-of-folder"), vec!["..", ".", "../x", "a/../b", "a/./b", "a//b", "a/"]),
+            (words!("is-name-of-device"), vec!["con", "CON.txt", "a/prn", "nul .pdf", "com1", "lpt9.txt", "COM²", "conout$"]),
+            (words!("holds-characters-windows-refuses"), vec!["a.", "a ", "a?b", "1:2", "a\u{7}b", "x|y", "a*/b", "a./b"]),
+        ];
+        for (why, names) in reasons {
+            for name in names {
+                assert_eq!(fault(name), Some(why), "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn plain_names_are_none_of_these() {
+        for name in ["a.pdf", "a/b.txt", "...x", ".hidden", "console", "com", "com10", "lpt", "comx", "1", "Größe 38.pdf"] {
+            assert_eq!(fault(name), None, "{name}");
+        }
+        assert!(in_folder("a/b") && !in_folder("a-b"));
+    }
+}

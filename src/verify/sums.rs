@@ -61,3 +61,28 @@ fn one(name: &str, bytes: &[u8], sums: &BTreeMap<String, String>, verdict: &Verd
 pub(super) fn hex(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_is_a_sum_two_signs_and_a_name() {
+        // The sum of no bytes (NIST, "SHA-256 test vectors").
+        let sum = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855";
+        assert_eq!(hex(b""), sum);
+        let short = &sum[1..];
+        for (line, name) in [
+            (format!("{sum}  a b.pdf"), Some("a b.pdf")),
+            (format!("{sum} *a.pdf"), Some("a.pdf")),
+            (format!("{sum} a.pdf"), None),
+            (format!("{sum}  "), None),
+            (format!("{short}  a.pdf"), None),
+            (format!("{sum}0  a.pdf"), None),
+            (format!("{short}g  a.pdf"), None),
+            (format!("\\{sum}  a.pdf"), None),
+        ] {
+            assert_eq!(line_of(&line).map(|(_, name)| name), name, "{line}");
+        }
+    }
+}

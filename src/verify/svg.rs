@@ -173,3 +173,79 @@ fn cubic(path: &BezPath) -> BezPath {
     }
     raised
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A page of 200 × 100 mm in units of 2 mm, whose top left is at (5, 10).
+    fn read(inner: &str) -> Result<Vec<Mark>, String> {
+        marks(&format!("<svg width=\"200mm\" height=\"100mm\" viewBox=\"5 10 100 50\"><g id=\"drawing\">{inner}</g></svg>"))
+    }
+
+    fn one(inner: &str) -> Mark {
+        let mut all = read(inner).unwrap();
+        assert_eq!(all.len(), 1, "{inner}");
+        all.remove(0)
+    }
+
+    #[test]
+    fn paths_are_read_in_millimetres_from_the_top_left() {
+        let line = |transform: &str| {
+            one(&format!("<path {transform} fill=\"none\" stroke=\"#000\" stroke-width=\".1\" d=\"M15 20h10\"/>"))
+        };
+        assert_eq!(line("").path, BezPath::from_svg("M20 20L40 20").unwrap());
+        assert_eq!(line("").pen, Pen { width: Some(0.2), dashes: vec![0.0], colour: [0; 4] });
+        let turned = line("transform=\"translate(10 0) scale(2)\"");
+        assert_eq!((turned.path, turned.pen.width), (BezPath::from_svg("M70 60L110 60").unwrap(), Some(0.4)));
+        // A quadratic curve is the cubic one whose handles are two thirds of the way (degree elevation).
+        let bow = one("<path d=\"M5 10Q8 16 11 10\"/>");
+        assert!(bow.off(&Mark { path: BezPath::from_svg("M0 0C4 8 8 8 12 0").unwrap(), ..bow.clone() }) < 1e-9);
+        assert_eq!(bow.pen.width, None);
+    }
+
+    #[test]
+    fn a_path_is_painted_as_its_attributes_say() {
+        let kinds = |paint: &str| -> Vec<bool> {
+            read(&format!("<path {paint} d=\"M5 10h9\"/>")).unwrap().iter().map(|mark| mark.pen.width.is_some()).collect()
+        };
+        assert_eq!(kinds("fill=\"#000\""), [false]);
+        assert_eq!(kinds("fill=\"none\""), Vec::<bool>::new());
+        assert_eq!(kinds("fill=\"none\" stroke=\"none\""), Vec::<bool>::new());
+        assert_eq!(kinds("fill=\"none\" stroke=\"#000\""), [true]);
+        assert_eq!(kinds("fill=\"#000\" stroke=\"#000\""), [false, true]);
+        let dashed =
+            one("<path fill=\"none\" stroke=\"#000\" stroke-dasharray=\"3 1\" stroke-dashoffset=\"2\" d=\"M5 10h9\"/>");
+        assert_eq!(dashed.pen.dashes, [6.0, 2.0, 4.0]);
+    }
+
+    #[test]
+    fn only_what_is_painted_in_the_drawings_layer_counts() {
+        let path = "<path d=\"M5 10h9\"/>";
+        for store in ["defs", "clipPath", "symbol", "mask", "pattern"] {
+            assert!(read(&format!("<{store}>{path}</{store}>")).unwrap().is_empty(), "{store}");
+        }
+        assert_eq!(read(&format!("<g><g>{path}</g></g><use/>{path}")).unwrap().len(), 2);
+        let svg =
+            |inner: &str| marks(&format!("<svg width=\"9mm\" height=\"9mm\" viewBox=\"0 0 9 9\">{inner}</svg>")).unwrap().len();
+        assert_eq!(svg(&format!("<g id=\"frame\">{path}</g><g id=\"drawing\">{path}</g>{path}")), 1);
+    }
+
+    #[test]
+    fn a_page_that_does_not_say_how_large_it_is_cannot_be_read() {
+        let page = |root: &str| marks(&format!("<svg {root}/>")).is_ok();
+        assert!(page("width=\"9mm\" height=\"9mm\" viewBox=\"0 0 9 9\""));
+        for root in [
+            "width=\"9\" height=\"9mm\" viewBox=\"0 0 9 9\"",
+            "width=\"9mm\" viewBox=\"0 0 9 9\"",
+            "width=\"9mm\" height=\"9mm\"",
+            "width=\"9mm\" height=\"9mm\" viewBox=\"0 0 9\"",
+            "width=\"9mm\" height=\"9mm\" viewBox=\"0 0 0 9\"",
+            "width=\"9mm\" height=\"9mm\" viewBox=\"0 0 9 -9\"",
+        ] {
+            assert!(!page(root), "{root}");
+        }
+        assert!(read("<path d=\"M0 0H9e9\"/>").is_err() && read("<path d=\"M0 0 9\"/>").is_err());
+        assert!(read("<path transform=\"turn(3)\" d=\"M0 0H9\"/>").is_err());
+    }
+}

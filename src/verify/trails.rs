@@ -261,3 +261,190 @@ pub(super) fn assembled(runs: &[Run]) -> Option<(f64, Option<usize>)> {
     }
     Some((sum, page))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::{CubicBez, Line, QuadBez};
+
+    fn at(x: f64, y: f64) -> Point {
+        Point::new(x, y)
+    }
+
+    fn polyline(points: &[(f64, f64)]) -> Vec<PathSeg> {
+        points.windows(2).map(|pair| Line::new(pair[0], pair[1]).into()).collect()
+    }
+
+    /// Once round 40 × 20 mm, from its top left.
+    fn round() -> Run {
+        Run::new(polyline(&[(0.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0), (0.0, 0.0)]))
+    }
+
+    /// y = x²/10 from 0 to 10.
+    fn parabola() -> PathSeg {
+        QuadBez::new((0.0, 0.0), (5.0, 0.0), (10.0, 10.0)).into()
+    }
+
+    /// Its length from 0 to x, by the integral of √(1 + (x/5)²).
+    fn along(x: f64) -> f64 {
+        x / 2.0 * (x / 5.0).hypot(1.0) + 2.5 * (x / 5.0).asinh()
+    }
+
+    /// A straight line of 40 mm as a curve that runs faster and faster.
+    fn faster() -> Run {
+        Run::new(vec![CubicBez::new((0.0, 0.0), (5.0, 0.0), (10.0, 0.0), (40.0, 0.0)).into()])
+    }
+
+    #[track_caller]
+    fn is_near(found: impl Into<Point>, wanted: Point) {
+        let found = found.into();
+        assert!(found.distance(wanted) < 1e-4, "{found} for {wanted}");
+    }
+
+    fn part(measure: &str, points: &[(f64, f64)]) -> Part {
+        let points: Vec<[f64; 2]> = points.iter().map(|(x, y)| [*x, *y]).collect();
+        serde_json::from_value(serde_json::json!({"measure": measure, "points_mm": points})).unwrap()
+    }
+
+    #[test]
+    fn places_are_counted_along_the_line() {
+        for (long, x, y) in [(0.0, 0.0, 0.0), (10.0, 10.0, 0.0), (50.0, 40.0, 10.0), (90.0, 10.0, 20.0), (115.0, 0.0, 5.0)] {
+            is_near(round().at(long), at(x, y));
+            is_near(round().nearest(at(x, y)), at(long, 0.0));
+        }
+        is_near(round().nearest(at(43.0, 14.0)), at(54.0, 3.0));
+        is_near(round().nearest(at(43.0, -4.0)), at(40.0, 5.0));
+        is_near(faster().at(12.0), at(12.0, 0.0));
+        is_near(faster().nearest(at(12.0, 3.0)), at(12.0, 3.0));
+    }
+
+    #[test]
+    fn the_place_nearest_to_a_point_is_where_the_curve_is_square_to_it() {
+        let run = Run::new([polyline(&[(-7.0, 0.0), (0.0, 0.0)]), vec![parabola()]].concat());
+        assert!((run.length - 7.0 - along(10.0)).abs() < 1e-4);
+        for x in [0.5, 3.0, 6.0, 9.5] {
+            // The slope of the curve is x/5, so that this is square to it.
+            let aside = Vec2::new(-x / 5.0, 1.0).normalize();
+            for off in [-2.0, 0.25, 1.0] {
+                is_near(run.nearest(at(x, x * x / 10.0) + aside * off), at(7.0 + along(x), off.abs()));
+            }
+            is_near(run.at(7.0 + along(x)), at(x, x * x / 10.0));
+        }
+        is_near(run.nearest(at(11.0, 12.0)), at(run.length, 5.0_f64.sqrt()));
+    }
+
+    #[test]
+    fn a_part_runs_from_its_first_place_to_its_second() {
+        // From, to, then length, start and end.
+        let between = [(10.0, 50.0, 40.0, at(10.0, 0.0), at(40.0, 10.0)), (50.0, 10.0, 40.0, at(40.0, 10.0), at(10.0, 0.0))];
+        for (from, to, length, start, end) in between {
+            let run = round().between(from, to);
+            assert!((run.length - length).abs() < 1e-9);
+            is_near(run.at(0.0), start);
+            is_near(run.at(run.length), end);
+        }
+        let around = [
+            (10.0, 50.0, true, 40.0, at(20.0, 0.0)),
+            (10.0, 50.0, false, 80.0, at(0.0, 0.0)),
+            (110.0, 10.0, true, 20.0, at(0.0, 0.0)),
+            (110.0, 10.0, false, 100.0, at(0.0, 20.0)),
+            (30.0, 30.0, true, 120.0, at(40.0, 0.0)),
+            (30.0, 30.0, false, 120.0, at(20.0, 0.0)),
+            (0.0, 0.0, true, 120.0, at(10.0, 0.0)),
+            (120.0, 0.0, true, 0.0, at(0.0, 0.0)),
+        ];
+        for (from, to, forwards, length, ten_on) in around {
+            let run = round().around(from, to, forwards);
+            assert!((run.length - length).abs() < 1e-9, "{from} {to} {forwards}: {}", run.length);
+            is_near(run.at(10.0), ten_on);
+        }
+    }
+
+    fn trail(segments: Vec<PathSeg>) -> Trail {
+        let bounds = segments.iter().map(Shape::bounding_box).reduce(|a, b| a.union(b)).unwrap();
+        Trail { segments, bounds, clip: Rect::new(-100.0, -100.0, 60.0, 300.0) }
+    }
+
+    #[test]
+    fn a_promise_finds_its_line() {
+        let all = Rect::new(-500.0, -500.0, 500.0, 500.0);
+        // On the page everything lies 5 mm further right than in the drawing.
+        let find = |part: &Part, segments: Vec<PathSeg>, reach: f64| {
+            let moved: Vec<PathSeg> = segments.into_iter().map(|segment| moved(segment, Vec2::new(5.0, 0.0))).collect();
+            Run::find(part, &trail(moved), 3, Vec2::new(5.0, 0.0), all, reach)
+        };
+        let bent = || polyline(&[(0.0, 0.0), (30.0, 0.0), (30.0, 30.0)]);
+        for points in [[(0.0, 0.0), (30.0, 0.0), (30.0, 30.0)], [(30.0, 30.0), (30.0, 0.0), (0.0, 0.0)]] {
+            let run = find(&part("line", &points), bent(), 0.5).unwrap();
+            is_near(run.at(0.0), points[0].into());
+            assert!((run.length - 60.0).abs() < 1e-9 && run.off < 1e-9 && run.page == 3);
+            // The clip ends at 60 mm on the page, 55 mm in the drawing.
+            assert_eq!((run.shown.x1, run.shown.y1), (55.0, 300.0));
+        }
+        // An end that lies off counts as much as a point that does.
+        let off = find(&part("line", &[(0.0, 0.2), (30.0, 0.0), (30.0, 30.3)]), bent(), 0.5).unwrap();
+        assert!((off.off - 0.3).abs() < 1e-9);
+        assert!(find(&part("line", &[(0.0, 0.0), (30.0, 0.0), (30.0, 30.6)]), bent(), 0.5).is_none());
+        assert!(find(&part("line", &[(0.0, 0.0), (15.0, 0.0), (30.0, 0.0)]), bent(), 0.5).is_none(), "it ends elsewhere");
+        let outline = part("outline", &[(40.0, 20.0), (0.0, 20.0), (0.0, 0.0), (40.0, 0.0), (40.0, 20.0)]);
+        assert!((find(&outline, round().segments, 0.5).unwrap().length - 120.0).abs() < 1e-9);
+        assert!(find(&outline, polyline(&[(0.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0), (0.0, 0.02)]), 0.5).is_none());
+        // Of the two ways round the one with the points.
+        for (points, length) in
+            [([(10.0, 0.0), (30.0, 0.0), (40.0, 10.0)], 40.0), ([(10.0, 0.0), (0.0, 20.0), (40.0, 10.0)], 80.0)]
+        {
+            assert!((find(&part("between", &points), round().segments, 0.5).unwrap().length - length).abs() < 1e-9);
+        }
+        let open = find(&part("between", &[(30.0, 10.0), (30.0, 0.0), (20.0, 0.0)]), bent(), 0.5).unwrap();
+        assert!((open.length - 20.0).abs() < 1e-9);
+        is_near(open.at(0.0), at(30.0, 10.0));
+    }
+
+    #[test]
+    fn a_sheet_shows_a_line_as_far_as_its_edge() {
+        let shown = |segments: Vec<PathSeg>, area| Run { shown: area, ..Run::new(segments) };
+        let hairpin = || polyline(&[(0.0, 0.0), (50.0, 0.0), (50.0, 50.0), (0.0, 50.0)]);
+        let left = shown(hairpin(), Rect::new(-1.0, -1.0, 30.0, 60.0));
+        for (from, to) in [(0.0, 30.0), (20.0, 30.0), (40.0, 40.0), (75.0, 75.0), (125.0, 150.0), (150.0, 150.0)] {
+            assert!((left.shown_from(from) - to).abs() < 1e-4, "{from}: {}", left.shown_from(from));
+        }
+        let low = shown(vec![parabola()], Rect::new(-1.0, -1.0, 20.0, 4.9));
+        for from in [0.0, along(3.0), along(6.9)] {
+            assert!((low.shown_from(from) - along(7.0)).abs() < 1e-4, "{from}: {}", low.shown_from(from));
+        }
+        // A bow that leaves the sheet and comes back.
+        let bow = || vec![CubicBez::new((0.0, 0.0), (0.0, 40.0), (40.0, 40.0), (40.0, 0.0)).into()];
+        let cut = shown(bow(), Rect::new(-1.0, -1.0, 41.0, 20.0));
+        is_near(at(cut.at(cut.shown_from(0.0)).y, 0.0), at(20.0, 0.0));
+        assert!(cut.shown_from(0.0) < cut.length / 2.0 && (cut.shown_from(cut.length - 1.0) - cut.length).abs() < 1e-9);
+    }
+
+    #[test]
+    fn sheets_together_show_the_length_with_the_gaps_between_them() {
+        // Each sheet shows a hundredth beyond its tile.
+        let run = |page, y: f64, from: f64, to: f64| {
+            let line = polyline(&[(0.0, y), (100.0, y)]);
+            Run { shown: Rect::new(from - 0.01, -9.0, to + 0.01, 9.0), page, ..Run::new(line) }
+        };
+        let all = |runs: &[Run]| assembled(runs).map(|(sum, page)| ((sum * 1000.0).round() / 1000.0, page));
+        assert_eq!(all(&[run(2, 0.0, -1.0, 101.0)]), Some((100.0, Some(2))));
+        assert_eq!(all(&[run(2, 0.0, -1.0, 60.0), run(3, 0.0, 60.0, 101.0)]), Some((100.0, None)));
+        assert_eq!(all(&[run(3, 0.0, 60.0, 101.0), run(4, 0.0, 30.0, 70.0), run(2, 0.0, -1.0, 40.0)]), Some((100.0, None)));
+        // Half a millimetre lower: the way there is part of what a tape measures.
+        assert_eq!(all(&[run(2, 0.0, -1.0, 60.0), run(3, 0.5, 60.0, 101.0)]), Some((100.5, None)));
+        assert_eq!(all(&[run(2, 0.0, -1.0, 60.0), run(3, 1.5, 60.0, 101.0)]), None);
+        assert_eq!(all(&[run(2, 0.0, -1.0, 60.0), run(3, 0.0, 61.0, 101.0)]), None);
+        assert_eq!(all(&[run(3, 0.0, 60.0, 101.0)]), None);
+        assert_eq!(all(&[]), None);
+    }
+
+    #[test]
+    fn a_line_may_hold_points_that_it_passes_within_reach() {
+        let points = around([at(10.0, 20.0), at(50.0, 25.0)].into_iter()).unwrap();
+        assert_eq!(points, Rect::new(9.0, 19.0, 51.0, 26.0));
+        assert_eq!(around(std::iter::empty()), None);
+        assert!(may_hold(Rect::new(10.0, 20.0, 50.0, 25.0), points));
+        assert!(may_hold(Rect::new(10.9, 20.0, 50.0, 25.0), points) && !may_hold(Rect::new(11.1, 20.0, 50.0, 25.0), points));
+        assert!(!may_hold(Rect::new(0.0, 20.0, 48.9, 25.0), points) && !may_hold(Rect::new(0.0, 20.0, 60.0, 23.9), points));
+    }
+}

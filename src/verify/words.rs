@@ -84,3 +84,48 @@ fn advance(glyph: &Glyph<'_>) -> f64 {
     };
     f64::from(width.unwrap_or(0.0))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(runs: &[(&str, f64)]) -> Words {
+        let mut words = Words::default();
+        for (run, em) in runs {
+            words.text.push_str(if words.text.is_empty() { "" } else { " " });
+            words.starts.push((words.text.len(), Point::new(*em, 0.0), *em));
+            words.text.push_str(run);
+        }
+        words
+    }
+
+    #[test]
+    fn a_label_is_what_stands_there_in_the_largest_letters() {
+        let sheet = words(&[("A2", 2.0), (" A1 ", 9.0), ("B1", 2.0)]);
+        assert!(sheet.have_label("A1") && !sheet.have_label("A2") && !sheet.have_label("B1"));
+        assert!(!words(&[]).have_label("A1"));
+        let runs: Vec<(f64, &str)> = sheet.runs().map(|(at, run)| (at.x, run)).collect();
+        assert_eq!(runs, [(2.0, "A2 "), (9.0, " A1  "), (2.0, "B1")]);
+    }
+
+    #[test]
+    fn a_title_stands_there_however_it_is_spaced() {
+        let sheet = words(&[("Rope", 3.0), ("walk to", 3.0), ("te", 3.0)]);
+        assert!(sheet.have_title("Ropewalk tote") && sheet.have_title("Rope walk") && !sheet.have_title("Ropewalk totes"));
+        // Hebrew and Arabic, also in presentation forms, come in another order; what lies around them does not.
+        for title in ["קיט", "\u{590}", "\u{8ff}", "\u{fb1d}", "\u{fefc}"] {
+            assert!(sheet.have_title(title), "{title}");
+        }
+        for title in ["\u{58f}", "\u{900}", "\u{fb1c}", "\u{ff21}"] {
+            assert!(!sheet.have_title(title), "{title}");
+        }
+    }
+
+    #[test]
+    fn an_edition_is_no_part_of_a_longer_number() {
+        for (text, found) in [("v1.2.0.", true), ("11.2.0", false), ("1.2.00", false), ("21.2.0 1.2.0", true), ("1.2", false)] {
+            assert_eq!(words(&[(text, 2.0)]).have_edition("1.2.0"), found, "{text}");
+        }
+        assert!(!words(&[("x", 2.0)]).have_edition(""));
+    }
+}

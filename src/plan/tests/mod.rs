@@ -1,5 +1,6 @@
 //! Properties that every plan must have, tried on random drawings whose ink is known in a second way.
 
+mod chosen;
 mod fewest;
 mod marks;
 mod parts;
@@ -7,6 +8,7 @@ mod rolls;
 mod same;
 pub(crate) mod sample;
 pub(crate) mod shapes;
+mod small;
 mod tiles;
 
 use super::Layout;

@@ -176,3 +176,74 @@ fn lines(mark: &Mark) -> Vec<Line> {
     });
     lines
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::verify::mark::{Part, Pen};
+    use kurbo::BezPath;
+
+    const AREA: Rect = Rect::new(0.0, 0.0, 100.0, 100.0);
+
+    fn mark(path: &str, layer: &str) -> Mark {
+        let pen = Pen { width: Some(0.0), dashes: Vec::new(), colour: [0; 4] };
+        Mark { part: Part::Drawing, layer: Some(layer.into()), path: BezPath::from_svg(path).unwrap(), pen, clip: AREA }
+    }
+
+    fn assembly(marks: &[Mark]) -> Assembly {
+        Assembly::of(&[marks.iter().map(|mark| (mark.clone(), AREA)).collect()])
+    }
+
+    /// Lengths that came and went, and how far, in thousandths of a millimetre.
+    fn between(old: &[Mark], new: &[Mark], area: Rect) -> (i64, i64, i64) {
+        let (old, new) = (assembly(old), assembly(new));
+        let difference = Unlike::of(&old, &new).within(area);
+        let thousandths = |mm: f64| (mm * 1000.0).round() as i64;
+        (thousandths(difference.added), thousandths(difference.removed), thousandths(difference.farthest))
+    }
+
+    #[test]
+    fn what_moved_came_and_went_is_measured_where_the_sheet_shows_it() {
+        let line = |path: &str| vec![mark(path, "one")];
+        let level = || line("M10 10H50");
+        assert_eq!(between(&level(), &level(), AREA), (0, 0, 0));
+        // Half a millimetre is another line for a ruler, and the budget is none.
+        assert_eq!(between(&level(), &line("M10 10.5H50"), AREA), (40_000, 40_000, 500));
+        assert_eq!(between(&level(), &line("M10 10.009H50"), AREA), (0, 0, 0));
+        assert_eq!(between(&level(), &line("M10 19.5H50"), AREA), (40_000, 40_000, 9_500));
+        // Beyond 20 mm it is not the same line any more.
+        assert_eq!(between(&level(), &line("M10 30.5H50"), AREA), (40_000, 40_000, 0));
+        assert_eq!(between(&level(), &[], AREA), (0, 40_000, 0));
+        assert_eq!(between(&[], &level(), AREA), (40_000, 0, 0));
+        // Of 40 mm the sheet shows 15.
+        assert_eq!(between(&[], &level(), Rect::new(35.0, 0.0, 100.0, 100.0)), (15_000, 0, 0));
+        assert_eq!(between(&[], &level(), Rect::new(60.0, 0.0, 100.0, 100.0)), (0, 0, 0));
+        // A closed line is measured to its start.
+        assert_eq!(between(&[], &line("M10 10H50V40H10Z"), AREA), (140_000, 0, 0));
+        // The same course with more points on it is the same line.
+        assert_eq!(between(&level(), &line("M10 10H30H50"), AREA), (0, 0, 0));
+        // Two places in the same distance that a line runs past both of.
+        assert_eq!(between(&line("M10 10H50M10 12H50"), &line("M10 10H50M10 12H50M10 11H50"), AREA), (40_000, 0, 1_000));
+    }
+
+    #[test]
+    fn lines_of_another_layer_or_pen_are_others() {
+        let (one, two) = (mark("M10 10H50", "one"), mark("M10 10H50", "two"));
+        let (old, new) = (assembly(std::slice::from_ref(&one)), assembly(&[two]));
+        let difference = Unlike::of(&old, &new).within(AREA);
+        assert_eq!((difference.added.round(), difference.removed.round(), difference.farthest), (40.0, 40.0, 0.0));
+        assert_eq!(difference.layers, BTreeSet::from(["one".to_owned(), "two".to_owned()]));
+        let pens = [
+            (Pen { width: Some(0.009), ..one.pen.clone() }, 0),
+            (Pen { width: Some(0.02), ..one.pen.clone() }, 1),
+            (Pen { colour: [1, 0, 0, 0], ..one.pen.clone() }, 1),
+        ];
+        for (pen, restyled) in pens {
+            let (old, new) = (assembly(std::slice::from_ref(&one)), assembly(&[Mark { pen, ..one.clone() }]));
+            let difference = Unlike::of(&old, &new).within(AREA);
+            assert_eq!((difference.restyled, difference.is_some(), difference.added), (restyled, restyled > 0, 0.0));
+            assert_eq!(difference.at, (restyled > 0).then_some(Point::new(10.0, 10.0)));
+            assert_eq!(Unlike::of(&old, &new).within(Rect::new(60.0, 0.0, 100.0, 100.0)).restyled, 0);
+        }
+    }
+}
