@@ -56,8 +56,9 @@ fn whatever_changes_is_seen() {
         ("a memory that is damaged", &|| std::fs::write(memory(&scene), "{\"maker\": ").unwrap()),
         ("a memory of something else", &|| {
             let text = std::fs::read_to_string(memory(&scene)).unwrap();
-            let sources = text.find("\"sources\"").unwrap();
-            std::fs::write(memory(&scene), text.replacen(&text[sources + 20..sources + 24], "0000", 1)).unwrap();
+            let (head, sources) = text.split_once("\"sources\":{").unwrap();
+            let other = sources.replacen("\":\"", "\":\"00", 1);
+            std::fs::write(memory(&scene), format!("{head}\"sources\":{{{other}")).unwrap();
         }),
     ];
     for (what, change) in changes {
