@@ -3,6 +3,7 @@
 use super::sample::{Drawn, Sample, cases, home, small_sample};
 use super::shapes::Mark;
 use crate::manifest::Format;
+use crate::plan::ink::Ink;
 use kurbo::{Point, Rect, Size, Vec2};
 use proptest::prelude::*;
 use std::collections::BTreeSet;
@@ -43,7 +44,8 @@ fn used(drawn: &[Drawn], origin: Point, tile: Size) -> usize {
 
 /// The fewest sheets over all placements a millimetre apart, the first on a whole hundredth of a millimetre.
 fn fewest(sample: &Sample) -> usize {
-    let ink = sample.drawn.iter().map(bounds).reduce(|a, b| a.union(b)).unwrap();
+    // Of a mark that leans, a clip may leave less than the box of both: where tiles may begin, the true box decides.
+    let ink = Ink::of(&sample.drawing(Vec2::ZERO)).bounds().unwrap().to_kurbo_mm();
     // Ink that just fits a tile may begin on it at any fraction.
     let starts = |from: f64, to: f64, tile: f64| {
         let first = (from * 100.0 + 1e-4).floor() / 100.0;
