@@ -72,10 +72,11 @@ impl Scene {
         std::fs::read(self.path(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
     }
 
-    /// All files and their bytes, by path, sorted.
+    /// All files and their bytes, by path, sorted; what builds remember is left out, `cache.rs` looks at it.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
         let mut found = Vec::new();
         gather(self.folder.path(), self.folder.path(), &mut found);
+        found.retain(|(name, _)| !name.contains("/.kitwright-cache/"));
         found.sort();
         found
     }
