@@ -164,8 +164,9 @@ static PACKAGE: LazyLock<Vec<u8>> = LazyLock::new(|| {
     };
     run(&["new", "kit"]);
     run(&["build", "kit", "--paper", "a4", "--language", "en", "--out", "out"]);
-    let zip = std::fs::read_dir(folder.path().join("out")).expect("out").flatten().next().expect("a package");
-    std::fs::read(zip.path()).expect("its bytes")
+    let mut files = std::fs::read_dir(folder.path().join("out")).expect("out").flatten().map(|entry| entry.path());
+    let zip = files.find(|path| path.extension().is_some_and(|ending| ending == "zip")).expect("a package");
+    std::fs::read(zip).expect("its bytes")
 });
 
 fn open_package(bytes: &[u8]) {
