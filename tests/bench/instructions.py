@@ -4,7 +4,7 @@ Usage: tests/bench/instructions.py BIN [--write]   BIN is a folder of programs, 
 Runs commands on the Ropewalk tote under valgrind's callgrind, on one thread, and compares with tests/bench/instructions.json, where the figures
 of each profile stand: more than a tenth above is a failure, more than a tenth below asks for new figures. `--write` notes what was counted.
 Another compiler counts otherwise: figures of one are not held against programs of another, which is said aloud.
-`check` reads and plans, `plan` tells the plan as well, and `build` presses and packs.
+`check` reads and plans, and `build` presses and packs as well.
 """
 
 import json
@@ -37,7 +37,7 @@ def count(bins):
         shutil.copytree(KITS, folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns("out"))
         tool, kit = str(bins / "kitwright"), f"{folder}/ropewalk-tote"
         return {name: millions([tool, name, kit, *more]) for name, more in
-                {"check": [], "plan": [], "build": ["--out", f"{folder}/out"]}.items()}
+                {"check": [], "build": ["--out", f"{folder}/out"]}.items()}
 
 
 def version():
