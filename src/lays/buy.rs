@@ -23,9 +23,14 @@ pub struct Bought {
 pub fn bought(cloth: &Cloth, lay: Length) -> Bought {
     // Cloth that shrinks by 5 % keeps 95 % of what was bought.
     let needed = lay * (1.0 / (1.0 - cloth.shrinkage / 100.0));
-    let steps = |step: Length| ((needed.to_mm() - SLACK) / step.to_mm()).ceil().max(1.0);
+    let steps = |step: Length| steps(needed, step);
     // Casting a float saturates, so that no length can go wrong here.
     Bought { needed, length: cloth.round_up * steps(cloth.round_up), eighths: steps(EIGHTH) as u32 }
+}
+
+/// How many steps hold a length, one at least.
+pub(super) fn steps(length: Length, step: Length) -> f64 {
+    ((length.to_mm() - SLACK) / step.to_mm()).ceil().max(1.0)
 }
 
 #[cfg(test)]

@@ -112,7 +112,7 @@ fn shapes(cut: &Cut) -> Vec<PieceShape> {
 }
 
 /// Finer than any pair of scissors, and the same on every machine.
-fn thousandths(mm: f64) -> f64 {
+pub(super) fn thousandths(mm: f64) -> f64 {
     (mm * 1000.0).round() / 1000.0
 }
 

@@ -1,17 +1,18 @@
 //! How long seams are, and what is sewn along them: lines of the drawing, measured in f64.
 
 use super::book::{SeamLength, SeamLengths};
+use super::buy::steps;
+use super::planned::thousandths;
 use super::sought::{sizes, wanted};
 use super::told::in_sizes;
 use crate::diagnostic::{Diagnostic, Findings};
 use crate::drawing::{Sought, Traced, Untraced};
 use crate::manifest::{Kit, Seam};
+use crate::units::Length;
 use kurbo::Shape;
 
 /// How exactly curves are measured, in mm: a tenth of the error budget.
 const EXACT: f64 = 0.001;
-/// What a length may be over a step without costing the next, in mm: the error budget.
-const SLACK: f64 = 0.01;
 
 type Found = Result<Traced, Untraced>;
 
@@ -61,10 +62,9 @@ pub fn measured(kit: &Kit, traced: &[Found]) -> (Vec<SeamLengths>, Findings) {
 /// What the lines of a size come to.
 fn length<'a>(seam: &Seam, size: String, lines: impl Iterator<Item = &'a Traced>) -> SeamLength {
     let along: f64 = lines.flat_map(|line| &line.paths).map(|path| path.perimeter(EXACT)).sum::<f64>() * f64::from(seam.times);
-    let needed = along * seam.share + seam.extra.to_mm();
-    let steps = ((needed - SLACK) / seam.round_up.to_mm()).ceil().max(1.0);
-    let length = |mm: f64| (mm * 1000.0).round() / 1000.0;
-    SeamLength { size, along_mm: length(along), length_mm: length((seam.round_up * steps).to_mm()) }
+    let needed = Length::mm(along * seam.share) + seam.extra;
+    let told = seam.round_up * steps(needed, seam.round_up);
+    SeamLength { size, along_mm: thousandths(along), length_mm: thousandths(told.to_mm()) }
 }
 
 fn unfound(kit: &Kit, seam: &Seam, line: usize, why: &Untraced, sizes: &[Option<usize>]) -> Diagnostic {
@@ -85,7 +85,6 @@ fn unfound(kit: &Kit, seam: &Seam, line: usize, why: &Untraced, sizes: &[Option<
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::Length;
 
     fn seam(share: f64, extra: f64, times: u32) -> Seam {
         Seam {

@@ -91,9 +91,13 @@ fn widths(check: &mut Check<'_>, path: &str, raw: Option<&[LengthText]>) -> Opti
 
 /// Per cent, as in `5 %`.
 fn shrinkage(text: &str) -> Result<f64, Diagnostic> {
-    let number = text.trim().strip_suffix('%').and_then(|number| number.trim_end().parse::<f64>().ok());
-    let fits = number.filter(|percent| (0.0..=MOST_SHRINKAGE).contains(percent));
+    let fits = percent(text).filter(|percent| (0.0..=MOST_SHRINKAGE).contains(percent));
     fits.ok_or_else(|| error!("cloth-shrinkage", text = text.trim(), most = MOST_SHRINKAGE))
+}
+
+/// The number before a per cent sign.
+pub(super) fn percent(text: &str) -> Option<f64> {
+    text.trim().strip_suffix('%').and_then(|number| number.trim_end().parse().ok())
 }
 
 /// Grams a square metre, as in `240 g/m²`.

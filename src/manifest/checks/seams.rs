@@ -1,5 +1,6 @@
 //! Seams: which lines they run along, and how long they are against these.
 
+use super::cloths::percent;
 use super::{Check, lengths};
 use crate::diagnostic::Diagnostic;
 use crate::manifest::raw::RawManifest;
@@ -56,8 +57,7 @@ fn seam(check: &mut Check<'_>, path: &str, raw: &RawSeam) -> Option<Seam> {
 
 /// A part of the lines' length, as in `90 %`.
 fn share(text: &str) -> Result<f64, Diagnostic> {
-    let number = text.trim().strip_suffix('%').and_then(|number| number.trim_end().parse::<f64>().ok());
-    let fits = number.filter(|percent| SHARES.contains(percent));
+    let fits = percent(text).filter(|percent| SHARES.contains(percent));
     let (least, most) = (SHARES.start(), SHARES.end());
     fits.map(|percent| percent / 100.0).ok_or_else(|| error!("seam-share", text = text.trim(), least, most))
 }
