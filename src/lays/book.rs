@@ -128,7 +128,7 @@ pub struct LayFigures {
     pub utilisation_percent: f64,
     /// No lay can be shorter than this.
     pub bound_mm: f64,
-    /// What says so: `area` of all pieces, or the `longest` of them.
+    /// What says so: the `area` of all pieces, the `longest` of them, or what finds no room `beside` other pieces.
     pub bound_by: String,
     /// Whether the lay is as short as that.
     pub shortest: bool,

@@ -20,8 +20,9 @@ const EFFORT: u64 = 5_000;
 const MOST_EFFORT: u64 = 300_000;
 /// How far off the bound the rounding up of places and lengths to hundredths of a millimetre may leave a lay.
 const ROUNDING: Length = Length::mm(0.02);
-/// What the area of all pieces is called where it keeps a lay from being shorter.
+/// What keeps a lay from being shorter, as it is told: the area of all pieces, or what finds no room beside others.
 const AREA: &str = "area";
+const BESIDE: &str = "beside";
 
 /// One lay to be found.
 struct Task<'a> {
@@ -159,6 +160,7 @@ impl Task<'_> {
             bound_mm: thousandths(lay.bound.to_mm()),
             bound_by: match lay.bound_by {
                 Bound::Area => AREA.into(),
+                Bound::Beside => BESIDE.into(),
                 Bound::Longest(_) => "longest".into(),
             },
             shortest: lay.distance() <= ROUNDING,
@@ -208,7 +210,11 @@ fn as_lay(job: &Job, told: &LayFigures) -> Lay {
         places: told.places.iter().map(place).collect(),
         area: job.parts.iter().map(|part| polygon::area(&part.outline).abs()).sum(),
         bound: mm(told.bound_mm),
-        bound_by: if told.bound_by == AREA { Bound::Area } else { Bound::Longest(0) },
+        bound_by: match told.bound_by.as_str() {
+            AREA => Bound::Area,
+            BESIDE => Bound::Beside,
+            _ => Bound::Longest(0),
+        },
         evaluations: told.evaluations,
     }
 }

@@ -78,5 +78,6 @@ fn small_lays_are_no_longer_than_the_exhaustive_search_finds() {
         let goal = f64::from(least(pieces, width)) * SQUARE;
         let lay = laid(&job);
         assert!(lay.length.to_mm() <= goal + 0.4, "{} instead of {goal} mm", lay.length);
+        assert!(lay.bound.to_mm() <= goal, "no shorter than {}, but {goal} mm do", lay.bound);
     }
 }

@@ -14,9 +14,11 @@ mod proof;
 mod random;
 mod ring;
 mod search;
+mod sections;
 mod seek;
 mod separate;
 mod shape;
+mod slide;
 mod squeeze;
 mod strip;
 
@@ -106,6 +108,8 @@ pub enum Bound {
     Area,
     /// The part of this index, which is as long as that.
     Longest(usize),
+    /// Parts that together are too wide to lie beside each other.
+    Beside,
 }
 
 /// Why nothing can be laid.

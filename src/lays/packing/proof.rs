@@ -9,10 +9,10 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Point, Rect};
 
 /// How much nearer than the gap two pieces may be; millimetres.
-const NEARER: f64 = 0.01;
+pub(super) const NEARER: f64 = 0.01;
 
 /// How far a piece may be over an edge of the cloth or off the fold; millimetres.
-const OVER: f64 = 0.002;
+pub(super) const OVER: f64 = 0.002;
 
 /// A promise that a lay breaks.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,6 +1,6 @@
 //! The search as a whole: an earlier lay if it serves, else a first lay and its squeezing; what comes out is proven.
 
-use super::bound::bound;
+use super::bound::{bound, raised};
 use super::fill::filled;
 use super::place::{places, spots};
 use super::random::Random;
@@ -17,11 +17,12 @@ pub(super) fn shortest(job: &Job, shapes: &[Shape]) -> Option<Lay> {
     let mut random = Random::new(job.seed);
     let mut meter = Meter { spent: 0, budget: job.evaluations };
     if let Some(kept) = earlier(job, cloth, goal, &mut random, &mut meter) {
-        return Some(kept);
+        return Some(raised(job, shapes, kept));
     }
     let first = filled(cloth, &mut meter);
     let (held, spent) = Squeeze::new(cloth, goal, first, random, meter).run();
-    held.iter().rev().find_map(|spots| told(job, cloth, spots, spent))
+    let lay = held.iter().rev().find_map(|spots| told(job, cloth, spots, spent))?;
+    Some(raised(job, shapes, lay))
 }
 
 /// The job's earlier lay, as it is or with as little moved as makes it hold on no more cloth.

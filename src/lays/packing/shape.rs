@@ -4,6 +4,7 @@ use super::Part;
 use super::circles::{Circle, circles};
 use super::grow::grown;
 use super::ring::{bounds, edges, signed_area};
+use super::sections::Sections;
 use kurbo::{Point, Rect, Vec2};
 
 /// Where a shape's centre is, and whether it is turned by half a turn.
@@ -24,6 +25,8 @@ pub(super) struct Shape {
     pub middle: Point,
     /// The area of the real outline.
     pub area: f64,
+    /// The sections of the real outline, as drawn.
+    pub sections: Sections,
     /// Whether half turns are allowed.
     pub may_turn: bool,
     /// Whether the part stays on the fold.
@@ -55,6 +58,7 @@ impl Shape {
             half: Vec2::new(bounds.width(), bounds.height()) / 2.0,
             middle,
             area: signed_area(outline).abs(),
+            sections: Sections::new(outline),
             may_turn,
             on_fold: part.on_fold,
         }

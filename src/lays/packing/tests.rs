@@ -38,6 +38,45 @@ fn rectangles_that_fill_the_cloth_fill_it() {
 }
 
 #[test]
+fn what_is_too_wide_to_lie_side_by_side_is_known_to_lie_one_behind_the_other() {
+    let two = laid(&job(vec![rectangle(50.0, 55.0), rectangle(40.0, 52.0), rectangle(20.0, 20.0)], 100.0, 3.0));
+    assert_eq!((two.length, two.bound_by, two.is_shortest()), (Length::mm(93.0), Bound::Beside, true));
+    // Of three beside each other one takes a third of the width, so that seven take three rows.
+    let seven = laid(&job(vec![rectangle(30.0, 26.0); 7], 100.0, 3.0));
+    assert!(seven.bound_by == Bound::Beside && seven.bound > Length::mm(74.0) && seven.bound <= Length::mm(96.0), "{seven:?}");
+}
+
+/// Beside the wide end of the first piece only two of the straps find room, and all are too long to go past it.
+#[test]
+fn what_cannot_slide_past_is_known_to_lie_behind() {
+    let wide =
+        part(&[(0.0, 0.0), (60.0, 0.0), (60.0, 20.0), (90.0, 20.0), (90.0, 60.0), (60.0, 60.0), (60.0, 80.0), (0.0, 80.0)]);
+    let strap = rectangle(70.0, 7.0);
+    let lay = laid(&job(vec![wide, strap.clone(), strap.clone(), strap], 100.0, 3.0));
+    assert!(lay.bound_by == Bound::Beside && lay.bound > Length::mm(128.0), "{lay:?}");
+}
+
+/// Whatever a bound says: a length on which the pieces were laid is not refuted.
+#[test]
+fn no_lay_is_refuted() {
+    let bay =
+        part(&[(0.0, 0.0), (90.0, 0.0), (90.0, 70.0), (60.0, 70.0), (50.0, 20.0), (30.0, 20.0), (30.0, 70.0), (0.0, 70.0)]);
+    let corner = part(&[(0.0, 0.0), (80.0, 0.0), (0.0, 60.0)]);
+    for (gap, width) in [(0.0, 130.0), (3.0, 130.0), (3.0, 200.0), (8.0, 170.0)] {
+        let upright = Part { may_turn: false, ..corner.clone() };
+        let folded = Part { on_fold: true, ..curved(120.0, 50.0, 30) };
+        let parts =
+            vec![folded, bay.clone(), corner.clone(), upright, corner.clone(), rectangle(100.0, 20.0), curved(90.0, 40.0, 12)];
+        for count in 2..=parts.len() {
+            let job = job(parts[..count].to_vec(), width, gap);
+            let lay = laid(&job);
+            let shapes = check::shapes(&job).unwrap();
+            assert!(!bound::slide(&job, &shapes).refuted(lay.length.to_mm()), "{lay:?}");
+        }
+    }
+}
+
+#[test]
 fn the_gap_is_kept_between_pieces_but_not_to_the_edges() {
     let beside = laid(&job(vec![rectangle(50.0, 48.5), rectangle(50.0, 48.5)], 100.0, 3.0));
     assert_eq!(beside.length, Length::mm(50.0));
