@@ -99,7 +99,10 @@ impl Told {
             Fault::Corners(count) => error!("piece-corners", piece, sizes, count).at(drawn),
             Fault::Bent => error!("piece-grain", piece, sizes).at(manifest),
             Fault::NoFold => error!("piece-fold", piece, sizes, name = self.name(kit, Line::Fold)).at(drawn),
-            Fault::OverFold(over) => error!("piece-fold/over", piece, sizes, over = format_args!("{over:.1}")).at(drawn),
+            Fault::OverFold(over) => {
+                let (name, over) = (self.name(kit, Line::Fold), format_args!("{over:.1}"));
+                error!("piece-fold/over", piece, sizes, over, name).at(drawn)
+            }
         }
     }
 
