@@ -66,7 +66,7 @@ fn no_lay_is_refuted() {
         let upright = Part { may_turn: false, ..corner.clone() };
         let folded = Part { on_fold: true, ..curved(120.0, 50.0, 30) };
         let parts =
-            vec![folded, bay.clone(), corner.clone(), upright, corner.clone(), rectangle(100.0, 20.0), curved(90.0, 40.0, 12)];
+            [folded, bay.clone(), corner.clone(), upright, corner.clone(), rectangle(100.0, 20.0), curved(90.0, 40.0, 12)];
         for count in 2..=parts.len() {
             let job = job(parts[..count].to_vec(), width, gap);
             let lay = laid(&job);
