@@ -11,6 +11,7 @@ use crate::drawing::{self, Drawing, Lettering, Request, Word};
 use crate::manifest::{DrawnWords, Kit};
 use crate::plan::{self, Layout};
 use crate::translation::DRAWING;
+use rayon::prelude::*;
 
 /// By how much words may outgrow their room before that is told: a tenth of the air around them, in mm.
 const SLACK: f64 = 0.1;
@@ -69,17 +70,28 @@ pub(super) fn worded(
     findings: &mut Findings,
 ) -> Vec<Worded> {
     let wanted = languages.iter().skip(1).filter(|language| kit.drawing.translate_words && !is_pseudo(language.tag()));
-    wanted.filter_map(|language| in_language(kit, bytes, files, source, language, findings)).collect()
+    let wanted: Vec<&Language> = wanted.collect();
+    let read: Vec<_> = wanted.into_par_iter().filter_map(|language| in_language(kit, bytes, files, source, language)).collect();
+    let rooms = drawing::rooms(source);
+    let put = |(language, drawing, more): (&Language, Option<Drawing>, Findings)| {
+        // What the drawing has in any language was told of the source language already.
+        let told: Vec<(&str, String)> = findings.iter().map(|finding| (finding.code, finding.message.clone())).collect();
+        findings.extend(more.into_iter().filter(|finding| !told.contains(&(finding.code, finding.message.clone()))));
+        let drawing = drawing?;
+        findings.extend(too_wide(kit, &rooms, &drawing, language.tag()));
+        Some(Worded { language: language.tag().to_owned(), drawing })
+    };
+    read.into_iter().filter_map(put).collect()
 }
 
-fn in_language(
+/// The drawing with a language's words, if it has any, and all that is found in it.
+fn in_language<'a>(
     kit: &Kit,
     bytes: &[u8],
     files: &KitFiles,
     source: &Drawing,
-    language: &Language,
-    findings: &mut Findings,
-) -> Option<Worded> {
+    language: &'a Language,
+) -> Option<(&'a Language, Option<Drawing>, Findings)> {
     let say = |text: &str| match language.words.say(DRAWING, text) {
         Said::Translated(words) => Some(words),
         Said::AsWritten | Said::Untranslated => None,
@@ -87,19 +99,13 @@ fn in_language(
     kit.drawing.words.iter().find_map(|words| say(&words.text))?;
     let request = Request::of(kit);
     let changed = drawing::with_words(bytes, &request, &say);
-    let (read, more) = drawing::read(&changed, &request, files);
-    // What the drawing has in any language was told of the source language already.
-    let told: Vec<(&str, String)> = findings.iter().map(|finding| (finding.code, finding.message.clone())).collect();
-    findings.extend(more.into_iter().filter(|finding| !told.contains(&(finding.code, finding.message.clone()))));
+    let (read, findings) = drawing::read(&changed, &request, files);
     let known = drawing::same_elements(&request, &changed, bytes);
-    let drawing = source.reworded(&read?, &known);
-    findings.extend(too_wide(kit, source, &drawing, language.tag()));
-    Some(Worded { language: language.tag().to_owned(), drawing })
+    Some((language, read.map(|read| source.reworded(&read, &known)), findings))
 }
 
 /// Words that run into other ink, measured as they are set. The words of both drawings come in the same order.
-fn too_wide(kit: &Kit, source: &Drawing, worded: &Drawing, language: &str) -> Vec<Diagnostic> {
-    let rooms = drawing::rooms(source);
+fn too_wide(kit: &Kit, rooms: &[(&Lettering, f64)], worded: &Drawing, language: &str) -> Vec<Diagnostic> {
     let pairs = rooms.iter().zip(&worded.lettering).filter(|((mine, _), theirs)| mine.origin == theirs.origin);
     let wide = pairs.filter(|((mine, room), theirs)| mine.text != theirs.text && theirs.area.width() > room + SLACK);
     let finding = |((mine, room), theirs): (&(&Lettering, f64), &Lettering)| {

@@ -5,6 +5,7 @@ use crate::diagnostic::{Diagnostic, Findings, Place, nearest, or_list};
 use crate::files::{self, SourceFolder};
 use crate::manifest::{Kit, Untranslated};
 use crate::translation::{self, Room, State, Status, kit_texts, spoken, status, xliff};
+use rayon::prelude::*;
 use std::path::Path;
 
 /// Largest catalogue that is read.
@@ -68,7 +69,14 @@ pub(super) fn read(kit: &Kit, folder: &SourceFolder, findings: &mut Findings) ->
     let source = (&kit.source_language, "source-language".to_owned());
     let others = kit.languages.iter().enumerate().map(|(index, tag)| (tag, format!("languages[{index}]")));
     let wanted = std::iter::once(source).chain(others.filter(|(tag, _)| **tag != kit.source_language));
-    wanted.filter_map(|(tag, key)| language(kit, folder, tag, &key, findings)).collect()
+    let wanted: Vec<(&String, String)> = wanted.collect();
+    let read = |(tag, key): &(&String, String)| {
+        let mut findings = Findings::new();
+        (language(kit, folder, tag, key, &mut findings), findings)
+    };
+    let (languages, told): (Vec<_>, Vec<_>) = wanted.par_iter().map(read).unzip();
+    told.into_iter().for_each(|told| findings.extend(told));
+    languages.into_iter().flatten().collect()
 }
 
 fn language(kit: &Kit, folder: &SourceFolder, tag: &str, key: &str, findings: &mut Findings) -> Option<Language> {

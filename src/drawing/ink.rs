@@ -33,15 +33,14 @@ fn corners(part: &[PathEl]) -> Vec<(Point, Vec2, Vec2)> {
 
 /// Start of a segment, and its directions there and at its end; `None` for a segment without length.
 fn ends(segment: PathSeg) -> Option<(Point, Vec2, Vec2)> {
-    let points: Vec<Point> = match segment {
-        PathSeg::Line(l) => vec![l.p0, l.p1],
-        PathSeg::Quad(q) => vec![q.p0, q.p1, q.p2],
-        PathSeg::Cubic(c) => vec![c.p0, c.p1, c.p2, c.p3],
+    let (first, a, b, last) = match segment {
+        PathSeg::Line(l) => (l.p0, l.p0, l.p1, l.p1),
+        PathSeg::Quad(q) => (q.p0, q.p1, q.p1, q.p2),
+        PathSeg::Cubic(c) => (c.p0, c.p1, c.p2, c.p3),
     };
-    let (first, last) = (*points.first()?, *points.last()?);
-    let away = points.iter().find(|point| **point != first)?;
-    let toward = points.iter().rev().find(|point| **point != last)?;
-    Some((first, (*away - first).normalize(), (last - *toward).normalize()))
+    let away = [a, b, last].into_iter().find(|point| *point != first)?;
+    let toward = [b, a, first].into_iter().find(|point| *point != last)?;
+    Some((first, (away - first).normalize(), (last - toward).normalize()))
 }
 
 fn tip(at: Point, before: Vec2, after: Vec2, half: f64, limit: f64) -> Option<Point> {

@@ -28,6 +28,9 @@ const STACK: usize = 256 * 1024 * 1024;
 
 /// Reads a drawing from the bytes of its SVG file, and gives it unless something in it makes that impossible. Everything
 /// that is wrong is among the findings; with an error among them, the drawing is not fit to be printed.
+///
+/// Several drawings may be read at once. All of it happens on a thread of its own, which must not ask for the shared ones: they may all
+/// be waiting for it.
 pub fn read(bytes: &[u8], request: &Request, resources: &dyn Resources) -> (Option<Drawing>, Findings) {
     let work = || {
         let mut findings = Findings::new();

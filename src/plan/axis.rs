@@ -88,9 +88,10 @@ impl Axis {
         self.starts.get(index).copied().unwrap_or(self.from)
     }
 
-    /// For every tile of every start the ink of the raster's rows on it.
-    pub(super) fn gathered(&self, raster: &Bitmap) -> Bitmap {
-        raster.gathered(&self.tiles, &self.borders)
+    /// For every tile of some starts the ink of the raster's rows on it.
+    pub(super) fn gathered(&self, raster: &Bitmap, starts: &[usize]) -> Bitmap {
+        let tiles: Vec<Range<usize>> = starts.iter().flat_map(|&start| self.tiles(start)).cloned().collect();
+        raster.gathered(&tiles, &self.borders)
     }
 
     /// The stretches of a row that a whole tile may lie in without touching ink.
@@ -105,20 +106,15 @@ impl Axis {
         (tiles.len() - gaps.iter().map(inside).sum::<usize>()) as u32
     }
 
-    /// The tiles of a start, in what is gathered.
-    pub(super) fn tiles_of(&self, index: usize) -> Range<usize> {
-        self.own.get(index).cloned().unwrap_or_default()
-    }
-
     /// The tiles of a start, as gaps between lines.
-    fn tiles(&self, index: usize) -> &[Range<usize>] {
-        self.tiles.get(self.tiles_of(index)).unwrap_or_default()
+    pub(super) fn tiles(&self, index: usize) -> &[Range<usize>] {
+        self.own.get(index).and_then(|own| self.tiles.get(own.clone())).unwrap_or_default()
     }
 
     /// How far the ink of a start is off the middle of its tiles, in mm.
     pub(super) fn uneven(&self, index: usize) -> f64 {
         let start = self.start(index);
-        let end = start + self.tile * self.tiles_of(index).len() as f64;
+        let end = start + self.tile * self.tiles(index).len() as f64;
         ((self.from - start) - (end - self.to)).abs()
     }
 
@@ -222,7 +218,7 @@ mod tests {
         // From a whole hundredth.
         assert_eq!((starts.len(), starts[0], starts[1], starts[19].round()), (20, 7.12, 6.12, -12.0));
         for index in 0..axis.len() {
-            let ends = axis.start(index) + 20.0 * axis.tiles_of(index).len() as f64;
+            let ends = axis.start(index) + 20.0 * axis.tiles(index).len() as f64;
             assert!((50.0..70.0).contains(&ends), "the tiles of start {index} end at {ends}");
             for (number, tile) in axis.tiles(index).iter().enumerate() {
                 let begin = axis.start(index) + 20.0 * number as f64;
@@ -235,8 +231,8 @@ mod tests {
             assert!((axis.uneven(index) - ((7.123 - axis.start(index)) - (ends - 50.0)).abs()).abs() < 1e-9);
         }
         // Noise costs no tile.
-        assert_eq!(Axis::of(0.0, 40.000_000_5, 20.0).tiles_of(0).len(), 2);
-        assert_eq!(Axis::of(0.0, 40.000_1, 20.0).tiles_of(0).len(), 3);
+        assert_eq!(Axis::of(0.0, 40.000_000_5, 20.0).tiles(0).len(), 2);
+        assert_eq!(Axis::of(0.0, 40.000_1, 20.0).tiles(0).len(), 3);
     }
 
     #[test]

@@ -34,12 +34,6 @@ impl Bitmap {
         add(&mut self.bits, &other.bits);
     }
 
-    /// A row.
-    #[inline]
-    pub(super) fn row(&self, row: usize) -> &[u64] {
-        self.bits.get(row * self.words..(row + 1) * self.words).unwrap_or_default()
-    }
-
     /// All rows.
     pub(super) fn rows(&self) -> impl Iterator<Item = &[u64]> {
         self.bits.chunks(self.words.max(1))
@@ -137,6 +131,10 @@ mod tests {
         bitmap
     }
 
+    fn row_of(bitmap: &Bitmap, row: usize) -> &[u64] {
+        bitmap.rows().nth(row).unwrap()
+    }
+
     proptest! {
         #[test]
         fn cells_are_inked_or_in_a_gap(stretches in prop::collection::vec((0..WIDE, 1..90_usize), 0..5), least in 1..40_usize) {
@@ -146,9 +144,9 @@ mod tests {
                 bitmap.ink(1, &(from..(from + length).min(WIDE)));
                 cells.iter_mut().skip(from).take(length).for_each(|cell| *cell = true);
             }
-            prop_assert!((0..WIDE).all(|column| is_inked(bitmap.row(1), column) == cells[column]));
-            prop_assert!((0..WIDE).all(|column| !is_inked(bitmap.row(0), column) && !is_inked(bitmap.row(2), column)));
-            let gaps = gaps(bitmap.row(1), WIDE, least);
+            prop_assert!((0..WIDE).all(|column| is_inked(row_of(&bitmap, 1), column) == cells[column]));
+            prop_assert!((0..WIDE).all(|column| !is_inked(row_of(&bitmap, 0), column) && !is_inked(row_of(&bitmap, 2), column)));
+            let gaps = gaps(row_of(&bitmap, 1), WIDE, least);
             let mut after = 0;
             let free = cells.chunk_by(|one, other| one == other).filter_map(|run| {
                 after += run.len();
@@ -173,7 +171,7 @@ mod tests {
             prop_assert_eq!(gathered.rows().count(), windows.len());
             for (window, row) in windows.iter().zip(gathered.rows()) {
                 let all = window.clone().fold(vec![0; row.len()], |mut all, row| {
-                    add(&mut all, bitmap.row(row));
+                    add(&mut all, row_of(&bitmap, row));
                     all
                 });
                 prop_assert_eq!(row, all);

@@ -3,9 +3,11 @@
 //! Paper may lie upright or on its side, whichever takes fewer sheets; the drawing itself is never turned.
 
 use super::ink::Ink;
-use super::{NOISE_MM, mm, search};
+use super::search::Search;
+use super::{NOISE_MM, mm};
 use crate::manifest::{Format, Kit, PaperSetup, Pin, Press, Sharing};
 use crate::units::{Length, Margins, Point, Rect, Size};
+use rayon::prelude::*;
 
 /// Free length at the ends of a roll together, so that no line touches the frame.
 const ROLL_AIR: Length = Length::mm(20.0);
@@ -68,15 +70,34 @@ impl Tiles {
     }
 }
 
-/// The grids that take the fewest sheets, best first by [`search::Cost`]; among papers that lie differently the least
+/// The grids that take the fewest sheets, best first by [`Cost`](super::search::Cost); among papers that lie differently the least
 /// paper wins, then upright.
 pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Vec<Grid> {
-    let ways = frames(setup, tiles, bounds).into_iter().filter_map(|frame| {
-        let places = search::best(ink, bounds, frame.tile.size(), groups);
+    let searches = searches(setup, tiles, ink, bounds, groups);
+    let fewest = searches.iter().map(|(_, search)| search.sheets).min();
+    let ways = searches.into_iter().filter(|(_, search)| Some(search.sheets) == fewest).filter_map(|(frame, search)| {
+        let places = search.best();
         let (cost, area) = (places.first()?.cost, frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm());
-        Some(((cost.sheets, area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))
+        Some(((area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))
     });
     ways.reduce(|a, b| if b.0 < a.0 { b } else { a }).map(|way| way.1).unwrap_or_default()
+}
+
+/// How many sheets the best grids take.
+pub(super) fn fewest(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect) -> Option<usize> {
+    searches(setup, tiles, ink, bounds, &[]).iter().map(|(_, search)| search.sheets as usize).min()
+}
+
+/// The ways that paper may lie, each with a search for its grid.
+fn searches<'a>(
+    setup: &PaperSetup,
+    tiles: Tiles,
+    ink: &'a Ink,
+    bounds: Rect,
+    groups: &'a [Vec<bool>],
+) -> Vec<(Frame, Search<'a>)> {
+    let ways = frames(setup, tiles, bounds).into_par_iter();
+    ways.map(|frame| (frame, Search::of(ink, bounds, frame.tile.size(), groups))).collect()
 }
 
 /// The grid that the manifest holds in place, moved by whole tiles if the ink begins elsewhere by now.

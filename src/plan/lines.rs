@@ -48,22 +48,34 @@ impl Finger<'_> {
     #[inline]
     pub(super) fn up_to(&mut self, place: f64) -> usize {
         let at = &self.lines.0;
-        self.past += at.get(self.past..).unwrap_or_default().iter().take_while(|line| **line <= place).count();
-        self.past -= at.get(..self.past).unwrap_or_default().iter().rev().take_while(|line| **line > place).count();
+        while at.get(self.past).is_some_and(|line| *line <= place) {
+            self.past += 1;
+        }
+        while self.past.checked_sub(1).and_then(|before| at.get(before)).is_some_and(|line| *line > place) {
+            self.past -= 1;
+        }
         self.past
     }
 
-    /// The gap that a place lies in, or that begins there.
+    /// The gap that a place lies in and well off the lines around it, so that noise decides nothing.
     #[inline]
-    pub(super) fn gap(&mut self, place: f64) -> Option<usize> {
-        self.up_to(place).checked_sub(1).filter(|gap| *gap < self.lines.gaps())
+    pub(super) fn inner(&mut self, place: f64) -> Option<usize> {
+        let past = self.up_to(place);
+        let gap = past.checked_sub(1)?;
+        let (before, behind) = (self.lines.0.get(gap)?, self.lines.0.get(past)?);
+        (place - before > NOISE_MM && behind - place > NOISE_MM).then_some(gap)
+    }
+
+    /// The first gap that what begins at a place reaches, and the gap behind the last that what ends at a place reaches.
+    #[inline]
+    pub(super) fn ends(&mut self, from: f64, to: f64) -> Range<usize> {
+        self.up_to(from + NOISE_MM).saturating_sub(1)..self.up_to(to - NOISE_MM).min(self.lines.gaps())
     }
 
     /// The gaps between lines whose open inside a stretch reaches; a stretch of no length on a line reaches none.
     #[inline]
     pub(super) fn span(&mut self, from: f64, to: f64) -> Range<usize> {
-        let first = self.up_to(from + NOISE_MM).saturating_sub(1);
-        let past = self.up_to(to - NOISE_MM).min(self.lines.gaps());
+        let Range { start: first, end: past } = self.ends(from, to);
         let at = &self.lines.0;
         let outside = from > to
             || at.first().is_none_or(|&line| to <= line + NOISE_MM)

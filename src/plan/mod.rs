@@ -184,7 +184,7 @@ impl Task<'_> {
 
     fn facts(&self, setup: &PaperSetup, grid: &Grid) -> Facts {
         let count = |grid: Grid| used::touch(self.ink, &grid).used();
-        let best = |tiles: Tiles| grid::place(setup, tiles, self.ink, self.bounds, &[]).first().copied().map(count);
+        let best = |tiles: Tiles| grid::fewest(setup, tiles, self.ink, self.bounds);
         let tiles = Tiles::of(self.kit, setup);
         Facts {
             lying: grid.lying,

@@ -1,10 +1,11 @@
 //! Inks an outline on a raster: the cells that its edges pass through, then those inside.
 
-use super::bitmap::{self, Bitmap};
+use super::bitmap::Bitmap;
 use super::edge::within;
 use super::ink::Outline;
 use super::lines::{Finger, Lines};
 use kurbo::{Point, Rect};
+use std::ops::Range;
 
 /// A pen on a raster's cells.
 pub(super) struct Pen<'a> {
@@ -15,34 +16,86 @@ pub(super) struct Pen<'a> {
     /// Where it is among the level lines.
     pub(super) down: Finger<'a>,
     pub(super) cells: &'a mut Bitmap,
+    /// A row each, all empty.
+    pub(super) crossings: &'a mut [Vec<Crossing>],
 }
+
+/// Where an edge passes the middle of a row.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Crossing {
+    x: f64,
+    /// Down 1, up −1.
+    turn: i32,
+    /// The first column that holds ink from here on.
+    first: u32,
+    /// The column behind the last that holds ink up to here.
+    past: u32,
+}
+
+impl Crossing {
+    /// A crossing with its columns, by a finger that is near.
+    #[inline]
+    fn of(across: &mut Finger, x: f64, turn: i32) -> Self {
+        let Range { start, end } = across.ends(x, x);
+        Self { x, turn, first: start as u32, past: end as u32 }
+    }
+}
+
+/// Column and row of a cell.
+type Cell = (usize, usize);
 
 impl Pen<'_> {
     /// Inks every cell whose open inside an outline has area in.
     pub(super) fn ink(&mut self, outline: &Outline) {
-        // Where curves are drawn finely, most edges stay in the cell that one before them has inked.
-        let mut inked = None;
-        for (a, b) in outline.edges() {
-            if inked.is_none_or(|cell| !(holds(cell, a) && holds(cell, b))) {
-                self.edge(a, b, outline.limit);
-                inked = self.inked_around(b);
+        let mut last = (Point::new(f64::NAN, f64::NAN), None);
+        for run in outline.runs() {
+            let whole = contains(outline.limit, run.bounds);
+            for (a, b) in run.edges() {
+                let from = if last.0 == a { last.1 } else { self.cell(a) };
+                let to = self.cell(b);
+                match (from.filter(|_| whole), to.filter(|_| whole)) {
+                    (Some(from), Some(to)) => self.step((a, from), (b, to), outline),
+                    _ => self.edge(a, b, outline),
+                }
+                last = (b, to);
             }
         }
         self.inside(outline);
     }
 
-    /// The cell around a point, if it is inked already.
-    fn inked_around(&mut self, at: Point) -> Option<Rect> {
-        let (column, row) = (self.across.gap(at.x)?, self.down.gap(at.y)?);
-        let cell = || Rect::new(self.xs.line(column), self.ys.line(row), self.xs.line(column + 1), self.ys.line(row + 1));
-        bitmap::is_inked(self.cells.row(row), column).then(cell)
+    /// The cell that a point lies in and well off its sides.
+    #[inline]
+    fn cell(&mut self, at: Point) -> Option<Cell> {
+        Some((self.across.inner(at.x)?, self.down.inner(at.y)?))
     }
 
-    fn edge(&mut self, a: Point, b: Point, limit: Rect) {
-        let Some((from, to)) = within(a, b, limit) else { return };
-        let (a, b) = (a.lerp(b, from), a.lerp(b, to));
+    /// An edge that no clip cuts between two cells. Where curves are drawn finely, most edges stay in a cell, in a row or in a column.
+    #[inline]
+    fn step(&mut self, (a, (column, row)): (Point, Cell), (b, (to_column, to_row)): (Point, Cell), outline: &Outline) {
+        let (columns, rows) = (column.min(to_column)..column.max(to_column) + 1, row.min(to_row)..row.max(to_row) + 1);
+        if rows.len() > 1 && columns.len() > 1 {
+            self.pass(a, b, rows.clone());
+        } else {
+            rows.clone().for_each(|row| self.cells.ink(row, &columns));
+        }
+        self.cross(a, b, rows, outline.bounds);
+    }
+
+    /// An edge that clips may cut, or that ends on a line.
+    fn edge(&mut self, a: Point, b: Point, outline: &Outline) {
+        if let Some((from, to)) = within(a, b, outline.limit) {
+            let (a, b) = (a.lerp(b, from), a.lerp(b, to));
+            let rows = self.down.span(a.y.min(b.y), a.y.max(b.y));
+            self.pass(a, b, rows);
+        }
+        let rows = self.down.span(a.y.min(b.y).max(outline.bounds.y0), a.y.max(b.y).min(outline.bounds.y1));
+        self.cross(a, b, rows, outline.bounds);
+    }
+
+    /// Inks the cells of some rows that an edge passes through.
+    fn pass(&mut self, a: Point, b: Point, rows: Range<usize>) {
         let (top, bottom) = (a.y.min(b.y), a.y.max(b.y));
-        for row in self.down.span(top, bottom) {
+        for row in rows {
             let (above, below) = (self.ys.line(row), self.ys.line(row + 1));
             let (left, right) = stretch(a, b, above.max(top), below.min(bottom));
             let columns = self.across.span(left, right);
@@ -50,53 +103,37 @@ impl Pen<'_> {
         }
     }
 
+    /// Notes where an edge passes the middles of some rows.
+    #[inline]
+    fn cross(&mut self, a: Point, b: Point, rows: Range<usize>, bounds: Rect) {
+        for row in rows {
+            let y = self.row_middle(row, bounds);
+            if (a.y <= y) != (b.y <= y) {
+                let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
+                let crossing = Crossing::of(&mut self.across, x, if a.y <= y { 1 } else { -1 });
+                self.crossings.get_mut(row).into_iter().for_each(|list| list.push(crossing));
+            }
+        }
+    }
+
     /// Inks the cells inside an area; those that its edges pass through are inked already, and the rest of a row is inside or
     /// outside all along the middle of what the clips leave of it.
     fn inside(&mut self, outline: &Outline) {
-        let rows = self.down.span(outline.bounds.y0, outline.bounds.y1);
-        let mut crossings: Vec<Vec<(f64, i32)>> = vec![Vec::new(); rows.len()];
-        // An edge that stays in the half of a row that the one before it ended in crosses no middle.
-        let mut half = None;
-        for (a, b) in outline.edges() {
-            if half.is_some_and(|(above, below)| above < a.y.min(b.y) && a.y.max(b.y) < below) {
-                continue;
-            }
-            let (top, bottom) = (a.y.min(b.y).max(outline.bounds.y0), a.y.max(b.y).min(outline.bounds.y1));
-            for row in self.down.span(top, bottom) {
-                let y = self.row_middle(row, outline.bounds);
-                if (a.y <= y) != (b.y <= y) {
-                    let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
-                    let turn = if a.y <= y { 1 } else { -1 };
-                    crossings.get_mut(row - rows.start).into_iter().for_each(|list| list.push((x, turn)));
+        let [left, right] = [outline.limit.x0, outline.limit.x1].map(|x| Crossing::of(&mut self.xs.finger(x), x, 0));
+        for row in self.down.span(outline.bounds.y0, outline.bounds.y1) {
+            let Some(crossings) = self.crossings.get_mut(row) else { continue };
+            crossings.sort_unstable_by(|a, b| a.x.total_cmp(&b.x));
+            let mut winding = 0;
+            for pair in crossings.windows(2) {
+                let [from, to] = pair else { continue };
+                winding += from.turn;
+                let inside = if outline.even_odd { winding % 2 != 0 } else { winding != 0 };
+                if inside && from.x.max(left.x) <= to.x.min(right.x) {
+                    self.cells.ink(row, &(from.first.max(left.first) as usize..to.past.min(right.past) as usize));
                 }
             }
-            half = self.half_around(b.y, outline.bounds);
+            crossings.clear();
         }
-        for (row, mut list) in rows.zip(crossings) {
-            list.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
-            self.spans(row, &list, outline);
-        }
-    }
-
-    fn spans(&mut self, row: usize, crossings: &[(f64, i32)], outline: &Outline) {
-        let mut winding = 0;
-        for pair in crossings.windows(2) {
-            let [(from, turn), (to, _)] = pair else { continue };
-            winding += turn;
-            let inside = if outline.even_odd { winding % 2 != 0 } else { winding != 0 };
-            if inside {
-                let columns = self.across.span(from.max(outline.limit.x0), to.min(outline.limit.x1));
-                self.cells.ink(row, &columns);
-            }
-        }
-    }
-
-    /// The half of a row that a level lies in.
-    fn half_around(&mut self, y: f64, within: Rect) -> Option<(f64, f64)> {
-        let row = self.down.gap(y)?;
-        let middle = self.row_middle(row, within);
-        let (above, below) = (self.ys.line(row), self.ys.line(row + 1));
-        Some(if y <= middle { (above, middle.min(below)) } else { (middle.max(above), below) })
     }
 
     fn row_middle(&self, row: usize, within: Rect) -> f64 {
@@ -104,9 +141,9 @@ impl Pen<'_> {
     }
 }
 
-/// Whether a point lies in a box or on its border.
-fn holds(area: Rect, p: Point) -> bool {
-    area.x0 <= p.x && p.x <= area.x1 && area.y0 <= p.y && p.y <= area.y1
+/// Whether a box lies inside another one and off its sides.
+fn contains(area: Rect, inner: Rect) -> bool {
+    area.x0 < inner.x0 && inner.x1 < area.x1 && area.y0 < inner.y0 && inner.y1 < area.y1
 }
 
 /// Left and right end of an edge between two levels that it spans.

@@ -4,6 +4,7 @@ use super::free::Free;
 use super::grid::Grid;
 use super::layout::{Plate, PlateForm, Sheet};
 use crate::units::{Length, Margins, Rect, Size};
+use rayon::prelude::*;
 
 /// How far a plate stays away from the tile's edges.
 pub(super) const FROM_EDGE: Length = Length::mm(4.0);
@@ -36,7 +37,7 @@ pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &Free) -> Vec<Rect> {
         sheet.plate = Plate { area: plate.area.moved(dx, dy), ..plate };
         plate.area
     };
-    sheets.iter_mut().map(set_one).collect()
+    sheets.par_iter_mut().map(set_one).collect()
 }
 
 /// The plate of a tile, in the drawing.

@@ -6,7 +6,7 @@
 use super::bitmap::{self, Bitmap};
 use super::ink::Outline;
 use super::lines::Lines;
-use super::pen::Pen;
+use super::pen::{Crossing, Pen};
 use std::ops::Range;
 
 /// Cells between sorted vertical lines `xs` and level lines `ys`, in mm.
@@ -15,6 +15,8 @@ pub(super) struct Raster {
     xs: Lines,
     ys: Lines,
     cells: Bitmap,
+    /// Room for the pen's notes.
+    crossings: Vec<Vec<Crossing>>,
 }
 
 /// Counts of inked cells above and left of every crossing of lines.
@@ -35,14 +37,16 @@ impl Raster {
     /// An empty raster between sorted lines, at least two each way.
     pub(super) fn between(xs: Lines, ys: Lines) -> Self {
         let cells = Bitmap::blank(ys.gaps(), xs.gaps());
-        Self { xs, ys, cells }
+        let crossings = vec![Vec::new(); ys.gaps()];
+        Self { xs, ys, cells, crossings }
     }
 
     /// Inks every cell whose open inside an outline has area in.
     pub(super) fn ink(&mut self, outline: &Outline) {
         let corner = outline.bounds.origin();
         let (across, down) = (self.xs.finger(corner.x), self.ys.finger(corner.y));
-        Pen { xs: &self.xs, ys: &self.ys, across, down, cells: &mut self.cells }.ink(outline);
+        let (cells, crossings) = (&mut self.cells, &mut self.crossings);
+        Pen { xs: &self.xs, ys: &self.ys, across, down, cells, crossings }.ink(outline);
     }
 
     /// All its cells.

@@ -43,26 +43,6 @@ const GIVEN: usize = 32;
 /// How far apart they are, one way or the other: between whole steps, so that noise decides nothing.
 const APART: Length = Length::mm(3.5);
 
-/// The best placements of tiles of a size over ink with a bounding box, best first; reading order breaks a last tie.
-///
-/// All given take the same number of sheets, for all sizes together and for single ones.
-/// `groups` flags, a size each, the pieces that its buyers need.
-pub(super) fn best(ink: &Ink, bounds: Rect, tile: Size, groups: &[Vec<bool>]) -> Vec<Placement> {
-    let search = Search {
-        across: Axis::of(bounds.min.x.to_mm(), bounds.max.x.to_mm(), tile.width.to_mm()),
-        down: Axis::of(bounds.min.y.to_mm(), bounds.max.y.to_mm(), tile.height.to_mm()),
-    };
-    let (fewest, fits) = search.fewest(ink, groups);
-    let (cuts_x, cuts_y) = (search.across.cuts(ink, |p| p.x), search.down.cuts(ink, |p| p.y));
-    let cost = |i: usize, j: usize| {
-        let (x, y) = (cuts_x.get(i).copied().unwrap_or_default(), cuts_y.get(j).copied().unwrap_or_default());
-        let uneven = ((search.across.uneven(i) + search.down.uneven(j)) / NOISE_MM).round() as u64;
-        let Used { sheets, size_sheets } = fewest;
-        Cost { sheets, size_sheets, cut_marks: x.marks + y.marks, cut_edges: x.edges + y.edges, uneven }
-    };
-    search.apart(fits.into_iter().map(|(i, j)| Reverse((cost(i, j), j, i))).collect())
-}
-
 /// Sheets that a placement takes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct Used {
@@ -73,34 +53,75 @@ struct Used {
 /// For every start down a number for every start across.
 type Counts = Vec<Vec<u32>>;
 
-/// Both axes of the search; a placement is a pair of starts.
-struct Search {
+/// The search for the place of tiles of a size over ink with a bounding box; a placement is a pair of starts.
+pub(super) struct Search<'a> {
+    ink: &'a Ink,
     across: Axis,
     down: Axis,
+    groups: &'a [Vec<bool>],
+    kinds: BTreeMap<Vec<bool>, Bitmap>,
+    /// The fewest sheets that a placement takes.
+    pub(super) sheets: u32,
+    /// All placements that take no more, as pairs of starts across and down.
+    fits: Vec<(usize, usize)>,
 }
 
-impl Search {
-    /// The fewest sheets, and all placements that take no more, as pairs of starts across and down.
-    fn fewest(&self, ink: &Ink, groups: &[Vec<bool>]) -> (Used, Vec<(usize, usize)>) {
-        let kinds = self.kinds(ink, groups);
-        let of_group =
-            |group| self.counts(kinds.iter().filter(|(kind, _)| kind.get(group) == Some(&true)).map(|(_, cells)| cells));
-        let sheets = self.counts(kinds.values());
-        let none: Counts = sheets.iter().map(|row| vec![0; row.len()]).collect();
-        let single = (0..groups.len()).map(of_group).fold(none, added);
-        let used = |(&sheets, &size_sheets)| Used { sheets, size_sheets };
-        let rows = sheets.iter().zip(&single).enumerate();
-        let placements = rows
-            .flat_map(|(j, (all, single))| all.iter().zip(single).map(used).enumerate().map(move |(i, used)| (used, (i, j))));
-        let fewest = placements.clone().map(|(used, _)| used).min().unwrap_or_default();
-        (fewest, placements.filter(|(used, _)| *used == fewest).map(|(_, starts)| starts).collect())
+impl<'a> Search<'a> {
+    /// Finds the fewest sheets. `groups` flags, a size each, the pieces that its buyers need.
+    pub(super) fn of(ink: &'a Ink, bounds: Rect, tile: Size, groups: &'a [Vec<bool>]) -> Self {
+        let across = Axis::of(bounds.min.x.to_mm(), bounds.max.x.to_mm(), tile.width.to_mm());
+        let down = Axis::of(bounds.min.y.to_mm(), bounds.max.y.to_mm(), tile.height.to_mm());
+        let mut search = Self { ink, across, down, groups, kinds: BTreeMap::new(), sheets: 0, fits: Vec::new() };
+        search.kinds = search.kinds();
+        let (columns, rows): (Vec<usize>, Vec<usize>) = ((0..search.across.len()).collect(), (0..search.down.len()).collect());
+        let counts = search.counts(search.kinds.values(), &columns, &rows);
+        let counted =
+            || counts.iter().enumerate().flat_map(|(j, row)| row.iter().enumerate().map(move |(i, &sheets)| (sheets, (i, j))));
+        search.sheets = counted().map(|(sheets, _)| sheets).min().unwrap_or_default();
+        search.fits = counted().filter(|(sheets, _)| *sheets == search.sheets).map(|(_, starts)| starts).collect();
+        search
+    }
+
+    /// The best placements, best first; reading order breaks a last tie. All given take the same number of sheets, for all sizes
+    /// together and for single ones.
+    pub(super) fn best(&self) -> Vec<Placement> {
+        let (fewest, fits) = self.fewest();
+        let (cuts_x, cuts_y) = (self.across.cuts(self.ink, |p| p.x), self.down.cuts(self.ink, |p| p.y));
+        let cost = |i: usize, j: usize| {
+            let (x, y) = (cuts_x.get(i).copied().unwrap_or_default(), cuts_y.get(j).copied().unwrap_or_default());
+            let uneven = ((self.across.uneven(i) + self.down.uneven(j)) / NOISE_MM).round() as u64;
+            let Used { sheets, size_sheets } = fewest;
+            Cost { sheets, size_sheets, cut_marks: x.marks + y.marks, cut_edges: x.edges + y.edges, uneven }
+        };
+        self.apart(fits.into_iter().map(|(i, j)| Reverse((cost(i, j), j, i))).collect())
+    }
+
+    /// Those of the fits that take the fewest sheets of single sizes; only their starts are looked at.
+    fn fewest(&self) -> (Used, Vec<(usize, usize)>) {
+        let starts = |start: fn(&(usize, usize)) -> usize| -> Vec<usize> {
+            self.fits.iter().map(start).collect::<BTreeSet<_>>().into_iter().collect()
+        };
+        let (columns, rows) = (starts(|fit| fit.0), starts(|fit| fit.1));
+        let of_group = |group| {
+            let kinds = self.kinds.iter().filter(|(kind, _)| kind.get(group) == Some(&true)).map(|(_, cells)| cells);
+            self.counts(kinds, &columns, &rows)
+        };
+        let none: Counts = vec![vec![0; columns.len()]; rows.len()];
+        let single = (0..self.groups.len()).map(of_group).fold(none, added);
+        let size_sheets = |&(i, j): &(usize, usize)| {
+            let (column, row) = (columns.binary_search(&i).ok()?, rows.binary_search(&j).ok()?);
+            single.get(row)?.get(column).copied()
+        };
+        let least = self.fits.iter().filter_map(size_sheets).min().unwrap_or_default();
+        let fits = self.fits.iter().filter(|fit| size_sheets(fit) == Some(least)).copied().collect();
+        (Used { sheets: self.sheets, size_sheets: least }, fits)
     }
 
     /// The raster of each kind of ink; a kind is told by the groups that need it.
-    fn kinds(&self, ink: &Ink, groups: &[Vec<bool>]) -> BTreeMap<Vec<bool>, Bitmap> {
+    fn kinds(&self) -> BTreeMap<Vec<bool>, Bitmap> {
         let mut kinds: BTreeMap<Vec<bool>, Vec<&Outline>> = BTreeMap::new();
-        for (piece, outlines) in ink.pieces.iter().enumerate() {
-            let kind = groups.iter().map(|group| group.get(piece) == Some(&true)).collect();
+        for (piece, outlines) in self.ink.pieces.iter().enumerate() {
+            let kind = self.groups.iter().map(|group| group.get(piece) == Some(&true)).collect();
             kinds.entry(kind).or_default().extend(outlines);
         }
         let inked = |(kind, outlines): (Vec<bool>, Vec<&Outline>)| {
@@ -111,20 +132,19 @@ impl Search {
         kinds.into_par_iter().map(inked).collect()
     }
 
-    /// How many tiles hold ink of some rasters, for every placement.
-    fn counts<'a>(&self, kinds: impl Iterator<Item = &'a Bitmap>) -> Counts {
+    /// How many tiles hold ink of some rasters, for every placement of these starts across and down.
+    fn counts<'b>(&self, kinds: impl Iterator<Item = &'b Bitmap>, columns: &[usize], rows: &[usize]) -> Counts {
         let mut all = Bitmap::blank(self.down.lines.gaps(), self.across.lines.gaps());
         kinds.for_each(|cells| all.add(cells));
         // Rows of tiles of neighbouring starts differ little, and what counts of them, their gaps, less still.
-        let gaps: Vec<_> = self.down.gathered(&all).rows().map(|row| self.across.gaps(row)).collect();
-        let inked = |gaps: &Gaps| (0..self.across.len()).map(|i| self.across.inked(i, gaps)).collect();
+        let gaps: Vec<_> = self.down.gathered(&all, rows).rows().map(|row| self.across.gaps(row)).collect();
+        let inked = |gaps: &Gaps| columns.iter().map(|&i| self.across.inked(i, gaps)).collect();
         let different: BTreeSet<&Gaps> = gaps.iter().collect();
         let inked: BTreeMap<&Gaps, Vec<u32>> = different.into_par_iter().map(|gaps| (gaps, inked(gaps))).collect();
-        let rows: Vec<&Vec<u32>> = gaps.iter().filter_map(|gaps| inked.get(gaps)).collect();
-        let none = || vec![0; self.across.len()];
-        let of_start =
-            |j| rows.get(self.down.tiles_of(j)).unwrap_or_default().iter().fold(none(), |sum, row| added_row(sum, row));
-        (0..self.down.len()).map(of_start).collect()
+        let mut tiles = gaps.iter().filter_map(|gaps| inked.get(gaps));
+        let none = || vec![0; columns.len()];
+        let of_start = |&j: &usize| tiles.by_ref().take(self.down.tiles(j).len()).fold(none(), |sum, row| added_row(sum, row));
+        rows.iter().map(of_start).collect()
     }
 
     /// The best of every neighbourhood: a placement a millimetre away has the same faults.
