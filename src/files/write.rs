@@ -37,6 +37,16 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     Ok(())
 }
 
+/// Removes the plain files of a folder that go by certain names. What cannot be removed stays.
+pub fn remove_from(folder: &Path, wanted: impl Fn(&str) -> bool) {
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        let is_file = entry.file_type().is_ok_and(|kind| kind.is_file());
+        if is_file && entry.file_name().to_str().is_some_and(&wanted) {
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
 fn staged(path: &Path, bytes: &[u8]) -> std::io::Result<NamedTempFile> {
     let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     sweep(folder);
