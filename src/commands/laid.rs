@@ -48,6 +48,7 @@ impl Laid {
         if !self.is_some() {
             return Ok(None);
         }
+        // The lays of all sizes are one step: each size tries those of its neighbours.
         let Self { cuts, seams, kept } = self;
         let Kit { name, edition, sizes, cloths, .. } = kit;
         let key = store.key("lays").map(|key| key.value(&(name, edition, sizes, cloths)).value(&(cuts, seams, kept)));

@@ -5,7 +5,6 @@
 
 use super::args;
 use super::cache::place;
-use crate::editions::digest;
 use crate::files::{self, Key};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -49,7 +48,7 @@ impl Store {
         let Some((name, path)) = self.path(key) else { return };
         let all = [sum_of(&name, bytes).as_bytes(), bytes].concat();
         let _ = path.parent().map(files::create_folder);
-        let _ = files::replace(&path, &all);
+        let _ = files::replace_soon(&path, &all);
     }
 
     /// Removes what this run did not ask for: nothing in the package is made from it any more.
@@ -69,5 +68,5 @@ impl Store {
 }
 
 fn sum_of(name: &str, bytes: &[u8]) -> String {
-    digest(&[name.as_bytes(), bytes].concat())
+    Key::default().value(&name).bytes(bytes).hex()
 }

@@ -15,4 +15,4 @@ pub use fonts::{fonts_in, system_font_folders};
 pub use key::Key;
 pub use read::{below, read, read_text, reason};
 pub use sources::SourceFolder;
-pub use write::{create_folder, remove_from, replace, replace_all, write_new};
+pub use write::{create_folder, remove_from, replace, replace_all, replace_soon, write_new};

@@ -30,6 +30,14 @@ pub fn replace_all(files: &[(&Path, &[u8])]) -> Result<(), Diagnostic> {
     Ok(())
 }
 
+/// As [`replace`], for what can be made again: nobody waits until it is safe on the disk, so that a power cut may leave less than was
+/// written, which its reader must notice.
+pub fn replace_soon(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    let ready = written(path, bytes).map_err(|error| cannot(path, &error))?;
+    ready.persist(path).map_err(|error| cannot(path, &error.error))?;
+    Ok(())
+}
+
 /// Puts bytes at a path where nothing stands yet; never overwrites.
 pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     let staged = staged(path, bytes).map_err(|error| cannot(path, &error))?;
@@ -48,11 +56,16 @@ pub fn remove_from(folder: &Path, wanted: impl Fn(&str) -> bool) {
 }
 
 fn staged(path: &Path, bytes: &[u8]) -> std::io::Result<NamedTempFile> {
+    let file = written(path, bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+fn written(path: &Path, bytes: &[u8]) -> std::io::Result<NamedTempFile> {
     let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     sweep(folder);
     let mut file = held(folder)?;
     file.write_all(bytes)?;
-    file.as_file().sync_all()?;
     Ok(file)
 }
 

@@ -10,6 +10,11 @@ const LOGO: &str = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9'><p
 /// Sheets of the kit below: two home papers, one wide paper in three files, two sizes on two home papers.
 const SHEETS: usize = 2 + 3 + 4;
 
+/// What is changed, how, and how many sheets and plans depend on it.
+type Change<'a> = (&'a str, &'a dyn Fn(), [usize; 2]);
+/// What becomes of a kept result, by its number.
+type Damage<'a> = &'a dyn Fn(usize, &[u8]) -> Vec<u8>;
+
 /// The first kit in two languages, with a file for each size, a chapter, a logo and a font of its own.
 fn kit() -> Scene {
     let scene = Scene::first_kit();
@@ -74,7 +79,7 @@ fn only_what_depends_on_a_change_is_made_anew() {
     let manifest = |from: &str, to: &str| scene.change("kit/kit.yaml", from, to);
     let one_size = ("M 40 20 H 220 V 140", "M 40 20 H 221 V 140");
     let brand = |bytes: &[u8]| std::fs::write(scene.path("kit/brand.ttf"), bytes).unwrap();
-    let changes: [(&str, &dyn Fn(), [usize; 2]); 9] = [
+    let changes: [Change; 9] = [
         ("a chapter", &|| scene.change("kit/sewing.md", "zip first", "zip last"), [0, 0]),
         ("a catalogue", &|| scene.change("kit/languages/de.po", "Nähen", "Nähte"), [0, 0]),
         ("a text in the manifest", &|| manifest("A flat pouch", "A small pouch"), [0, 0]),
@@ -103,7 +108,7 @@ fn damaged_results_are_noticed() {
     let (good, package) = (kept(&scene), scene.bytes(PACKAGE));
     let keys: Vec<&PathBuf> = good.keys().collect();
     let other = |index: usize| good[keys[(index + 1) % keys.len()]].clone();
-    let damages: [(&str, &dyn Fn(usize, &[u8]) -> Vec<u8>); 5] = [
+    let damages: [(&str, Damage); 5] = [
         ("a flipped bit", &|_, bytes| {
             bytes.iter().enumerate().map(|(at, byte)| byte ^ u8::from(at == bytes.len() / 2)).collect()
         }),
@@ -146,7 +151,7 @@ fn two_builds_at_once_make_the_same() {
         std::thread::scope(|scope| {
             let hands: Vec<_> = (0..3).map(|_| scope.spawn(|| build(&scene, &["--quiet"]))).collect();
             hands.into_iter().for_each(|hand| drop(hand.join().unwrap()));
-        })
+        });
     };
     run();
     let names = |kept: BTreeMap<PathBuf, Vec<u8>>| kept.into_keys().collect::<BTreeSet<_>>();

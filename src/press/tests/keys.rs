@@ -32,8 +32,7 @@ fn path(drawing: &mut Drawing) -> &mut PathShape {
 #[test]
 fn whatever_is_pressed_is_in_the_key() {
     let one = Pressable::of(&three_sheets());
-    let changes: [&dyn Fn(&mut Drawing); 15] = [
-        &|_| (),
+    let changes: [&dyn Fn(&mut Drawing); 14] = [
         &|drawing| drawing.layers[0].name.push('x'),
         &|drawing| drawing.layers[1].role = Role::Base,
         &|drawing| drawing.pieces[0].layer = 1,
@@ -49,7 +48,7 @@ fn whatever_is_pressed_is_in_the_key() {
         &|drawing| path(drawing).stroke.as_mut().unwrap().style.width += 1e-9,
         &|drawing| path(drawing).stroke.as_mut().unwrap().style.dash_pattern.push(1.0),
     ];
-    let mut keys = BTreeSet::new();
+    let mut keys = BTreeSet::from([one.pressed(|job, _| key(job))]);
     for change in changes {
         let mut drawing = one.drawing.clone();
         change(&mut drawing);
