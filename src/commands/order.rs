@@ -109,7 +109,7 @@ impl Order {
         refuse_strangers(package, &loaded.kit.name)?;
         Earlier::refuse_released(&loaded.folder, package, &bytes)?;
         files::replace(package, &bytes)?;
-        loaded.store.sweep();
+        loaded.store.finish();
         Ok(Built { package: package.display().to_string(), bytes: bytes.len(), sha256: digest(&bytes), files, rule })
     }
 }

@@ -6,9 +6,9 @@
 use super::args;
 use super::cache::place;
 use crate::files::{self, Key};
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// Largest result that is kept.
 const MOST_BYTES: u64 = 1_000_000_000;
@@ -20,8 +20,8 @@ const DIGITS: usize = 64;
 pub(super) struct Store {
     /// Where they lie, and which program made them; without it nothing is kept.
     place: Option<(PathBuf, String)>,
-    /// Keys that were asked for.
-    used: Mutex<BTreeSet<String>>,
+    /// Keys that were asked for, each with its result if that is new.
+    used: Mutex<BTreeMap<String, Option<Vec<u8>>>>,
 }
 
 impl Store {
@@ -37,33 +37,37 @@ impl Store {
 
     /// What is kept under a key.
     pub(super) fn kept(&self, key: &Option<Key>) -> Option<Vec<u8>> {
-        let (name, path) = self.path(key)?;
-        let bytes = files::read(&path, MOST_BYTES, code!("cannot-read")).ok()?;
+        let (name, (folder, _)) = (key.clone()?.hex(), self.place.as_ref()?);
+        self.used().entry(name.clone()).or_default();
+        let bytes = files::read(&folder.join(&name), MOST_BYTES, code!("cannot-read")).ok()?;
         let (sum, rest) = bytes.split_at_checked(DIGITS)?;
         (sum == sum_of(&name, rest).as_bytes()).then(|| rest.to_vec())
     }
 
-    /// Keeps a result. What cannot be kept costs time at the next run, and nothing else.
+    /// Keeps a new result, once the package is there: a build that is refused writes nothing.
     pub(super) fn keep(&self, key: &Option<Key>, bytes: &[u8]) {
-        let Some((name, path)) = self.path(key) else { return };
-        let all = [sum_of(&name, bytes).as_bytes(), bytes].concat();
-        let _ = path.parent().map(files::create_folder);
-        let _ = files::replace_soon(&path, &all);
+        if let (Some(key), true) = (key.clone(), self.place.is_some()) {
+            let name = key.hex();
+            let sum = sum_of(&name, bytes);
+            self.used().insert(name, Some([sum.as_bytes(), bytes].concat()));
+        }
     }
 
-    /// Removes what this run did not ask for: nothing in the package is made from it any more.
-    pub(super) fn sweep(&self) {
-        let used = self.used.lock().unwrap_or_else(PoisonError::into_inner);
-        let stale = |name: &str| name.len() == DIGITS && name.bytes().all(|c| c.is_ascii_hexdigit()) && !used.contains(name);
-        self.place.iter().for_each(|(folder, _)| files::remove_from(folder, stale));
+    /// Writes what is new, and removes what this run did not ask for: nothing in the package is made from it any more. What cannot be
+    /// written costs time at the next run, and nothing else.
+    pub(super) fn finish(&self) {
+        let Some((folder, _)) = &self.place else { return };
+        let mut used = self.used();
+        let _ = files::create_folder(folder);
+        for (name, result) in used.iter_mut() {
+            let _ = result.take().map(|bytes| files::replace_soon(&folder.join(name), &bytes));
+        }
+        let is_ours = |name: &str| name.len() == DIGITS && name.bytes().all(|c| c.is_ascii_hexdigit());
+        files::remove_from(folder, |name| is_ours(name) && !used.contains_key(name));
     }
 
-    fn path(&self, key: &Option<Key>) -> Option<(String, PathBuf)> {
-        let (folder, _) = self.place.as_ref()?;
-        let name = key.clone()?.hex();
-        self.used.lock().unwrap_or_else(PoisonError::into_inner).insert(name.clone());
-        let path = folder.join(&name);
-        Some((name, path))
+    fn used(&self) -> MutexGuard<'_, BTreeMap<String, Option<Vec<u8>>>> {
+        self.used.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 

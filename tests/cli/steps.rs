@@ -166,9 +166,13 @@ fn two_builds_at_once_make_the_same() {
 }
 
 #[test]
-fn nothing_is_kept_without_memory() {
+fn nothing_is_kept_without_memory_or_without_a_package() {
     let scene = kit();
     build(&scene, &["--no-cache"]);
+    assert!(!scene.path("kit/out/.kitwright-cache").exists());
+    // The package of another kit is never replaced, and what was made for it is not kept.
+    scene.write(PACKAGE, "somebody else's");
+    scene.run(&["build", "kit"]).expect_code(3);
     assert!(!scene.path("kit/out/.kitwright-cache").exists());
 }
 
