@@ -188,7 +188,7 @@ pub(super) struct Build {
     /// Sign the package with this secret key, as `kitwright key` makes it; the file must lie outside all kits
     #[arg(long, value_name = "FILE")]
     pub(super) sign: Option<PathBuf>,
-    /// Make the package anew, even if nothing has changed since it was made
+    /// Make the whole package anew, whatever has been made before, and keep nothing
     #[arg(long)]
     pub(super) no_cache: bool,
     /// Write which files each package was made from into this file, as make and Ninja read it

@@ -53,12 +53,11 @@ impl Cache {
         if *no_cache || [fonts, since, sign, depfile].iter().any(|more| more.is_some()) {
             return None;
         }
-        let (manifest, kit) = locate(kit).ok()?;
-        let maker = format!("{} {:?} {:?} {:?}", program()?, wish.room, wish.paper, wish.language);
+        let (_, kit) = locate(kit).ok()?;
+        let (folder, program) = place(&kit, wish)?;
+        let maker = format!("{program} {:?} {:?} {:?}", wish.room, wish.paper, wish.language);
         let out = wish.out.clone().unwrap_or_else(|| kit.join("out"));
-        let name = digest(format!("{:?} {:?} {:?}", manifest.canonicalize().ok()?, wish.paper, wish.language).as_bytes());
-        let file = out.join(FOLDER).join(format!("{}.json", name.get(..16)?));
-        Some(Self { there: there(&kit, &out), kit, out, file, maker })
+        Some(Self { there: there(&kit, &out), kit, out, file: folder.with_extension("json"), maker })
     }
 
     /// What was made before, if it would come out the same.
@@ -102,6 +101,14 @@ impl Cache {
         files::create_folder(self.file.parent()?).ok()?;
         files::replace(&self.file, &serde_json::to_vec(&stamp).ok()?).ok()
     }
+}
+
+/// The folder of what is kept of a package's steps, and the program that makes them.
+pub(super) fn place(kit: &Path, wish: &args::Build) -> Option<(PathBuf, String)> {
+    let (manifest, kit) = locate(kit).ok()?;
+    let name = digest(format!("{:?} {:?} {:?}", manifest.canonicalize().ok()?, wish.paper, wish.language).as_bytes());
+    let out = wish.out.clone().unwrap_or_else(|| kit.join("out"));
+    Some((out.join(FOLDER).join(name.get(..16)?), program()?))
 }
 
 /// This very program: another build of it may make other packages.

@@ -7,6 +7,7 @@ use super::fonts::{self, Shelves};
 use super::held;
 use super::laid::Laid;
 use super::languages::{self, Language};
+use super::store::Store;
 use super::texts::{Texts, read_kit};
 use crate::catalogue::Messages;
 use crate::diagnostic::{Code, Diagnostic, Findings, Place};
@@ -49,6 +50,8 @@ pub(super) struct Loaded {
     pub(super) shared: Option<String>,
     /// All that the kit is made in, the source language first.
     pub(super) languages: Vec<Language>,
+    /// What is kept of its steps.
+    pub(super) store: Arc<Store>,
 }
 
 impl Loaded {
@@ -89,12 +92,17 @@ impl Resources for KitFiles<'_> {
 
 /// Reads and plans a kit, with fonts from a folder besides its own. Findings are complete even if there is no kit to give.
 pub(super) fn load(kit: &KitFolder, lent: Option<&Path>) -> (Option<Loaded>, Findings) {
+    load_by(kit, lent, Store::default())
+}
+
+/// The same with steps that are kept.
+pub(super) fn load_by(kit: &KitFolder, lent: Option<&Path>, store: Store) -> (Option<Loaded>, Findings) {
     let mut findings = Findings::new();
-    let loaded = read_kit(kit, &mut findings).and_then(|texts| all(texts, lent, &mut findings));
+    let loaded = read_kit(kit, &mut findings).and_then(|texts| all(texts, lent, store, &mut findings));
     (loaded.filter(|_| !findings.has_errors()), findings)
 }
 
-fn all(texts: Texts, lent: Option<&Path>, findings: &mut Findings) -> Option<Loaded> {
+fn all(texts: Texts, lent: Option<&Path>, store: Store, findings: &mut Findings) -> Option<Loaded> {
     let Texts { mut kit, folder, shared } = texts;
     let shelves = Shelves { kit: &folder, lent };
     // Languages come before the drawing among the findings, but need its words.
@@ -125,6 +133,7 @@ fn all(texts: Texts, lent: Option<&Path>, findings: &mut Findings) -> Option<Loa
         languages,
         kit,
         folder: folder.clone(),
+        store: Arc::new(store),
     };
     match loaded.kit.blank {
         Some(blank) => loaded.layouts = plan::blank_layouts(&loaded.kit, &loaded.drawing, blank),
@@ -143,7 +152,7 @@ fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &Ki
     loaded.overlaid = (!loaded.worded.is_empty()).then(|| drawing.overlaid(others()));
     held::hold(&mut loaded.kit, &drawing);
     loaded.drawing = drawing;
-    let (layouts, remarks) = plan::layouts(&loaded.kit, loaded.ground());
+    let (layouts, remarks) = loaded.store.layouts(&loaded.kit, loaded.ground());
     findings.extend(remarks);
     findings.extend(held::misfit(&loaded.kit, &loaded.drawing, &layouts));
     if !loaded.worded.is_empty() {

@@ -1,5 +1,6 @@
 //! Lay plans for all commands: the pieces of a kit, the lays that are kept beside its manifest, and the book of all lays.
 
+use super::store::Store;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::drawing::Drawing;
 use crate::files::SourceFolder;
@@ -42,10 +43,21 @@ impl Laid {
         self.kept.as_ref().is_some_and(|kept| written(kept) == bytes)
     }
 
-    /// The book of all lays and seams, if the kit has any and a drawing.
-    pub(super) fn book(&self, kit: &Kit) -> Result<Option<LayBook>, Diagnostic> {
-        let book = || lays::planned(kit, &self.cuts, self.seams.clone(), self.kept.as_ref());
-        if self.is_some() { book().map(Some) } else { Ok(None) }
+    /// The book of all lays and seams, if the kit has any and a drawing; as the store has it, if it was made from the same before.
+    pub(super) fn book(&self, kit: &Kit, store: &Store) -> Result<Option<LayBook>, Diagnostic> {
+        if !self.is_some() {
+            return Ok(None);
+        }
+        // The lays of all sizes are one step: each size tries those of its neighbours.
+        let Self { cuts, seams, kept } = self;
+        let Kit { name, edition, sizes, cloths, .. } = kit;
+        let key = store.key("lays").map(|key| key.value(&(name, edition, sizes, cloths)).value(&(cuts, seams, kept)));
+        if let Some(book) = store.json(&key) {
+            return Ok(Some(book));
+        }
+        let book = lays::planned(kit, cuts, seams.clone(), kept.as_ref())?;
+        store.keep_json(&key, &book);
+        Ok(Some(book))
     }
 
     /// The same for some sizes alone, by their indices.

@@ -3,11 +3,13 @@
 use super::kit::Loaded;
 use super::screen::Screen;
 use super::size_files::size_files;
+use super::store::Store;
 use crate::catalogue::Messages;
 use crate::diagnostic::Diagnostic;
 use crate::drawing::Drawing;
+use crate::files::Key;
 use crate::guide::{FileKind, PackedFile, Planned};
-use crate::manifest::Press;
+use crate::manifest::{Kit, Press};
 use crate::package::{Entry, Names};
 use crate::plan::Layout;
 use crate::press::{self, Forms, Job, Pressed};
@@ -61,15 +63,56 @@ pub(super) struct Tongue<'a> {
 }
 
 pub(super) fn in_language(loaded: &Loaded, tongue: &Tongue, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
-    let Loaded { kit, layouts, logo, faces, .. } = loaded;
+    let Loaded { layouts, logo, faces, .. } = loaded;
     let Tongue { drawing, messages, others, .. } = tongue;
-    let forms = Forms::of(drawing);
-    let ground = loaded.ground();
-    let job = Job { kit, drawing, ground, forms: &forms, messages, others, faces, logo: logo.as_ref() };
-    let pressed: Vec<Vec<Made>> = layouts.par_iter().map(|layout| paper(&job, layout, screen)).collect::<Result<_, _>>()?;
-    let sizes = size_files(loaded, tongue)?;
-    let made = pressed.into_iter().flatten().chain(sizes).chain(projection(&job, layouts)?);
+    let (kit, ground, forms) = (&loaded.kit.on_paper(), loaded.ground(), &Forms::none());
+    let job = Job { kit, drawing, ground, forms, messages, others, faces, logo: logo.as_ref() };
+    let tasks = layouts.iter().flat_map(|layout| of_paper(kit, layout)).chain(projection(&job, layouts)).collect();
+    let made = done(&job, tasks, &loaded.store, screen)?;
+    let (projected, papers): (Vec<Made>, Vec<Made>) = made.into_iter().partition(|made| made.kind == FileKind::Projection);
+    let made = papers.into_iter().chain(size_files(loaded, tongue, screen)?).chain(projected);
     Ok(made.map(|made| made.spoken(tongue.own)).collect())
+}
+
+/// A file that is to be pressed.
+pub(super) struct Task {
+    pub(super) layout: Layout,
+    pub(super) name: String,
+    pub(super) kind: FileKind,
+    /// Presses it; some papers have no such file.
+    pub(super) press: fn(&Job, &Layout) -> Result<Option<Pressed>, Diagnostic>,
+}
+
+/// Presses files, but for those that are kept; these are made from the job, and each from its layout and what it is.
+pub(super) fn done(job: &Job, tasks: Vec<Task>, store: &Store, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
+    let key = store.key("sheets").map(|key| job.keyed(key));
+    let kept = |task: Task| {
+        let key = key.clone().map(|key| key.value(&task.kind).value(&task.layout));
+        (store.pressed(&key), key, task)
+    };
+    let tasks: Vec<_> = tasks.into_par_iter().map(kept).collect();
+    let all = tasks.iter().all(|(kept, ..)| kept.is_some());
+    let forms = if all { Forms::none() } else { Forms::of(job.drawing) };
+    let job = Job { forms: &forms, ..*job };
+    let one = |(kept, key, task): (Option<Pressed>, Option<Key>, Task)| match kept {
+        Some(pressed) => Ok(Some(task.made(pressed))),
+        None => {
+            screen.progress(&say!("sheets-for-paper", title = task.layout.setup.paper.title));
+            let pressed = (task.press)(&job, &task.layout)?;
+            pressed.iter().for_each(|pressed| store.keep_pressed(&key, pressed));
+            Ok(pressed.map(|pressed| task.made(pressed)))
+        }
+    };
+    let made: Vec<Option<Made>> = tasks.into_par_iter().map(one).collect::<Result<_, _>>()?;
+    Ok(made.into_iter().flatten().collect())
+}
+
+impl Task {
+    fn made(self, Pressed { bytes, promises }: Pressed) -> Made {
+        let Self { layout, name, kind, .. } = self;
+        let drawn = matches!(kind, FileKind::WideSvg { .. } | FileKind::BlankSvg { .. });
+        Made { layout, entry: Entry::new(name, bytes), kind, language: None, promises: (!drawn).then_some(promises) }
+    }
 }
 
 impl Made {
@@ -83,50 +126,40 @@ impl Made {
     }
 }
 
-fn paper(job: &Job, layout: &Layout, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
-    let names = Names::of(job.kit);
-    let paper = layout.setup.paper.id.clone();
-    screen.progress(&say!("sheets-for-paper", title = layout.setup.paper.title));
-    let pdf = |name: String, kind: FileKind, pressed: Pressed| Made {
-        layout: layout.clone(),
-        entry: Entry::new(name, pressed.bytes),
-        kind,
-        language: None,
-        promises: Some(pressed.promises),
-    };
-    let svg = |name: String, kind: FileKind, bytes: Vec<u8>| Made {
-        layout: layout.clone(),
-        entry: Entry::new(name, bytes),
-        kind,
-        language: None,
-        promises: None,
-    };
-    let blank = || {
+/// The files of a paper.
+fn of_paper(kit: &Kit, layout: &Layout) -> Vec<Task> {
+    let (names, paper) = (Names::of(kit), layout.setup.paper.id.clone());
+    let task = |name: String, kind: FileKind, press| Task { layout: layout.clone(), name, kind, press };
+    let blank = kit.blank.map(|_| {
         let kind = FileKind::BlankSvg { paper: paper.clone() };
-        job.kit.blank.map(|_| Ok(svg(names.blank(&paper), kind, press::blank_svg(job, layout)?))).transpose()
-    };
+        task(names.blank(&paper), kind, |job, layout| press::blank_svg(job, layout).map(drawing))
+    });
     if layout.setup.paper.press == Press::Home {
-        let blank = blank()?;
-        let home = pdf(names.home(&paper), FileKind::Home { paper: paper.clone() }, press::home_pdf(job, layout)?);
-        return Ok([home].into_iter().chain(blank).collect());
+        let kind = FileKind::Home { paper: paper.clone() };
+        let home = task(names.home(&paper), kind, |job, layout| press::home_pdf(job, layout).map(Some));
+        return [home].into_iter().chain(blank).collect();
     }
-    let svg = match blank()? {
-        Some(blank) => blank,
-        None => svg(names.wide(&paper, "svg"), FileKind::WideSvg { paper: paper.clone() }, press::wide_svg(job, layout)?),
-    };
-    let flat = press::wide_flat_pdf(job, layout)?;
-    let flat = flat.map(|pressed| pdf(names.wide_flat(&paper), FileKind::WideFlat { paper: paper.clone() }, pressed));
-    let layered = pdf(names.wide(&paper, "pdf"), FileKind::WidePdf { paper }, press::wide_pdf(job, layout)?);
-    Ok([layered].into_iter().chain(flat).chain([svg]).collect())
+    let svg = blank.unwrap_or_else(|| {
+        let kind = FileKind::WideSvg { paper: paper.clone() };
+        task(names.wide(&paper, "svg"), kind, |job, layout| press::wide_svg(job, layout).map(drawing))
+    });
+    let flat = task(names.wide_flat(&paper), FileKind::WideFlat { paper: paper.clone() }, press::wide_flat_pdf);
+    let layered = |job: &Job, layout: &Layout| press::wide_pdf(job, layout).map(Some);
+    let layered = task(names.wide(&paper, "pdf"), FileKind::WidePdf { paper }, layered);
+    vec![layered, flat, svg]
+}
+
+/// A drawing promises nothing by itself.
+fn drawing(bytes: Vec<u8>) -> Option<Pressed> {
+    Some(Pressed { bytes, promises: Vec::new() })
 }
 
 /// The file for projecting, if the kit wants one; a package of some papers does without.
-fn projection(job: &Job, layouts: &[Layout]) -> Result<Option<Made>, Diagnostic> {
+fn projection(job: &Job, layouts: &[Layout]) -> Option<Task> {
     let whole = layouts.len() == job.kit.papers.len();
-    let Some(layout) = press::projection_layout(job).filter(|_| job.kit.projection && whole) else { return Ok(None) };
-    let pressed = press::projection_pdf(job, &layout)?;
-    let entry = Entry::new(Names::of(job.kit).projection(), pressed.bytes);
-    Ok(Some(Made { layout, entry, kind: FileKind::Projection, language: None, promises: Some(pressed.promises) }))
+    let layout = press::projection_layout(job).filter(|_| job.kit.projection && whole)?;
+    let press = |job: &Job, layout: &Layout| press::projection_pdf(job, layout).map(Some);
+    Some(Task { layout, name: Names::of(job.kit).projection(), kind: FileKind::Projection, press })
 }
 
 /// What guides in some languages need of the drawing, once everything is pressed; `languages` are those that the package has.
@@ -147,7 +180,7 @@ pub(super) fn planned(
         maps: maps.collect(),
         samples: press::size_samples(kit, drawing),
         files: listing(loaded, languages, made),
-        lays: loaded.laid.book(kit)?,
+        lays: loaded.laid.book(kit, &loaded.store)?,
     })
 }
 

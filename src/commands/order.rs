@@ -6,8 +6,9 @@ use super::compare::package_at;
 use super::depfile::{self, Rule};
 use super::earlier::Earlier;
 use super::key;
-use super::kit::{Loaded, load};
+use super::kit::{Loaded, load_by};
 use super::screen::Screen;
+use super::store::Store;
 use super::verify::folder;
 use crate::diagnostic::{Diagnostic, Findings};
 use crate::editions::digest;
@@ -70,7 +71,7 @@ fn sources(wish: &args::Build) -> Result<BTreeSet<PathBuf>, Diagnostic> {
 impl Order {
     /// Reads a kit and keeps the wished papers and languages. Findings are complete even if there is no order to give.
     pub(super) fn of(kit: &Path, wish: &args::Build) -> (Option<Self>, Findings) {
-        let (loaded, mut findings) = load(&args::KitFolder::of(kit, wish.room), wish.fonts.as_deref());
+        let (loaded, mut findings) = load_by(&args::KitFolder::of(kit, wish.room), wish.fonts.as_deref(), Store::of(kit, wish));
         let order = loaded.and_then(|loaded| Self::chosen(loaded, wish, &mut findings));
         (order, findings)
     }
@@ -103,11 +104,12 @@ impl Order {
         let rule = from.map(|from| Rule::of(package, &from)).transpose()?;
         let (entries, _) = make(loaded, languages, means.since.as_ref(), means.signer.as_ref(), screen)?;
         let files = entries.iter().map(|entry| entry.name.clone()).collect();
-        let bytes = package::zip(entries, loaded.kit.date)?;
+        let bytes = package::zip_by(entries, |entry| loaded.store.packed(loaded.kit.date, entry))?;
         package.parent().map(files::create_folder).transpose()?;
         refuse_strangers(package, &loaded.kit.name)?;
         Earlier::refuse_released(&loaded.folder, package, &bytes)?;
         files::replace(package, &bytes)?;
+        loaded.store.finish();
         Ok(Built { package: package.display().to_string(), bytes: bytes.len(), sha256: digest(&bytes), files, rule })
     }
 }

@@ -1,20 +1,21 @@
 //! Home files for one size each: a layout of their own, for buyers who want one file for their size.
 
 use super::kit::Loaded;
-use super::make::{Made, Tongue};
+use super::make::{Made, Task, Tongue, done};
+use super::screen::Screen;
 use crate::diagnostic::{Diagnostic, or_list};
 use crate::guide::FileKind;
 use crate::manifest::{Kit, PaperSetup, Press};
-use crate::package::{Entry, Names};
+use crate::package::Names;
 use crate::plan::{self, Layout};
 use crate::press::{self, Forms, Job};
 use rayon::prelude::*;
 
 /// The files of all sizes for the home papers that are being built; none unless the manifest asks for them.
-pub(super) fn size_files(loaded: &Loaded, tongue: &Tongue) -> Result<Vec<Made>, Diagnostic> {
+pub(super) fn size_files(loaded: &Loaded, tongue: &Tongue, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
     let wanted = loaded.kit.size_files && loaded.kit.blank.is_none();
     let sizes = if wanted { loaded.kit.sizes.len() } else { 0 };
-    let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, tongue));
+    let made = (0..sizes).into_par_iter().map(|size| files(loaded, size, tongue, screen));
     Ok(made.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
 }
 
@@ -33,13 +34,15 @@ pub(super) fn alone(loaded: Loaded, name: &str) -> Result<Loaded, Diagnostic> {
     Ok(Loaded { kit, drawing, overlaid, layouts, ..loaded })
 }
 
-fn files(loaded: &Loaded, size: usize, tongue: &Tongue) -> Result<Vec<Made>, Diagnostic> {
+fn files(loaded: &Loaded, size: usize, tongue: &Tongue, screen: &Screen) -> Result<Vec<Made>, Diagnostic> {
     let Tongue { messages, others, .. } = tongue;
-    let (kit, drawing, ground) = (kit_of(loaded, size), tongue.drawing.for_size(size), loaded.ground().for_size(size));
-    let (layouts, _) = plan::layouts(&kit, &ground);
-    let (forms, faces, logo) = (Forms::of(&drawing), &loaded.faces, loaded.logo.as_ref());
-    let job = Job { kit: &kit, drawing: &drawing, ground: &ground, forms: &forms, messages, others, faces, logo };
-    layouts.into_iter().map(|layout| file(&job, &loaded.kit, size, layout)).collect()
+    let (drawing, ground) = (&tongue.drawing.for_size(size), &loaded.ground().for_size(size));
+    let kit = kit_of(loaded, size);
+    let (layouts, _) = loaded.store.layouts(&kit, ground);
+    let (kit, forms, faces, logo) = (&kit.on_paper(), &Forms::none(), &loaded.faces, loaded.logo.as_ref());
+    let job = Job { kit, drawing, ground, forms, messages, others, faces, logo };
+    let tasks = layouts.into_iter().map(|layout| file(kit, &loaded.kit, size, layout)).collect();
+    done(&job, tasks, &loaded.store, screen)
 }
 
 /// The kit cut down to one size and its home papers; the search is free, whatever holds the grid of the large file.
@@ -51,11 +54,10 @@ fn kit_of(loaded: &Loaded, size: usize) -> Kit {
     Kit { sizes, papers, size_files: false, ..loaded.kit.clone() }
 }
 
-fn file(job: &Job, whole: &Kit, size: usize, layout: Layout) -> Result<Made, Diagnostic> {
-    let pressed = press::home_pdf(job, &layout)?;
+fn file(kit: &Kit, whole: &Kit, size: usize, layout: Layout) -> Task {
     let paper = layout.setup.paper.id.clone();
-    let name = Names::of(job.kit).home_size(&paper, whole, size);
-    let title = job.kit.sizes.first().map(|size| size.name.clone()).unwrap_or_default();
+    let name = Names::of(kit).home_size(&paper, whole, size);
+    let title = kit.sizes.first().map(|size| size.name.clone()).unwrap_or_default();
     let kind = FileKind::HomeSize { paper, size: title, sheets: layout.sheets.len() };
-    Ok(Made { layout, entry: Entry::new(name, pressed.bytes), kind, language: None, promises: Some(pressed.promises) })
+    Task { layout, name, kind, press: |job, layout| press::home_pdf(job, layout).map(Some) }
 }

@@ -10,6 +10,7 @@ mod fonts;
 mod geometry;
 mod held;
 mod ink;
+mod key;
 mod layers;
 mod lettering;
 mod limits;
@@ -37,6 +38,7 @@ mod viewport;
 mod words;
 
 pub use held::{FRAME_ID, grid_id};
+pub use key::{items_keyed, pixels_keyed};
 pub use lettering::rooms;
 pub use limits::Limits;
 pub use model::{

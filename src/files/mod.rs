@@ -4,6 +4,7 @@
 #![allow(clippy::disallowed_methods)]
 
 mod fonts;
+mod key;
 mod read;
 mod sources;
 #[cfg(test)]
@@ -11,6 +12,7 @@ mod tests;
 mod write;
 
 pub use fonts::{fonts_in, system_font_folders};
+pub use key::Key;
 pub use read::{below, read, read_text, reason};
 pub use sources::SourceFolder;
-pub use write::{create_folder, replace, replace_all, write_new};
+pub use write::{create_folder, remove_from, replace, replace_all, replace_soon, write_new};

@@ -1,6 +1,6 @@
 //! Tests on a real folder: whole files or none, and no path that leads out.
 
-use super::{below, create_folder, read, read_text, replace, replace_all, write_new};
+use super::{Key, below, create_folder, read, read_text, remove_from, replace, replace_all, replace_soon, write_new};
 use std::fs;
 use tempfile::tempdir;
 
@@ -63,6 +63,35 @@ fn what_a_killed_run_left_is_swept_and_what_another_run_writes_is_not() {
     replace(&folder.path().join("kit.zip"), b"new").unwrap();
     let left = [".kitwright-alive.part", ".kitwright-folder.part", ".kitwright-notes", "kit.zip"];
     assert_eq!(listing(folder.path()), left);
+}
+
+#[test]
+fn only_plain_files_of_certain_names_are_removed() {
+    let folder = tempdir().unwrap();
+    for name in ["old", "kept"] {
+        replace_soon(&folder.path().join(name), b"x").unwrap();
+    }
+    fs::create_dir(folder.path().join("old folder")).unwrap();
+    remove_from(folder.path(), |name| name.starts_with("old"));
+    assert_eq!(listing(folder.path()), ["kept", "old folder"]);
+    remove_from(&folder.path().join("not there"), |_| true);
+}
+
+#[test]
+fn a_key_tells_its_parts_apart() {
+    let keys = [
+        Key::default(),
+        Key::default().bytes(b""),
+        Key::default().bytes(b"ab"),
+        Key::default().bytes(b"a").bytes(b"b"),
+        Key::default().bytes(b"b").bytes(b"a"),
+        Key::default().value(&"ab"),
+        Key::default().value(&("a", "b")),
+        Key::default().value(&1.0),
+        Key::default().value(&(1.0 + f64::EPSILON)),
+    ];
+    let found: std::collections::BTreeSet<String> = keys.iter().cloned().map(Key::hex).collect();
+    assert_eq!(found.len(), keys.len());
 }
 
 #[test]

@@ -30,6 +30,14 @@ pub fn replace_all(files: &[(&Path, &[u8])]) -> Result<(), Diagnostic> {
     Ok(())
 }
 
+/// As [`replace`], for what can be made again: nobody waits until it is safe on the disk, so that a power cut may leave less than was
+/// written, which its reader must notice.
+pub fn replace_soon(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    let ready = written(path, bytes).map_err(|error| cannot(path, &error))?;
+    ready.persist(path).map_err(|error| cannot(path, &error.error))?;
+    Ok(())
+}
+
 /// Puts bytes at a path where nothing stands yet; never overwrites.
 pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     let staged = staged(path, bytes).map_err(|error| cannot(path, &error))?;
@@ -37,12 +45,27 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     Ok(())
 }
 
+/// Removes the plain files of a folder that go by certain names. What cannot be removed stays.
+pub fn remove_from(folder: &Path, wanted: impl Fn(&str) -> bool) {
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        let is_file = entry.file_type().is_ok_and(|kind| kind.is_file());
+        if is_file && entry.file_name().to_str().is_some_and(&wanted) {
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
 fn staged(path: &Path, bytes: &[u8]) -> std::io::Result<NamedTempFile> {
+    let file = written(path, bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+fn written(path: &Path, bytes: &[u8]) -> std::io::Result<NamedTempFile> {
     let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     sweep(folder);
     let mut file = held(folder)?;
     file.write_all(bytes)?;
-    file.as_file().sync_all()?;
     Ok(file)
 }
 

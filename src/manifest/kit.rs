@@ -126,6 +126,20 @@ pub struct Reprint {
 }
 
 impl Kit {
+    /// What of the kit goes to paper: without texts of the guide, cloths, promises, and where all of it stands. Sheets that are
+    /// made from this need not be made again when the rest changes.
+    pub fn on_paper(&self) -> Self {
+        Self {
+            guide: GuideTexts::default(),
+            cloths: Vec::new(),
+            seams: Vec::new(),
+            controls: Vec::new(),
+            drawing: DrawingSource { words: Vec::new(), ..self.drawing.clone() },
+            places: Places::default(),
+            ..self.clone()
+        }
+    }
+
     /// The kit cut down to some of its sizes, by their indices, and one paper; values of other sizes leave the guide's tables.
     pub fn cut_to(&self, sizes: &[usize], paper: &str) -> Self {
         let all = self.sizes.len();

@@ -7,17 +7,39 @@ use std::io::{Cursor, Read, Write};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
 
-/// Packs entries, which are sorted first. PDFs are stored as they are: their streams are packed already.
+/// Packs entries, which are sorted first.
 ///
 /// Fails only for a package that the zip format cannot hold.
-pub fn zip(mut entries: Vec<Entry>, date: jiff::civil::Date) -> Result<Vec<u8>, Diagnostic> {
-    entries.sort_by(|a, b| a.name.cmp(&b.name));
-    pack(&entries, date).map_err(|error| error!("package-limit", error))
+pub fn zip(entries: Vec<Entry>, date: jiff::civil::Date) -> Result<Vec<u8>, Diagnostic> {
+    zip_by(entries, |entry| zip_of(entry, date))
 }
 
-fn pack(entries: &[Entry], date: jiff::civil::Date) -> zip::result::ZipResult<Vec<u8>> {
+/// The same with entries that are packed by somebody who may know them already; `pack` gives what [`zip_of`] does.
+pub fn zip_by(
+    mut entries: Vec<Entry>,
+    pack: impl Fn(&Entry) -> Result<Vec<u8>, Diagnostic> + Sync + Send,
+) -> Result<Vec<u8>, Diagnostic> {
+    entries.sort_by(|a, b| a.name.cmp(&b.name));
     // Packing takes nearly all the time, and entries do not know of each other: each is packed alone and then copied as it is.
-    let packed: Vec<Vec<u8>> = entries.par_iter().map(|entry| alone(entry, date)).collect::<Result<_, _>>()?;
+    let packed: Vec<Vec<u8>> = entries.par_iter().map(pack).collect::<Result<_, _>>()?;
+    joined(packed).map_err(beyond)
+}
+
+/// A zip of a single entry. PDFs are stored as they are: their streams are packed already.
+pub fn zip_of(entry: &Entry, date: jiff::civil::Date) -> Result<Vec<u8>, Diagnostic> {
+    alone(entry, date).map_err(beyond)
+}
+
+/// Whether packing an entry is work.
+pub fn is_packed(entry: &Entry) -> bool {
+    !entry.name.ends_with(".pdf")
+}
+
+fn beyond(error: zip::result::ZipError) -> Diagnostic {
+    error!("package-limit", error)
+}
+
+fn joined(packed: Vec<Vec<u8>>) -> zip::result::ZipResult<Vec<u8>> {
     let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
     for bytes in packed {
         writer.raw_copy_file(ZipArchive::new(Cursor::new(bytes))?.by_index_raw(0)?)?;
@@ -25,22 +47,21 @@ fn pack(entries: &[Entry], date: jiff::civil::Date) -> zip::result::ZipResult<Ve
     Ok(writer.finish()?.into_inner())
 }
 
-/// A zip of a single entry.
 fn alone(entry: &Entry, date: jiff::civil::Date) -> zip::result::ZipResult<Vec<u8>> {
     let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
-    writer.start_file(entry.name.as_str(), options(&entry.name, date))?;
+    writer.start_file(entry.name.as_str(), options(entry, date))?;
     writer.write_all(&entry.bytes)?;
     Ok(writer.finish()?.into_inner())
 }
 
-fn options(name: &str, date: jiff::civil::Date) -> SimpleFileOptions {
+fn options(entry: &Entry, date: jiff::civil::Date) -> SimpleFileOptions {
     let part = |number: i8| u8::try_from(number).unwrap_or(1);
     // The format knows no year before 1980 and none after 2107: such a date becomes its first day.
     let stamp = u16::try_from(date.year())
         .ok()
         .map(|year| DateTime::from_date_and_time(year, part(date.month()), part(date.day()), 0, 0, 0));
     let stamp = stamp.and_then(Result::ok).unwrap_or_default();
-    let method = if name.ends_with(".pdf") { CompressionMethod::Stored } else { CompressionMethod::Deflated };
+    let method = if is_packed(entry) { CompressionMethod::Deflated } else { CompressionMethod::Stored };
     SimpleFileOptions::default().compression_method(method).last_modified_time(stamp).unix_permissions(0o644)
 }
 

@@ -10,7 +10,7 @@ mod sums;
 #[cfg(test)]
 mod tests;
 
-pub use archive::{is_ours, zip};
+pub use archive::{is_ours, is_packed, zip, zip_by, zip_of};
 pub use delta::{DeltaText, delta, delta_texts, outdated};
 pub use names::Names;
 pub use promises::{Printed, promises};

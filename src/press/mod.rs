@@ -7,6 +7,7 @@ mod faces;
 mod flat;
 mod home;
 mod illustration;
+mod key;
 mod lay;
 mod logo;
 mod map;

@@ -17,11 +17,12 @@ fn modified(scene: &Scene) -> SystemTime {
     std::fs::metadata(scene.path(PACKAGE)).unwrap().modified().unwrap()
 }
 
-/// The only file that remembers.
+/// The only file that remembers the whole; `steps.rs` looks at the folder beside it.
 fn memory(scene: &Scene) -> std::path::PathBuf {
-    let files: Vec<_> = std::fs::read_dir(scene.path("kit/out/.kitwright-cache")).unwrap().flatten().collect();
+    let paths = std::fs::read_dir(scene.path("kit/out/.kitwright-cache")).unwrap().flatten().map(|entry| entry.path());
+    let files: Vec<_> = paths.filter(|path| path.is_file()).collect();
     assert_eq!(files.len(), 1, "{files:?}");
-    files[0].path()
+    files[0].clone()
 }
 
 const NOTHING: &str = "nothing has changed";

@@ -28,4 +28,5 @@ mod rounds;
 mod rounds_doc;
 mod scene;
 mod sheet;
+mod steps;
 mod words;

@@ -31,7 +31,7 @@ pub(super) fn run(wish: &args::Lays, screen: &Screen) -> Result<Findings, Diagno
         refuse(screen, &findings);
         return Ok(findings);
     };
-    let Some(book) = loaded.laid.book(&loaded.kit)? else { return Ok(findings) };
+    let Some(book) = loaded.laid.book(&loaded.kit, &loaded.store)? else { return Ok(findings) };
     let mut files = Vec::new();
     if let Some(folder) = &wish.out {
         files.extend(pictures(&loaded, &book, folder)?);

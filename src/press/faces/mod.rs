@@ -3,6 +3,7 @@
 mod bounds;
 mod breaks;
 mod font;
+mod key;
 mod known;
 mod rights;
 mod runs;

@@ -60,8 +60,11 @@ fn fitted(ring: &[Point], text: &str, font: f64, upright: bool) -> Option<Label>
     let across = |count: u32| (1..count).map(move |step| f64::from(step) / f64::from(count));
     let places = across(PLACES.0).flat_map(|x| across(PLACES.1).map(move |y| (x, y)));
     let points = places.map(|(x, y)| Point::new(around.x0 + x * around.width(), around.y0 + y * around.height()));
-    let inside = points.filter(|at| holds(ring, Rect::from_center_size(*at, block)));
-    let best = inside.min_by(|a, b| a.distance_squared(middle).total_cmp(&b.distance_squared(middle)))?;
+    // What reaches beyond the piece's box is not inside; and nearest first: most pieces have room near their middle.
+    let room = around.inflate(-block.width / 2.0, -block.height / 2.0);
+    let mut points: Vec<Point> = points.filter(|at| room.contains(*at)).collect();
+    points.sort_by(|a, b| a.distance_squared(middle).total_cmp(&b.distance_squared(middle)));
+    let best = points.into_iter().find(|at| holds(ring, Rect::from_center_size(*at, block)))?;
     let (at, level) = (best - kurbo::Vec2::new(0.0, 0.55 * font), best.y + block.height / 2.0 - 0.5 * font);
     let grain = (Point::new(best.x - arrow / 2.0, level), Point::new(best.x + arrow / 2.0, level));
     Some(Label { text: text.to_owned(), at, upright, font, grain })
@@ -89,6 +92,10 @@ fn inside(ring: &[Point], at: Point) -> bool {
 
 /// Whether any of a line lies in a rectangle.
 fn touches(line: Line, area: Rect) -> bool {
+    let apart = |a: f64, b: f64, low: f64, high: f64| a.max(b) < low || a.min(b) > high;
+    if apart(line.p0.x, line.p1.x, area.x0, area.x1) || apart(line.p0.y, line.p1.y, area.y0, area.y1) {
+        return false;
+    }
     let (mut from, mut to) = (0.0f64, 1.0f64);
     let way = line.p1 - line.p0;
     let sides = [(way.x, area.x0 - line.p0.x, area.x1 - line.p0.x), (way.y, area.y0 - line.p0.y, area.y1 - line.p0.y)];

@@ -5,6 +5,7 @@ mod documents;
 mod faces;
 mod frame;
 mod joins;
+mod keys;
 mod names;
 mod numbers;
 mod pdf;
