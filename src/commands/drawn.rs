@@ -72,7 +72,7 @@ pub(super) fn worded(
     let wanted = languages.iter().skip(1).filter(|language| kit.drawing.translate_words && !is_pseudo(language.tag()));
     let wanted: Vec<&Language> = wanted.collect();
     let read: Vec<_> = wanted.into_par_iter().filter_map(|language| in_language(kit, bytes, files, source, language)).collect();
-    let rooms = drawing::rooms(source);
+    let rooms = if read.is_empty() { Vec::new() } else { drawing::rooms(source) };
     let put = |(language, drawing, more): (&Language, Option<Drawing>, Findings)| {
         // What the drawing has in any language was told of the source language already.
         let told: Vec<(&str, String)> = findings.iter().map(|finding| (finding.code, finding.message.clone())).collect();

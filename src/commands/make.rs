@@ -170,9 +170,9 @@ pub(super) fn planned(
     made: &[Made],
 ) -> Result<Planned, Diagnostic> {
     let Loaded { kit, drawing, layouts, .. } = loaded;
-    let homes = || layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home);
-    let maps = guides.iter().map(|messages| {
-        let maps = homes().map(|layout| press::assembly_map(layout, drawing, messages)).collect();
+    let homes: Vec<&Layout> = layouts.iter().filter(|layout| layout.setup.paper.press == Press::Home).collect();
+    let maps = guides.par_iter().map(|messages| {
+        let maps = homes.par_iter().map(|layout| press::assembly_map(layout, drawing, messages)).collect();
         (messages.language().to_owned(), maps)
     });
     Ok(Planned {

@@ -1,6 +1,7 @@
 //! The shapes' own geometry in f64. The SVG library works in f32 and turns circles and arcs into curves that are off by up
 //! to a quarter of a unit, so what it gives is replaced wherever it still says which element it came from.
 
+use super::cores;
 use super::outline::{Element, Outline};
 use super::scale::Scale;
 use super::shape::{Immeasurable, Shapes};
@@ -26,9 +27,10 @@ impl Geometry {
 /// Reads the shapes of all elements that matter.
 pub fn geometry(source: &Source, outline: &Outline, scale: &Scale, reach: &Reach, findings: &mut Findings) -> Geometry {
     let shapes = Shapes { outline, to_paper: scale.to_paper, per_inch: scale.per_inch, off: OFF / scale.unit() };
-    let mut read = |(number, element): (usize, &Element)| {
+    let read = |number: usize, element: &Element| {
+        let mut findings = Vec::new();
         if !element.is_shape() || !reach.matters(number) {
-            return None;
+            return (None, findings);
         }
         let shape = shapes.local(number, element.tag);
         if let (Err(Immeasurable(why)), true) = (&shape, is_round(element)) {
@@ -39,9 +41,11 @@ pub fn geometry(source: &Source, outline: &Outline, scale: &Scale, reach: &Reach
             let place = source.place(element.start).element(outline.name_of(number));
             findings.push(error!("unsupported-clone", tag = element.tag).at(place));
         }
-        shape.ok().filter(|path| !path.is_empty())
+        (shape.ok().filter(|path| !path.is_empty()), findings)
     };
-    Geometry(outline.elements.iter().enumerate().map(&mut read).collect())
+    let (shapes, told): (Vec<_>, Vec<_>) = cores::map(&outline.elements, read).into_iter().unzip();
+    findings.extend(told.into_iter().flatten());
+    Geometry(shapes)
 }
 
 /// Whether a basic shape is, or has, arcs.

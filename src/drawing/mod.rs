@@ -4,6 +4,7 @@ mod amount;
 mod clips;
 mod controls;
 mod convert;
+mod cores;
 mod entities;
 mod features;
 mod fonts;

@@ -48,7 +48,7 @@ impl<'a> Source<'a> {
 
     /// Text that is known to be good, within the usual limits.
     pub fn of(file: &'a str, text: &'a str) -> Self {
-        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at + 1);
+        let breaks = text.match_indices('\n').map(|(at, _)| at + 1);
         let lines = std::iter::once(0).chain(breaks).collect();
         let counts = text.as_bytes().chunks(BLOCK).scan(0, |before, block| {
             let here = *before;

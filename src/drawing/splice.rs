@@ -1,6 +1,7 @@
 //! The drawing's text made ready for the SVG library: every element named, the outermost one sized so that its pixel is a
 //! millimetre, units that the library lacks rewritten. Positions in the new text can be traced back.
 
+use super::cores;
 use super::geometry::Geometry;
 use super::outline::{Element, Outline};
 use super::prepass::Prepass;
@@ -31,11 +32,10 @@ pub fn splice(source: &Source, prepass: &Prepass, scale: &Scale, geometry: &Geom
     edits.extend(prepass.quarters.iter().map(|(range, number)| (range.clone(), format!("{}cm", number / 40.0))));
     edits.extend(prepass.asides.iter().map(|range| (range.clone(), String::new())));
     edits.extend(root(source, &prepass.outline, scale));
-    for (number, element) in prepass.outline.elements.iter().enumerate() {
-        if let Some(path) = geometry.of(number) {
-            edits.extend(shape(source, number, element, path, reach));
-        }
-    }
+    let shapes = |number: usize, element: &Element| {
+        geometry.of(number).map(|path| shape(source, number, element, path, reach)).unwrap_or_default()
+    };
+    edits.extend(cores::map(&prepass.outline.elements, shapes).into_iter().flatten());
     edits.sort_by_key(|(range, _)| (range.start, range.end));
     let mut spliced = Spliced { text: String::with_capacity(source.text.len() + edits.len() * 16), mark, edits: Vec::new() };
     // Edits never overlap: each is a whole value, a whole name, or nothing at a place between.

@@ -16,6 +16,8 @@ pub fn read(path: &Path, limit: u64, code: Code) -> Result<Vec<u8>, Diagnostic> 
         return Err(failed(error!(as code, "not-plain-file", file)));
     }
     let mut bytes = Vec::new();
+    // Only to spare copies: a file that seems larger than there is room for may hold next to nothing.
+    let _ = bytes.try_reserve_exact(usize::try_from(about.len().min(limit)).unwrap_or_default().saturating_add(1));
     let opened = File::open(path).map_err(unread)?;
     opened.take(limit + 1).read_to_end(&mut bytes).map_err(unread)?;
     if bytes.len() as u64 > limit {

@@ -7,7 +7,7 @@
 use super::patterns::pattern;
 use crate::drawing::{Drawing, Item, Role, Shape, Stroke};
 use crate::manifest::Colour;
-use kurbo::Shape as _;
+use kurbo::{BezPath, PathEl, Rect, Shape as _};
 
 /// A path whose longest part is shorter than this, in mm, is a notch or a small mark (common practice, no published source).
 const SMALL_MM: f64 = 12.0;
@@ -20,15 +20,21 @@ const LENGTH_MM: f64 = 0.1;
 
 /// The line that a size is drawn with: its commonest stroke by length, as far as it has one.
 pub fn sample(drawing: &Drawing, size: usize) -> Option<Stroke> {
-    let mut kinds: Vec<(&Stroke, f64)> = Vec::new();
-    for (stroke, length) in items_of(drawing, size).filter_map(line) {
+    let mut kinds: Vec<(&Stroke, Vec<&BezPath>)> = Vec::new();
+    for (stroke, path) in items_of(drawing, size).filter_map(line) {
         match kinds.iter_mut().find(|(kind, _)| alike(kind, stroke)) {
-            Some((_, total)) => *total += length,
-            None => kinds.push((stroke, length)),
+            Some((_, paths)) => paths.push(path),
+            None => kinds.push((stroke, vec![path])),
         }
     }
+    // Lengths take long to measure, and most sizes have a single kind of line.
+    if let [(only, _)] = kinds.as_slice() {
+        return Some((*only).clone());
+    }
+    let total = |paths: &[&BezPath]| -> f64 { paths.iter().map(|path| path.perimeter(LENGTH_MM)).sum() };
+    let kinds = kinds.into_iter().map(|(stroke, paths)| (stroke, total(&paths)));
     // Of equals the first counts.
-    let longest = kinds.into_iter().reduce(|best, next| if next.1 > best.1 { next } else { best });
+    let longest = kinds.reduce(|best, next| if next.1 > best.1 { next } else { best });
     longest.map(|(stroke, _)| stroke.clone())
 }
 
@@ -66,17 +72,24 @@ fn items_of(drawing: &Drawing, size: usize) -> impl Iterator<Item = &Item> {
     drawing.pieces.iter().filter(move |piece| of_size(piece.layer)).flat_map(|piece| &piece.items)
 }
 
-/// The stroke of a line and its length in mm, if the item is a line long enough to cut along.
-fn line(item: &Item) -> Option<(&Stroke, f64)> {
+/// The stroke of a line and its path, if the item is a line long enough to cut along.
+fn line(item: &Item) -> Option<(&Stroke, &BezPath)> {
     let Shape::Path(shape) = &item.shape else { return None };
     let filled = shape.fill.is_some_and(|fill| fill.colour != Colour::WHITE);
     let stroke = shape.stroke.as_ref().filter(|stroke| stroke.colour != Colour::WHITE)?;
-    let extent = |part: &[kurbo::PathEl]| {
-        let bounds = part.bounding_box();
-        bounds.width().max(bounds.height())
-    };
-    let long = shape.path.subpaths().any(|part| extent(part) >= SMALL_MM);
-    (long && !filled && item.letter.is_none()).then(|| (stroke, shape.path.perimeter(LENGTH_MM)))
+    let long = shape.path.subpaths().any(|part| extent(ends(part)) >= SMALL_MM || extent(part.bounding_box()) >= SMALL_MM);
+    (long && !filled && item.letter.is_none()).then_some((stroke, &shape.path))
+}
+
+/// The box around the ends of a part's segments, which is found at once and lies in that of the part.
+fn ends(part: &[PathEl]) -> Rect {
+    let ends = part.iter().filter_map(PathEl::end_point).map(|end| Rect::from_points(end, end));
+    ends.reduce(|all, end| all.union(end)).unwrap_or_default()
+}
+
+/// The longer side of a box.
+fn extent(bounds: Rect) -> f64 {
+    bounds.width().max(bounds.height())
 }
 
 fn alike(one: &Stroke, other: &Stroke) -> bool {

@@ -7,6 +7,9 @@ use std::io::{Cursor, Read, Write};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
 
+/// How hard entries are packed, of 9.
+const LEVEL: i64 = 5;
+
 /// Packs entries, which are sorted first.
 ///
 /// Fails only for a package that the zip format cannot hold.
@@ -22,6 +25,7 @@ pub fn zip_by(
     entries.sort_by(|a, b| a.name.cmp(&b.name));
     // Packing takes nearly all the time, and entries do not know of each other: each is packed alone and then copied as it is.
     let packed: Vec<Vec<u8>> = entries.par_iter().map(pack).collect::<Result<_, _>>()?;
+    drop(entries);
     joined(packed).map_err(beyond)
 }
 
@@ -40,7 +44,7 @@ fn beyond(error: zip::result::ZipError) -> Diagnostic {
 }
 
 fn joined(packed: Vec<Vec<u8>>) -> zip::result::ZipResult<Vec<u8>> {
-    let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
+    let mut writer = ZipWriter::new(Cursor::new(Vec::with_capacity(packed.iter().map(Vec::len).sum())));
     for bytes in packed {
         writer.raw_copy_file(ZipArchive::new(Cursor::new(bytes))?.by_index_raw(0)?)?;
     }
@@ -62,7 +66,12 @@ fn options(entry: &Entry, date: jiff::civil::Date) -> SimpleFileOptions {
         .map(|year| DateTime::from_date_and_time(year, part(date.month()), part(date.day()), 0, 0, 0));
     let stamp = stamp.and_then(Result::ok).unwrap_or_default();
     let method = if is_packed(entry) { CompressionMethod::Deflated } else { CompressionMethod::Stored };
-    SimpleFileOptions::default().compression_method(method).last_modified_time(stamp).unix_permissions(0o644)
+    let level = is_packed(entry).then_some(LEVEL);
+    SimpleFileOptions::default()
+        .compression_method(method)
+        .compression_level(level)
+        .last_modified_time(stamp)
+        .unix_permissions(0o644)
 }
 
 /// Whether bytes are a package of this kit that kitwright made, and may replace.

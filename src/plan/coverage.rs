@@ -10,6 +10,8 @@ use rayon::prelude::*;
 
 /// Distance of scan lines, in mm.
 const STEP_MM: f64 = 0.05;
+/// In how many parts the ink is looked at.
+const PARTS: usize = 4;
 /// Crossings of scan lines and edges that are held at once; with more ink than that the lines lie farther apart.
 const MOST_CROSSINGS: f64 = 16e6;
 
@@ -30,15 +32,25 @@ impl Coverage {
         let area = bounds.to_kurbo_mm();
         let step = step(ink);
         let (first, last) = (row_after(area.y0, step), row_after(area.y1, step));
-        let mut rows: Vec<Vec<(f32, f32)>> = vec![Vec::new(); usize::try_from(last - first).unwrap_or(0)];
-        let mut crossings = Crossings::default();
-        for outline in ink.outlines() {
-            crossings.gather(outline, step);
-            for (row, from, to) in crossings.spans(outline) {
-                let row = usize::try_from(row - first).ok().and_then(|row| rows.get_mut(row));
-                row.into_iter().for_each(|row| row.push((from as f32, to as f32)));
+        let count = usize::try_from(last - first).unwrap_or(0);
+        let part = |pieces: &[Vec<Outline>]| {
+            let mut rows: Vec<Vec<(f32, f32)>> = vec![Vec::new(); count];
+            let mut crossings = Crossings::default();
+            for outline in pieces.iter().flatten() {
+                crossings.gather(outline, step);
+                for (row, from, to) in crossings.spans(outline) {
+                    let row = usize::try_from(row - first).ok().and_then(|row| rows.get_mut(row));
+                    row.into_iter().for_each(|row| row.push((from as f32, to as f32)));
+                }
             }
-        }
+            rows
+        };
+        let both = |mut one: Vec<Vec<_>>, other: Vec<Vec<_>>| {
+            one.iter_mut().zip(other).for_each(|(row, more)| row.extend(more));
+            one
+        };
+        let parts = ink.pieces.par_chunks(ink.pieces.len().div_ceil(PARTS).max(1)).map(part);
+        let mut rows = parts.reduce(|| vec![Vec::new(); count], both);
         // An outline's own stretches are few; those of all outlines together are joined once at the end.
         rows.par_iter_mut().for_each(join);
         Self { step, first, rows }

@@ -78,7 +78,7 @@ pub fn cover(layouts: &mut [Layout], drawing: &Drawing) {
     let Some(coverage) = ink.bounds().map(|bounds| Coverage::of(&ink, bounds)) else { return };
     for Layout { sheet_size, sheets, facts, .. } in layouts {
         let paper = sheet_size.width.to_mm() * sheet_size.height.to_mm();
-        facts.coverage = sheets.iter().map(|sheet| coverage.ink_in(sheet.area) / paper).collect();
+        facts.coverage = sheets.par_iter().map(|sheet| coverage.ink_in(sheet.area) / paper).collect();
     }
 }
 

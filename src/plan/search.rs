@@ -10,7 +10,6 @@ use super::ink::{Ink, Outline};
 use super::raster::Raster;
 use crate::units::{Length, Point, Rect, Size};
 use rayon::prelude::*;
-use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 
 /// What the search weighs, in this order; the least wins.
@@ -43,12 +42,8 @@ const GIVEN: usize = 32;
 /// How far apart they are, one way or the other: between whole steps, so that noise decides nothing.
 const APART: Length = Length::mm(3.5);
 
-/// Sheets that a placement takes.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-struct Used {
-    sheets: u32,
-    size_sheets: u32,
-}
+/// How many placements at steps of a millimetre are no farther apart than that from one, itself included.
+const NEAR: usize = 7 * 7;
 
 /// For every start down a number for every start across.
 type Counts = Vec<Vec<u32>>;
@@ -62,8 +57,8 @@ pub(super) struct Search<'a> {
     kinds: BTreeMap<Vec<bool>, Bitmap>,
     /// The fewest sheets that a placement takes.
     pub(super) sheets: u32,
-    /// All placements that take no more, as pairs of starts across and down.
-    fits: Vec<(usize, usize)>,
+    /// How many sheets every placement takes.
+    counts: Counts,
 }
 
 impl<'a> Search<'a> {
@@ -71,50 +66,58 @@ impl<'a> Search<'a> {
     pub(super) fn of(ink: &'a Ink, bounds: Rect, tile: Size, groups: &'a [Vec<bool>]) -> Self {
         let across = Axis::of(bounds.min.x.to_mm(), bounds.max.x.to_mm(), tile.width.to_mm());
         let down = Axis::of(bounds.min.y.to_mm(), bounds.max.y.to_mm(), tile.height.to_mm());
-        let mut search = Self { ink, across, down, groups, kinds: BTreeMap::new(), sheets: 0, fits: Vec::new() };
+        let mut search = Self { ink, across, down, groups, kinds: BTreeMap::new(), sheets: 0, counts: Vec::new() };
         search.kinds = search.kinds();
         let (columns, rows): (Vec<usize>, Vec<usize>) = ((0..search.across.len()).collect(), (0..search.down.len()).collect());
-        let counts = search.counts(search.kinds.values(), &columns, &rows);
-        let counted =
-            || counts.iter().enumerate().flat_map(|(j, row)| row.iter().enumerate().map(move |(i, &sheets)| (sheets, (i, j))));
-        search.sheets = counted().map(|(sheets, _)| sheets).min().unwrap_or_default();
-        search.fits = counted().filter(|(sheets, _)| *sheets == search.sheets).map(|(_, starts)| starts).collect();
+        search.counts = search.counts(search.kinds.values(), &columns, &rows);
+        search.sheets = search.counts.iter().flatten().min().copied().unwrap_or_default();
         search
     }
 
     /// The best placements, best first; reading order breaks a last tie. All given take the same number of sheets, for all sizes
     /// together and for single ones.
     pub(super) fn best(&self) -> Vec<Placement> {
-        let (fewest, fits) = self.fewest();
+        let single = self.of_single_sizes();
+        let used = |(i, j): (usize, usize)| single.get(j).and_then(|row| row.get(i)).copied();
+        let size_sheets = self.fits().filter_map(used).min().unwrap_or_default();
+        let fits = self.fits().filter(|fit| used(*fit) == Some(size_sheets));
         let (cuts_x, cuts_y) = (self.across.cuts(self.ink, |p| p.x), self.down.cuts(self.ink, |p| p.y));
         let cost = |i: usize, j: usize| {
             let (x, y) = (cuts_x.get(i).copied().unwrap_or_default(), cuts_y.get(j).copied().unwrap_or_default());
             let uneven = ((self.across.uneven(i) + self.down.uneven(j)) / NOISE_MM).round() as u64;
-            let Used { sheets, size_sheets } = fewest;
-            Cost { sheets, size_sheets, cut_marks: x.marks + y.marks, cut_edges: x.edges + y.edges, uneven }
+            Cost { sheets: self.sheets, size_sheets, cut_marks: x.marks + y.marks, cut_edges: x.edges + y.edges, uneven }
         };
-        self.apart(fits.into_iter().map(|(i, j)| Reverse((cost(i, j), j, i))).collect())
+        self.apart(least(fits.map(|(i, j)| (cost(i, j), j, i)), GIVEN * NEAR))
     }
 
-    /// Those of the fits that take the fewest sheets of single sizes; only their starts are looked at.
-    fn fewest(&self) -> (Used, Vec<(usize, usize)>) {
-        let starts = |start: fn(&(usize, usize)) -> usize| -> Vec<usize> {
-            self.fits.iter().map(start).collect::<BTreeSet<_>>().into_iter().collect()
+    /// All placements that take no more sheets than the best, as pairs of starts across and down.
+    fn fits(&self) -> impl Iterator<Item = (usize, usize)> {
+        let of_row = |(j, row): (usize, &'_ Vec<u32>)| -> Vec<(usize, usize)> {
+            row.iter().enumerate().filter(|(_, sheets)| **sheets == self.sheets).map(|(i, _)| (i, j)).collect()
         };
-        let (columns, rows) = (starts(|fit| fit.0), starts(|fit| fit.1));
+        self.counts.iter().enumerate().flat_map(of_row)
+    }
+
+    /// The sheets of all single sizes together, for every placement that fits and at least that.
+    fn of_single_sizes(&self) -> Counts {
+        let fits = |sheets: &u32| *sheets == self.sheets;
+        let has = |i: usize| self.counts.iter().any(|row| row.get(i).is_some_and(fits));
+        let columns: Vec<usize> = (0..self.across.len()).filter(|i| has(*i)).collect();
+        let rows = self.counts.iter().enumerate().filter(|(_, row)| row.iter().any(fits));
+        let rows: Vec<usize> = rows.map(|(j, _)| j).collect();
         let of_group = |group| {
             let kinds = self.kinds.iter().filter(|(kind, _)| kind.get(group) == Some(&true)).map(|(_, cells)| cells);
             self.counts(kinds, &columns, &rows)
         };
         let none: Counts = vec![vec![0; columns.len()]; rows.len()];
         let single = (0..self.groups.len()).map(of_group).fold(none, added);
-        let size_sheets = |&(i, j): &(usize, usize)| {
-            let (column, row) = (columns.binary_search(&i).ok()?, rows.binary_search(&j).ok()?);
-            single.get(row)?.get(column).copied()
-        };
-        let least = self.fits.iter().filter_map(size_sheets).min().unwrap_or_default();
-        let fits = self.fits.iter().filter(|fit| size_sheets(fit) == Some(least)).copied().collect();
-        (Used { sheets: self.sheets, size_sheets: least }, fits)
+        let mut all: Counts = vec![vec![0; self.across.len()]; self.down.len()];
+        for (&j, counts) in rows.iter().zip(&single) {
+            for (&i, &count) in columns.iter().zip(counts) {
+                all.get_mut(j).and_then(|row| row.get_mut(i)).into_iter().for_each(|place| *place = count);
+            }
+        }
+        all
     }
 
     /// The raster of each kind of ink; a kind is told by the groups that need it.
@@ -148,19 +151,31 @@ impl<'a> Search<'a> {
     }
 
     /// The best of every neighbourhood: a placement a millimetre away has the same faults.
-    fn apart(&self, mut candidates: BinaryHeap<Reverse<(Cost, usize, usize)>>) -> Vec<Placement> {
+    fn apart(&self, candidates: Vec<(Cost, usize, usize)>) -> Vec<Placement> {
         let near = |a: Point, b: Point| a.x.within(b.x, APART) && a.y.within(b.y, APART);
         let mut kept: Vec<Placement> = Vec::new();
-        while kept.len() < GIVEN
-            && let Some(Reverse((cost, j, i))) = candidates.pop()
-        {
+        for (cost, j, i) in candidates {
             let origin = Point::new(Length::mm(self.across.start(i)), Length::mm(self.down.start(j)));
-            if !kept.iter().any(|other| near(other.origin, origin)) {
+            if kept.len() < GIVEN && !kept.iter().any(|other| near(other.origin, origin)) {
                 kept.push(Placement { origin, cost });
             }
         }
         kept
     }
+}
+
+/// So many of the least, rising.
+fn least<T: Ord>(all: impl Iterator<Item = T>, most: usize) -> Vec<T> {
+    let mut kept = BinaryHeap::with_capacity(most + 1);
+    for one in all {
+        if kept.len() < most || kept.peek().is_some_and(|last| one < *last) {
+            kept.push(one);
+        }
+        if kept.len() > most {
+            kept.pop();
+        }
+    }
+    kept.into_sorted_vec()
 }
 
 fn added(one: Counts, other: Counts) -> Counts {

@@ -10,6 +10,7 @@ about 10 MB, what this script itself takes. Drawings are made up by tests/bench/
 
 import os
 import pathlib
+import re
 import shutil
 import statistics
 import sys
@@ -95,14 +96,28 @@ def demos(bins, scratch):
         yield name, kit, next(kit.glob("*.svg"))
 
 
+def spoken(catalogue):
+    """A catalogue that translates every text as itself."""
+    def said(entry):
+        words = {key: re.search(rf'^{key} (".*")$', entry, re.M) for key in ("msgid", "msgid_plural")}
+        one, many = words["msgid"], words["msgid_plural"] or words["msgid"]
+        entry = re.sub(r'^(msgstr(\[0\])?) ""$', lambda line: f"{line[1]} {one[1]}", entry, flags=re.M)
+        return re.sub(r'^(msgstr\[1\]) ""$', lambda line: f"{line[1]} {many[1]}", entry, flags=re.M)
+    head, *entries = catalogue.split("\n\n")
+    return "\n\n".join([head, *map(said, entries)])
+
+
 def languages(bins, scratch):
-    """The apron in one to four languages; ar and ja need fonts that are not here."""
-    tags = ["en", "fr", "de", "pl"]
+    """The apron in one to twelve languages, those beyond its own four with catalogues that say what the source says."""
+    tags = ["en", "fr", "de", "pl", "es", "nl", "de-AT", "fr-CA", "en-GB", "es-MX", "nl-BE", "de-CH"]
     name, kit, drawing = list(demos(bins, scratch))[1]
-    manifest = (kit / "kit.yaml").read_text()
-    for count in range(1, len(tags) + 1):
+    manifest, tool = (kit / "kit.yaml").read_text(), str(bins / "kitwright")
+    for tag in tags[4:]:
+        run([tool, "catalogue", "update", str(kit), "--language", tag], scratch)
+        catalogue = kit / "languages" / f"{tag}.po"
+        catalogue.write_text(spoken(catalogue.read_text()))
+    for count in (1, 2, 4, 6, 12):
         (kit / "kit.yaml").write_text(manifest.replace("languages: [en, fr, de, pl]", f"languages: [{', '.join(tags[:count])}]"))
-        tool = str(bins / "kitwright")
         measure(f"{count} languages", {"build": [tool, "build", str(kit), "--out", str(scratch / "out")]}, scratch)
 
 

@@ -12,6 +12,9 @@ use std::io::Write;
 /// Air around a form's box, in mm, so that a reader's rounding never shaves a line.
 const AIR_MM: f64 = 1.0;
 
+/// How hard streams are packed, of 9.
+const LEVEL: u32 = 5;
+
 /// A run of a piece's items that are letters of one kind, or none.
 pub struct Part {
     /// What its items are letters of.
@@ -172,7 +175,7 @@ fn picture(pixels: &Pixels) -> ExternalStream {
 
 /// A stream that is packed already, so that printpdf leaves its bytes alone.
 fn deflated(mut dict: BTreeMap<String, DictItem>, bytes: &[u8]) -> ExternalStream {
-    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::new(6));
+    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::new(LEVEL));
     // Writing to memory cannot fail; were it to, the raw bytes are still right.
     let packed = encoder.write_all(bytes).and_then(|()| encoder.finish());
     let content = match packed {
