@@ -29,6 +29,18 @@ pub(super) fn passes(drawing: &Drawing) -> Passes {
     Passes { grounds: pass(true), lines: pass(false) }
 }
 
+/// Whether the second pass has a piece as it is: opaque, and in greys.
+pub(super) fn is_flat(piece: &Piece) -> bool {
+    let grey = |colour: Colour, opacity: f64| opacity >= 1.0 && on_white(colour, 1.0) == colour;
+    piece.items.iter().all(|item| match &item.shape {
+        Shape::Path(PathShape { fill: None, stroke: None, .. }) | Shape::Image(_) => false,
+        Shape::Path(PathShape { fill, stroke, .. }) => {
+            fill.is_none_or(|fill| grey(fill.colour, fill.opacity))
+                && stroke.as_ref().is_none_or(|stroke| grey(stroke.colour, stroke.opacity))
+        }
+    })
+}
+
 /// What an item gives to a pass.
 fn part(item: &Item, ground: bool) -> Option<Item> {
     let shape = match &item.shape {

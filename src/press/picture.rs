@@ -2,7 +2,7 @@
 
 use super::Job;
 use super::home::page;
-use super::names::with_names;
+use super::names::with_names_formless;
 use super::svg::Svg;
 use crate::diagnostic::Diagnostic;
 use crate::plan::Layout;
@@ -30,7 +30,7 @@ pub fn whole_picture(job: &Job, longest: u32) -> Result<Vec<u8>, Diagnostic> {
 
 /// One sheet with all its marks.
 pub fn sheet_picture(job: &Job, layout: &Layout, sheet: usize, longest: u32) -> Result<Vec<u8>, Diagnostic> {
-    with_names(job, layout, |job| with_marks(job, layout, sheet, longest))
+    with_names_formless(job, layout, |job| with_marks(job, layout, sheet, longest))
 }
 
 fn with_marks(job: &Job, layout: &Layout, sheet: usize, longest: u32) -> Result<Vec<u8>, Diagnostic> {

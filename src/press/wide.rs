@@ -2,7 +2,7 @@
 
 use super::edges::running_on;
 use super::marks::{assembled_frame, join_marks, neighbour_names, plate, wide_frame, wide_legend};
-use super::names::with_names;
+use super::names::{with_names, with_names_formless};
 use super::paper_title;
 use super::pdf::{self, Page};
 use super::scene::{ScaleMark, Scene};
@@ -35,7 +35,8 @@ pub fn wide_flat_pdf(job: &Job, layout: &Layout) -> Result<Option<Pressed>, Diag
 
 fn flat_pdf(job: &Job, layout: &Layout) -> Result<Pressed, Diagnostic> {
     let passes = flat::passes(job.drawing);
-    let (grounds, lines) = (Forms::of(&passes.grounds), Forms::of(&passes.lines));
+    let is_flat = |piece: usize| job.drawing.pieces.get(piece).is_some_and(flat::is_flat);
+    let (grounds, lines) = (Forms::of(&passes.grounds), job.forms.changed(&passes.lines, |piece| !is_flat(piece)));
     let flat = |page: Page| Page { marks: flat::scene(page.marks, job.faces), ..page };
     let pages: Vec<Page> = pages(job, layout).into_iter().map(flat).collect();
     let bytes = pdf::write_flat(&job.about(title(job, layout)), &grounds, &lines, job.faces, &pages)?;
@@ -66,7 +67,7 @@ fn promises(pages: Vec<Page>) -> Vec<(usize, ScaleMark)> {
 /// The same as an SVG at true size: the frame in a locked layer beneath the drawing; several sheets lie as assembled.
 pub fn wide_svg(job: &Job, layout: &Layout) -> Result<Vec<u8>, Diagnostic> {
     let failed = |error: std::io::Error| error!("bug-svg", error);
-    with_names(job, layout, |job| svg(job, layout)).map_err(failed)
+    with_names_formless(job, layout, |job| svg(job, layout)).map_err(failed)
 }
 
 fn svg(job: &Job, layout: &Layout) -> std::io::Result<Vec<u8>> {

@@ -34,13 +34,24 @@ const CHECK: (f64, f64) = (4.0, 45.0);
 /// How far a name keeps from all other ink, in mm: well, if it can, else just.
 const CLEAR: [f64; 2] = [1.8, 0.9];
 
-/// Presses a layout with the names of sizes on it, if the kit wants them.
+/// Presses a layout with the names of sizes on it, if the kit wants them; pieces with names have forms of their own.
 pub(super) fn with_names<T>(job: &Job, layout: &Layout, press: impl Fn(&Job) -> T) -> T {
+    let items = |drawing: &Drawing, piece: usize| drawing.pieces.get(piece).map(|piece| piece.items.len());
+    let forms = |named: &Drawing| job.forms.changed(named, |piece| items(named, piece) != items(job.drawing, piece));
+    with(job, layout, forms, press)
+}
+
+/// The same for what is pressed without forms.
+pub(super) fn with_names_formless<T>(job: &Job, layout: &Layout, press: impl Fn(&Job) -> T) -> T {
+    with(job, layout, |_| Forms::none(), press)
+}
+
+fn with<T>(job: &Job, layout: &Layout, forms: impl Fn(&Drawing) -> Forms, press: impl Fn(&Job) -> T) -> T {
     if job.kit.inking.size_names == SizeNames::AsDrawn || job.kit.sizes.is_empty() {
         return press(job);
     }
     let drawing = named(job, layout);
-    let forms = Forms::of(&drawing);
+    let forms = forms(&drawing);
     press(&Job { drawing: &drawing, forms: &forms, ..*job })
 }
 

@@ -14,7 +14,7 @@ mod tags;
 pub use page::{Extras, Page, View};
 
 use crate::diagnostic::Diagnostic;
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, Piece};
 use crate::press::faces::Faces;
 use crate::units::{Length, Size};
 use form::Part;
@@ -23,6 +23,7 @@ use page::{ground_id, layer_id, marks_id, marks_layer_id, piece_id};
 use printpdf::{Layer, Op, PdfDocument, PdfSaveOptions, XObject, XObjectId};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// What a file tells about itself.
 #[derive(Clone, Debug)]
@@ -53,7 +54,7 @@ pub struct LayerName {
 }
 
 /// The drawing's pieces as forms, made once and put into every file.
-pub struct Forms(Vec<Vec<Part>>);
+pub struct Forms(Vec<Arc<Vec<Part>>>);
 
 impl Forms {
     /// No forms, for what is not pressed into a PDF.
@@ -63,12 +64,21 @@ impl Forms {
 
     /// The forms of all pieces, in the drawing's order; a piece without items has none.
     pub fn of(drawing: &Drawing) -> Self {
-        Self(drawing.pieces.par_iter().map(form::piece).collect())
+        Self::none().changed(drawing, |_| true)
+    }
+
+    /// The forms of a drawing of which some pieces have changed since these were made; all others are taken over.
+    pub fn changed(&self, drawing: &Drawing, has_changed: impl Fn(usize) -> bool + Sync) -> Self {
+        let one = |(index, piece): (usize, &Piece)| {
+            let same = self.0.get(index).filter(|_| !has_changed(index));
+            same.map_or_else(|| Arc::new(form::piece(piece)), Arc::clone)
+        };
+        Self(drawing.pieces.par_iter().enumerate().map(one).collect())
     }
 
     /// The forms of a piece, in paint order.
     fn parts(&self, piece: usize) -> &[Part] {
-        self.0.get(piece).map_or(&[], Vec::as_slice)
+        self.0.get(piece).map_or(&[], |parts| parts.as_slice())
     }
 }
 

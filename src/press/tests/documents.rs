@@ -1,9 +1,11 @@
 //! What helps readers of a PDF, read back by another library: bookmarks, links, metadata, layers; and the flat file.
 
 use super::{Pressable, three_sheets, wide};
+use crate::drawing::Shape;
 use crate::manifest::Colour;
+use crate::plan::Layout;
 use crate::plan::tests::sample::Sample;
-use crate::press::{home_pdf, projection_layout, projection_pdf, wide_flat_pdf};
+use crate::press::{Forms, Job, home_pdf, projection_layout, projection_pdf, wide_flat_pdf};
 use lopdf::{Dictionary, Document, Object, decode_text_string};
 
 fn read(bytes: &[u8]) -> Document {
@@ -103,6 +105,24 @@ fn the_flat_file_has_no_layers_no_fonts_and_no_colours() {
         assert!(used.clone().all(|operator| !["rg", "RG", "gs", "Tj", "TJ"].contains(&operator)));
     }
     assert!(metadata(&document).contains("PDF/X-4"));
+}
+
+#[test]
+fn a_flat_file_takes_over_only_forms_that_are_flat_already() {
+    let mut pressable = Pressable::of(&Sample { setup: wide("a2"), ..three_sheets() });
+    let red = Colour { red: 200, green: 0, blue: 0 };
+    for (colour, opacity) in [(Colour::BLACK, 1.0), (red, 1.0), (Colour::BLACK, 0.5)] {
+        for item in pressable.drawing.pieces.iter_mut().flat_map(|piece| &mut piece.items) {
+            let Shape::Path(shape) = &mut item.shape else { continue };
+            shape.fill.iter_mut().for_each(|fill| (fill.colour, fill.opacity) = (colour, opacity));
+            shape.stroke.iter_mut().for_each(|stroke| (stroke.colour, stroke.opacity) = (colour, opacity));
+        }
+        // Without forms to take over, all are made.
+        let made =
+            |job: &Job, layout: &Layout| wide_flat_pdf(&Job { forms: &Forms::none(), ..*job }, layout).unwrap().unwrap().bytes;
+        let taken_over = |job: &Job, layout: &Layout| wide_flat_pdf(job, layout).unwrap().unwrap().bytes;
+        assert!(pressable.pressed(made) == pressable.pressed(taken_over), "{colour:?} {opacity}");
+    }
 }
 
 #[test]
