@@ -15,6 +15,8 @@ use kurbo::Rect;
 const PRINT_FROM: f64 = 2.6;
 /// Size of the print, in mm.
 const SIZE: f64 = SMALL_PRINT * 0.9;
+/// How far letters reach below the line that they stand on, in mm.
+const DESCENT: f64 = 0.25 * SIZE;
 /// How far words stay away from the tile's corners, in mm.
 const FROM_CORNER: f64 = 5.2;
 /// Air to lines of the drawing and between two things said, in mm.
@@ -53,10 +55,10 @@ pub(super) fn note(job: &Job, layout: &Layout, sheet: usize, sides: [Side; 4]) -
     let mut free: Vec<(f64, f64, f64)> = Vec::new();
     for strip in strips {
         let gaps = gaps(job.ground, layout, sheet, strip).into_iter();
-        free.extend(gaps.map(|(left, right)| (left + air(left, from), right - air(right, to), strip.y1 - 0.45)));
+        free.extend(gaps.map(|(left, right)| (left + air(left, from), right - air(right, to), strip.y1 - DESCENT)));
     }
     for saying in sayings(job, layout, sheet, sides) {
-        note.say(job, &saying, &mut free, (from, to, tile.y1 + 2.15));
+        note.say(job, &saying, &mut free, (from, to, tile.y1 + PRINT_FROM - DESCENT));
     }
     note
 }
@@ -87,7 +89,7 @@ impl Note {
         }
         let style = Type::regular(SIZE).within(whole.1 - at);
         self.scene.words(&saying.words, (at, y), style, Anchor::Start, colour);
-        self.taken.push(Rect::new(x, y - 0.8 * SIZE, x + width, y + 0.25 * SIZE));
+        self.taken.push(Rect::new(x, y - 0.8 * SIZE, x + width, y + DESCENT));
     }
 }
 
