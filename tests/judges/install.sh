@@ -11,7 +11,7 @@ wanted=(
   qpdf:qpdf mutool:mupdf-tools gs:ghostscript pdftoppm:poppler-utils pdftocairo:poppler-utils pdfinfo:poppler-utils
   rsvg-convert:librsvg2-bin msgfmt:gettext bsdtar:libarchive-tools 7z:p7zip-full zip:zip unzip:unzip xmllint:libxml2-utils
   ippeveprinter:cups-ipp-utils cupsd:cups-daemon lpadmin:cups-client cupsfilter:cups /usr/lib/cups/filter/gstoraster:cups-filters dbus-daemon:dbus
-  strace:strace valgrind:valgrind faketime:faketime make:make ninja:ninja-build
+  strace:strace valgrind:valgrind faketime:faketime reprotest:reprotest disorderfs:disorderfs fusermount:fuse diffoscope:diffoscope-minimal make:make ninja:ninja-build
   chromium:chromium fc-match:fontconfig java:default-jre-headless
 )
 
