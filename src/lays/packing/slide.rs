@@ -15,7 +15,7 @@ const MOST_PIECES: usize = 40;
 const PLACES: usize = 512;
 
 /// How many times the sections of a piece may be added up before a length is given up, neither refuted nor not.
-const BUDGET: u32 = 1000;
+const BUDGET: u32 = 300;
 
 /// Where a piece begins is not asked more finely than this, in millimetres.
 const FINE: f64 = 0.25;
