@@ -29,6 +29,11 @@ pub(super) fn within(a: Point, b: Point, area: Rect) -> Option<(f64, f64)> {
     (from < to).then_some((from, to))
 }
 
+/// Whether a box lies inside another one and off its sides.
+pub(super) fn holds(area: Rect, other: Rect) -> bool {
+    area.x0 < other.x0 && area.y0 < other.y0 && other.x1 < area.x1 && other.y1 < area.y1
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

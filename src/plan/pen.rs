@@ -1,7 +1,7 @@
 //! Inks an outline on a raster: the cells that its edges pass through, then those inside.
 
 use super::bitmap::Bitmap;
-use super::edge::within;
+use super::edge::{holds, within};
 use super::ink::Outline;
 use super::lines::{Finger, Lines};
 use kurbo::{Point, Rect};
@@ -49,7 +49,7 @@ impl Pen<'_> {
     pub(super) fn ink(&mut self, outline: &Outline) {
         let mut last = (Point::new(f64::NAN, f64::NAN), None);
         for run in outline.runs() {
-            let whole = contains(outline.limit, run.bounds);
+            let whole = holds(outline.limit, run.bounds);
             for (a, b) in run.edges() {
                 let from = if last.0 == a { last.1 } else { self.cell(a) };
                 let to = self.cell(b);
@@ -139,11 +139,6 @@ impl Pen<'_> {
     fn row_middle(&self, row: usize, within: Rect) -> f64 {
         (self.ys.line(row).max(within.y0) + self.ys.line(row + 1).min(within.y1)) / 2.0
     }
-}
-
-/// Whether a box lies inside another one and off its sides.
-fn contains(area: Rect, inner: Rect) -> bool {
-    area.x0 < inner.x0 && inner.x1 < area.x1 && area.y0 < inner.y0 && inner.y1 < area.y1
 }
 
 /// Left and right end of an edge between two levels that it spans.

@@ -98,7 +98,7 @@ impl<'a> Search<'a> {
         self.counts.iter().enumerate().flat_map(of_row)
     }
 
-    /// The sheets of all single sizes together, for every placement that fits and at least that.
+    /// The sheets of all single sizes together, for placements that fit; others need not be right.
     fn of_single_sizes(&self) -> Counts {
         let fits = |sheets: &u32| *sheets == self.sheets;
         let has = |i: usize| self.counts.iter().any(|row| row.get(i).is_some_and(fits));

@@ -1,7 +1,7 @@
 //! Which tiles are used: decided by the ink itself, not by its bounding boxes.
 
 use super::NOISE_MM;
-use super::edge::within;
+use super::edge::{holds, within};
 use super::grid::Grid;
 use super::ink::{Ink, Outline};
 use kurbo::Rect;
@@ -83,11 +83,6 @@ fn inked(outline: &Outline, grid: &Grid, row: usize, column: usize) -> Rect {
 /// The same without its rim, where noise decides.
 fn inner(outline: &Outline, grid: &Grid, row: usize, column: usize) -> Rect {
     inked(outline, grid, row, column).inflate(-NOISE_MM, -NOISE_MM)
-}
-
-/// Whether a box lies inside another one and off its sides.
-fn holds(area: Rect, other: Rect) -> bool {
-    area.x0 < other.x0 && area.y0 < other.y0 && other.x1 < area.x1 && other.y1 < area.y1
 }
 
 /// The only one of some things.
