@@ -16,7 +16,7 @@ async function axe(page, where) {
 
 async function opened(context, file) {
   const page = await context.newPage();
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(60_000);
   page.on("pageerror", (error) => found.push(`page error: ${error.message}`));
   page.on("console", (message) => ["error", "warning"].includes(message.type()) && found.push(`console: ${message.text()}`));
   const own = String(pathToFileURL(file));

@@ -20,7 +20,8 @@ async function axe(page, where) {
 async function opened(browser, address, options, where) {
   const context = await browser.newContext(options);
   const page = await context.newPage();
-  page.setDefaultTimeout(10_000);
+  // Long enough for a machine on which much else is judged at once.
+  page.setDefaultTimeout(60_000);
   const own = new URL(address).origin;
   page.on("pageerror", (error) => found.push(`page error: ${error.message} [${where}]`));
   page.on("console", (message) => ["error", "warning"].includes(message.type()) && page.watched !== true && found.push(`console: ${message.text()} [${where}]`));
@@ -170,7 +171,9 @@ async function watch(tool, kit) {
     });
     const page = await opened(browser, address, { viewport: { width: 1360, height: 700 } }, "watched");
     const until = (what, wanted, argument) => page.waitForFunction(wanted, argument, { timeout: 120_000 }).catch(() => found.push(`${what} was waited for in vain`));
-    await until("a word that the page follows", () => document.getElementById("follow").dataset.state === "follows");
+    // The last thing that the page's script does: until then not all of the page may be there.
+    const follows = () => document.getElementById("follow")?.dataset.state === "follows";
+    await until("a word that the page follows", follows);
     await axe(page, "watched");
     // A place to stay at: the last paper, some way down, and there a sheet enlarged.
     await page.click("[role=tab]:last-child");
@@ -185,14 +188,15 @@ async function watch(tool, kit) {
     };
 
     writeFileSync(manifest, good.replace(/^title: .*$/m, "title: Another name"));
-    await until("a new title", () => document.querySelector("h1").textContent === "Another name");
-    await until("a word that the page follows again", () => document.getElementById("follow").dataset.state === "follows");
+    await until("a new title", () => document.querySelector("h1")?.textContent === "Another name");
+    await until("a word that the page follows again", follows);
     await stays("once refreshed");
 
     await page.locator(".paper:not([hidden]) .table .sheet").first().click();
     const open = await title(page);
     writeFileSync(manifest, `${good}\nnonsense: [`);
     await until("the fault", () => document.querySelector(".verdict.bad") !== null);
+    await until("a word that the page follows the broken kit", follows);
     expect(await page.isVisible("#viewer"), "the enlarged sheet is closed by a refresh");
     expect((await title(page)) === open, "another sheet is enlarged by a refresh");
     expect((await page.$$(".table .sheet")).length > 0, "a broken kit takes the pictures away");
@@ -200,10 +204,11 @@ async function watch(tool, kit) {
     await axe(page, "broken");
 
     writeFileSync(manifest, good);
-    await until("the mended kit", () => document.querySelector(".verdict.bad") === null);
+    await until("the mended kit", () => document.querySelector(".verdict") !== null && document.querySelector(".verdict.bad") === null);
+    await until("a word that the page follows the mended kit", follows);
     page.watched = true;
     child.kill();
-    await until("a word that kitwright has stopped", () => document.getElementById("follow").dataset.state === "lost");
+    await until("a word that kitwright has stopped", () => document.getElementById("follow")?.dataset.state === "lost");
   } finally {
     child.kill();
     await browser.close();
