@@ -235,7 +235,8 @@ pub fn offered<'a>(written: &str, known: impl IntoIterator<Item = &'a str> + Clo
 
 /// The known name that is most like what was written, if any is like it at all.
 pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let likeness = |name: &str| strsim::jaro_winkler(&written.to_lowercase(), &name.to_lowercase());
-    let best = known.into_iter().max_by(|a, b| likeness(a).total_cmp(&likeness(b)))?;
-    (likeness(best) >= 0.75).then_some(best)
+    let written = written.to_lowercase();
+    let likeness = |name: &'a str| (strsim::jaro_winkler(&written, &name.to_lowercase()), name);
+    let (likeness, best) = known.into_iter().map(likeness).max_by(|a, b| a.0.total_cmp(&b.0))?;
+    (likeness >= 0.75).then_some(best)
 }

@@ -1,8 +1,9 @@
 //! The first reading of the drawing, event by event: well-formedness, limits, names, numbers, and who uses whom.
 
+use super::cores;
 use super::features;
 use super::linking::{known_key, link};
-use super::numbers;
+use super::numbers::{self, Checked};
 use super::outline::{Element, Outline};
 use super::source::Source;
 use crate::diagnostic::{Diagnostic, Findings};
@@ -11,6 +12,8 @@ use quick_xml::events::{BytesText, Event};
 use quick_xml::reader::Reader;
 use std::borrow::Cow;
 
+/// How many paths are checked at once.
+const PATHS: usize = 16_384;
 /// Points that a letter counts for: the outlines of most have fewer.
 const LETTER: u64 = 32;
 /// A number beyond this, in user units, is looked at again once the scale is known.
@@ -35,9 +38,20 @@ pub struct Prepass<'a> {
 
 /// Reads the drawing once; after a fault of the XML itself nothing else can be trusted, so then there is no result.
 pub fn prepass<'a>(source: &'a Source<'a>, findings: &mut Findings) -> Option<Prepass<'a>> {
-    let mut walker = Walker { source, prepass: Prepass::default(), open: Vec::new(), sheet: None, sheets: 0 };
+    let mut walker =
+        Walker { source, prepass: Prepass::default(), open: Vec::new(), paths: Vec::new(), sheet: None, sheets: 0 };
     findings.take(walker.walk())?;
+    findings.take(walker.check_paths())?;
     Some(walker.prepass)
+}
+
+/// A value of an element, still to be checked.
+struct Value<'a> {
+    element: usize,
+    value: Cow<'a, str>,
+    /// Byte offset, and how many bytes stand there.
+    at: usize,
+    length: usize,
 }
 
 struct Walker<'a> {
@@ -45,6 +59,8 @@ struct Walker<'a> {
     prepass: Prepass<'a>,
     /// Open elements, each with its latest child.
     open: Vec<(usize, Option<usize>)>,
+    /// Path data: nearly all of most drawings, and checked at the end on all cores.
+    paths: Vec<Value<'a>>,
     /// Text of the `style` element being read.
     sheet: Option<String>,
     /// What all style sheets cost so far.
@@ -105,9 +121,7 @@ impl<'a> Walker<'a> {
         if number >= limits.elements {
             return Err(error!("drawing-too-complex/many", most = limits.elements).at(self.source.place(start)));
         }
-        if self.prepass.suspects.len() > limits.faults {
-            return Err(error!("drawing-too-complex/faults", most = limits.faults).at(self.source.place(start)));
-        }
+        self.few_faults(start)?;
         let head = self.source.text.get(start + 1..end).unwrap_or_default();
         let element = self.element(head, start, number);
         if number == 0 && element.tag != "svg" {
@@ -234,18 +248,22 @@ impl<'a> Walker<'a> {
         if element.is_foreign() || element.tag == "svg" && element.parent.is_none() {
             return;
         }
-        if let Some(finding) = features::of_property(element.tag, key, &value) {
+        let tag = element.tag;
+        if let Some(finding) = features::of_property(tag, key, &value) {
             let place = self.source.place(at).element(self.prepass.outline.name_of(number));
             self.prepass.suspects.push((number, finding.at(place)));
         }
-        self.number(number, key, &value, at, length);
-        self.prepass.outline.links.extend(link(number, key, value, at));
+        let value = Value { element: number, value, at, length };
+        if key == "d" && tag == "path" {
+            return self.paths.push(value);
+        }
+        let checked = numbers::check(tag, key, &value.value);
+        self.checked(&value, checked);
+        self.prepass.outline.links.extend(link(number, key, value.value, at));
     }
 
-    /// Checks a number that places or sizes something, and notes it for `scale` and `splice`.
-    fn number(&mut self, number: usize, key: &str, value: &str, at: usize, length: usize) {
-        let tag = self.prepass.outline.elements.get(number).map_or("", |element| element.tag);
-        let checked = numbers::check(tag, key, value);
+    /// Notes what a number that places or sizes something is, for `scale` and `splice`.
+    fn checked(&mut self, &Value { element: number, ref value, at, length }: &Value, checked: Checked) {
         if let Some(fault) = checked.fault {
             let inside = value.chars().take(fault.at).map(char::len_utf8).sum::<usize>().min(length);
             let place = self.source.place(at + inside).element(self.prepass.outline.name_of(number));
@@ -261,6 +279,27 @@ impl<'a> Walker<'a> {
         if let Some(quarters) = numbers::quarters(value).filter(|_| length > 0 && checked.largest > 0.0) {
             self.prepass.quarters.push((at..at + length, quarters));
         }
+    }
+
+    /// Checks all path data, so much at a time that even bad values all over fit in memory.
+    fn check_paths(&mut self) -> Result<(), Diagnostic> {
+        let paths = std::mem::take(&mut self.paths);
+        for some in paths.chunks(PATHS) {
+            let checked = cores::map(some, |_, path| numbers::check("path", "d", &path.value));
+            for (path, checked) in some.iter().zip(checked) {
+                self.checked(path, checked);
+                self.few_faults(path.at)?;
+            }
+        }
+        self.prepass.suspects.sort_by_key(|(element, _)| *element);
+        Ok(())
+    }
+
+    /// Refuses a drawing with so many faults that there is no use in telling them.
+    fn few_faults(&self, at: usize) -> Result<(), Diagnostic> {
+        let most = self.source.limits.faults;
+        let few = self.prepass.suspects.len() <= most;
+        few.then_some(()).ok_or_else(|| error!("drawing-too-complex/faults", most).at(self.source.place(at)))
     }
 
     fn tell(&mut self, at: usize, finding: Diagnostic) {

@@ -39,6 +39,38 @@ impl Bitmap {
         self.bits.chunks(self.words.max(1))
     }
 
+    /// Some of its rows.
+    pub(super) fn band(&self, rows: &Range<usize>) -> impl Iterator<Item = &[u64]> {
+        let band = self.bits.get(rows.start * self.words..rows.end * self.words).unwrap_or_default();
+        band.chunks(self.words.max(1))
+    }
+
+    /// A row with the ink of all of some rows.
+    pub(super) fn gathered_row(&self, rows: &Range<usize>) -> Vec<u64> {
+        let mut all = vec![0; self.words];
+        self.band(rows).for_each(|row| add(&mut all, row));
+        all
+    }
+
+    /// For each cell whether any of so many columns from it on, in so many rows from it on, is inked: what a block with its first
+    /// corner there reaches, in columns that are there. There is no row for blocks that reach over the last one.
+    pub(super) fn reached(&self, columns: usize, rows: usize) -> Self {
+        let mut reached = self.clone();
+        // Twice as many at a time: a block is two blocks of half the size.
+        for step in steps(columns) {
+            reached.bits.chunks_mut(self.words.max(1)).for_each(|row| add_shifted(row, step));
+        }
+        for step in steps(rows) {
+            for at in 0..reached.bits.len().saturating_sub(step * self.words) {
+                let ahead = reached.bits.get(at + step * self.words).copied().unwrap_or_default();
+                reached.bits.get_mut(at).into_iter().for_each(|bits| *bits |= ahead);
+            }
+        }
+        let past = self.bits.len().saturating_sub(rows.saturating_sub(1) * self.words);
+        reached.bits.truncate(past);
+        reached
+    }
+
     /// For each window of rows a row with the ink of all of them, gathered from one pass forth and one back.
     ///
     /// Blocks begin at the borders, which rise; each window is a block, or reaches over one border and no more, so that two looks
@@ -78,6 +110,17 @@ pub(super) fn is_inked(row: &[u64], column: usize) -> bool {
     row.get(column / BITS).is_some_and(|bits| bits >> (column % BITS) & 1 == 1)
 }
 
+/// Whether any of some cells of a row is inked.
+#[inline]
+pub(super) fn any_inked(row: &[u64], columns: &Range<usize>) -> bool {
+    masks(columns).any(|(word, mask)| row.get(word).is_some_and(|bits| bits & mask != 0))
+}
+
+/// The first of so many cells of a row that is not inked.
+pub(super) fn first_blank(row: &[u64], columns: usize) -> Option<usize> {
+    Some(next(row, 0, columns, false)).filter(|first| *first < columns)
+}
+
 /// The stretches of a row of so many cells that hold no ink and are no shorter than asked: first cell, and the one behind the last.
 pub(super) fn gaps(row: &[u64], columns: usize, least: usize) -> Vec<(usize, usize)> {
     let mut gaps = Vec::new();
@@ -112,6 +155,23 @@ fn masks(columns: &Range<usize>) -> impl Iterator<Item = (usize, u64)> + use<> {
         let (from, to) = (start.saturating_sub(word * BITS), (end - word * BITS).min(BITS));
         (word, u64::MAX << from & u64::MAX >> (BITS - to))
     })
+}
+
+/// Steps that take one to a number, each at most as far as one has come.
+fn steps(number: usize) -> impl Iterator<Item = usize> {
+    let step = move |come: &usize| Some(come * 2).filter(|come| *come < number);
+    std::iter::successors(Some(1).filter(|one| *one < number), step).map(move |come| come.min(number - come))
+}
+
+/// Inks each cell of a row if the one so many columns behind it is inked.
+fn add_shifted(row: &mut [u64], columns: usize) {
+    let (words, bits) = (columns / BITS, columns % BITS);
+    for at in 0..row.len() {
+        let word = |index: usize| row.get(index).copied().unwrap_or_default();
+        let (near, far) = (word(at + words), word(at + words + 1));
+        let shifted = near >> bits | far.checked_shl((BITS - bits) as u32).unwrap_or_default();
+        row.get_mut(at).into_iter().for_each(|bits| *bits |= shifted);
+    }
 }
 
 fn add(one: &mut [u64], other: &[u64]) {
@@ -153,6 +213,21 @@ mod tests {
                 (!run[0] && run.len() >= least).then_some((after - run.len(), after))
             });
             prop_assert_eq!(gaps, free.collect::<Vec<_>>());
+        }
+
+        #[test]
+        fn blocks_reach_what_their_cells_hold(cells in prop::collection::vec((0..12_usize, 0..WIDE), 0..40), width in 1..150_usize, height in 1..=12_usize) {
+            let bitmap = bitmap(12, &cells);
+            let reached = bitmap.reached(width, height);
+            prop_assert_eq!(reached.rows().count(), 13 - height);
+            for (up, row) in reached.rows().enumerate() {
+                for left in 0..=WIDE - width {
+                    let inked = cells.iter().any(|(row, column)| (up..up + height).contains(row) && (left..left + width).contains(column));
+                    prop_assert_eq!(is_inked(row, left), inked);
+                }
+                let first = (0..=WIDE - width).find(|left| !is_inked(row, *left));
+                prop_assert_eq!(first_blank(row, WIDE - width + 1), first);
+            }
         }
 
         #[test]

@@ -1,7 +1,7 @@
 //! Where there is no ink: an even raster of the drawing, and what marks have taken of it since.
 
 use super::NOISE_MM;
-use super::bitmap::Bitmap;
+use super::bitmap::{self, Bitmap};
 use super::ink::{Ink, Outline};
 use super::lines::Lines;
 use super::raster::{Raster, Sums};
@@ -9,6 +9,7 @@ use super::room::{Room, Stretch};
 use crate::units::{Point, Rect, Size};
 use rayon::prelude::*;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Side of a cell in mm: well below the air around any mark.
 const CELL_MM: f64 = 0.5;
@@ -26,7 +27,9 @@ pub(super) struct FreeMap {
     cell: f64,
     columns: usize,
     rows: usize,
-    sums: Sums,
+    cells: Bitmap,
+    /// Counts of inked cells, once they are asked for: most maps are only asked what is free.
+    sums: OnceLock<Sums>,
 }
 
 impl FreeMap {
@@ -46,13 +49,25 @@ impl FreeMap {
         let parts: Vec<Bitmap> = ink.pieces.par_chunks(ink.pieces.len().div_ceil(PARTS).max(1)).map(inked).collect();
         let mut cells = Bitmap::blank(rows, columns);
         parts.iter().for_each(|part| cells.add(part));
-        Self { from: r.origin(), cell, columns, rows, sums: Sums::of(&cells, columns) }
+        Self { from: r.origin(), cell, columns, rows, cells, sums: OnceLock::new() }
     }
 
     /// How many cells with ink a rectangle (in the drawing) reaches.
     fn inked(&self, area: Rect) -> u32 {
+        let (rows, columns) = self.cells_of(area);
+        self.sums.get_or_init(|| Sums::of(&self.cells, self.columns)).band(&rows).count(&columns)
+    }
+
+    /// Whether a rectangle (in the drawing) reaches no cell with ink.
+    fn is_free(&self, area: Rect) -> bool {
+        let (rows, columns) = self.cells_of(area);
+        self.cells.band(&rows).all(|row| !bitmap::any_inked(row, &columns))
+    }
+
+    /// The rows and columns that a rectangle (in the drawing) reaches.
+    fn cells_of(&self, area: Rect) -> (Range<usize>, Range<usize>) {
         let r = area.to_kurbo_mm();
-        self.sums.band(&self.rows_of((r.y0, r.y1))).count(&self.columns_of((r.x0, r.x1)))
+        (self.rows_of((r.y0, r.y1)), self.columns_of((r.x0, r.x1)))
     }
 
     /// The columns that a stretch across reaches.
@@ -93,7 +108,7 @@ impl<'a> Free<'a> {
 
     /// Whether a rectangle (in the drawing) is free.
     pub(super) fn is_free(&self, area: Rect) -> bool {
-        self.map.inked(area) == 0 && !self.taken.iter().any(|taken| meet(*taken, area))
+        self.map.is_free(area) && !self.taken.iter().any(|taken| meet(*taken, area))
     }
 
     /// How much ink a rectangle (in the drawing) reaches, in cells of the map.
@@ -106,28 +121,28 @@ impl<'a> Free<'a> {
         Room::of(area, |across, down| self.cells(across, down))
     }
 
-    /// Which cells between stretches across and down are free, a row after the other.
-    fn cells(&self, across: &[Stretch], down: &[Stretch]) -> Vec<bool> {
+    /// Which cells between stretches across and down are taken.
+    fn cells(&self, across: &[Stretch], down: &[Stretch]) -> Bitmap {
         let columns: Vec<Range<usize>> = across.iter().map(|&cell| self.map.columns_of(cell)).collect();
-        let mut free = Vec::with_capacity(across.len() * down.len());
-        for &cell in down {
-            let band = self.map.sums.band(&self.map.rows_of(cell));
-            free.extend(columns.iter().map(|columns| band.count(columns) == 0));
+        let mut taken = Bitmap::blank(down.len(), across.len());
+        for (row, &cell) in down.iter().enumerate() {
+            let ink = self.map.cells.gathered_row(&self.map.rows_of(cell));
+            let inked = columns.iter().enumerate().filter(|(_, columns)| bitmap::any_inked(&ink, columns));
+            inked.for_each(|(column, _)| taken.ink(row, &(column..column + 1)));
         }
-        for taken in self.taken.iter().map(|taken| taken.to_kurbo_mm()) {
-            let meets = |cells: &[Stretch], own: Stretch| -> Vec<usize> {
-                cells.iter().enumerate().filter(|(_, cell)| overlap(**cell, own)).map(|(index, _)| index).collect()
-            };
-            let columns = meets(across, (taken.x0, taken.x1));
-            for cell in meets(down, (taken.y0, taken.y1))
-                .iter()
-                .flat_map(|row| columns.iter().map(move |column| row * across.len() + column))
-            {
-                free.get_mut(cell).into_iter().for_each(|free| *free = false);
-            }
+        for area in self.taken.iter().map(|area| area.to_kurbo_mm()) {
+            let columns = meeting(across, (area.x0, area.x1));
+            meeting(down, (area.y0, area.y1)).for_each(|row| taken.ink(row, &columns));
         }
-        free
+        taken
     }
+}
+
+/// Which of cells that follow each other meet a stretch.
+fn meeting(cells: &[Stretch], own: Stretch) -> Range<usize> {
+    let first = cells.iter().position(|cell| overlap(*cell, own)).unwrap_or_default();
+    let past = cells.iter().rposition(|cell| overlap(*cell, own)).map_or(0, |last| last + 1);
+    first..past
 }
 
 /// Whether two rectangles share more than an edge.
@@ -181,7 +196,7 @@ mod tests {
         // Cells of half a millimetre.
         assert_eq!((free.inked(Rect::mm(10.0, 20.0, 20.0, 5.0)), free.inked(Rect::mm(0.0, 0.0, 11.0, 21.0))), (400, 4));
         let room = free.room(Rect::mm(8.0, 18.0, 40.0, 10.0));
-        let size = room.largest(&room.gaps());
+        let size = room.largest();
         assert_eq!((size.width.to_mm().round(), size.height.to_mm().round()), (40.0, 3.0));
         assert_eq!(around(crate::plan::mm(5.0, 7.0), 2.0, 3.0), Rect::mm(3.0, 4.0, 4.0, 6.0));
     }

@@ -29,10 +29,9 @@ pub(super) fn find(setup: &PaperSetup, sheets: &[Sheet], grid: &Grid, free: &Fre
 /// The place in the drawing, and whether ink lies beneath.
 fn place(tile: Rect, free: &Free, size: Size) -> (Rect, bool) {
     let room = free.room(tile.inset(Margins::even(FROM_EDGE)));
-    let gaps = room.gaps();
     let with_air = |air: Length| {
         let aired = Size::new(size.width + air * 2.0, size.height + air * 2.0);
-        room.nearest(&gaps, aired).map(|place| place.inset(Margins::even(air)))
+        room.nearest(aired).map(|place| place.inset(Margins::even(air)))
     };
     match FROM_INK.into_iter().find_map(with_air) {
         Some(area) => (area, false),

@@ -94,11 +94,17 @@ struct Filled<'a> {
 }
 
 impl Filled<'_> {
-    /// Finds places for the labels too.
+    /// Counts the sheets without a free place for a label too.
+    fn weighed(mut self) -> Self {
+        let tile = self.grid.tile.size();
+        self.crowded += self.sheets.par_iter().filter(|sheet| !plates::fits(sheet.area, &self.free, tile)).count();
+        self
+    }
+
+    /// Finds places for the labels.
     fn labelled(mut self) -> Self {
         let plates = plates::set(&mut self.sheets, &self.grid, &self.free);
         self.free.take(plates);
-        self.crowded += self.sheets.iter().filter(|sheet| sheet.plate.over_ink).count();
         self
     }
 }
@@ -159,7 +165,7 @@ impl Task<'_> {
             if best.as_ref().is_some_and(|best| best.crowded <= marked.crowded) {
                 continue;
             }
-            let filled = marked.labelled();
+            let filled = marked.weighed();
             if best.as_ref().is_none_or(|best| filled.crowded < best.crowded) {
                 best = Some(filled);
             }
@@ -167,7 +173,7 @@ impl Task<'_> {
                 break;
             }
         }
-        best
+        best.map(Filled::labelled)
     }
 
     /// Finds the used sheets of a grid and places for the marks on their joins.

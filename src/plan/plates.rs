@@ -3,6 +3,7 @@
 use super::free::Free;
 use super::grid::Grid;
 use super::layout::{Plate, PlateForm, Sheet};
+use super::room::Room;
 use crate::units::{Length, Margins, Rect, Size};
 use rayon::prelude::*;
 
@@ -40,17 +41,37 @@ pub(super) fn set(sheets: &mut [Sheet], grid: &Grid, free: &Free) -> Vec<Rect> {
     sheets.par_iter_mut().map(set_one).collect()
 }
 
-/// The plate of a tile, in the drawing.
-fn place(tile: Rect, free: &Free, widest: Size) -> Plate {
-    let room = free.room(tile.inset(Margins::even(FROM_EDGE)));
-    let gaps = room.gaps();
-    let largest_free = room.largest(&gaps);
+/// Whether a tile has a free place for a plate of any form.
+pub(super) fn fits(tile: Rect, free: &Free, widest: Size) -> bool {
+    // Each form holds the next, so that the last one fits if any does.
+    let least = tries(widest).last();
+    least.is_some_and(|(form, air)| room(tile, free).nearest(aired(form, air)).is_some())
+}
+
+/// What is tried, best first: forms that are no wider than a tile, each well away from lines and then just.
+fn tries(widest: Size) -> impl Iterator<Item = (PlateForm, Length)> {
     let forms = [PlateForm::Full, PlateForm::Half, PlateForm::Small, PlateForm::Narrow];
     let tries = forms.into_iter().flat_map(|form| FROM_INK.map(|air| (form, air)));
-    for (form, air) in tries.filter(|(form, _)| plate_size(*form).width <= widest.width) {
-        let size = plate_size(form);
-        let aired = Size::new(size.width + air * 2.0, size.height + air * 2.0);
-        if let Some(place) = room.nearest(&gaps, aired) {
+    tries.filter(move |(form, _)| plate_size(*form).width <= widest.width)
+}
+
+/// The size of a plate with that much air around it.
+fn aired(form: PlateForm, air: Length) -> Size {
+    let size = plate_size(form);
+    Size::new(size.width + air * 2.0, size.height + air * 2.0)
+}
+
+/// What is free of a tile, away from its edges.
+fn room(tile: Rect, free: &Free) -> Room {
+    free.room(tile.inset(Margins::even(FROM_EDGE)))
+}
+
+/// The plate of a tile, in the drawing.
+fn place(tile: Rect, free: &Free, widest: Size) -> Plate {
+    let room = room(tile, free);
+    let largest_free = room.largest();
+    for (form, air) in tries(widest) {
+        if let Some(place) = room.nearest(aired(form, air)) {
             return Plate { area: place.inset(Margins::even(air)), form, over_ink: false, largest_free };
         }
     }

@@ -1,9 +1,11 @@
-//! The free rectangles of a part of the drawing, every one of them, by the histogram method.
+//! The free places of a part of the drawing.
 //!
-//! Row by row the free cells above each cell of the row are its bar; the rectangles that a row of bars holds are found in
+//! Where a place of some size is free is told for all places at once, a word of cells at a time. The largest one is found by the histogram
+//! method: row by row the free cells above each cell of the row are its bar; the rectangles that a row of bars holds are found in
 //! one pass with a stack (Morgan, "Programming from Specifications", 1990; from memory), so that the cost is that of the cells.
 
 use super::NOISE_MM;
+use super::bitmap::{self, Bitmap};
 use crate::units::{Length, Point, Rect, Size};
 
 /// Side of a cell: places for words are told apart no finer.
@@ -18,59 +20,47 @@ pub(super) struct Room {
     area: Rect,
     columns: usize,
     /// Row by row from the bottom.
-    free: Vec<bool>,
-}
-
-/// A free rectangle in cells that cannot grow any way.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Gap {
-    left: usize,
-    up: usize,
-    width: usize,
-    height: usize,
+    taken: Bitmap,
 }
 
 impl Room {
     /// The room of an area (in the drawing), from where its columns of cells lie across, and its rows down from the lowest one up; to
-    /// be told is which cells are free, a row after the other.
-    pub(super) fn of(area: Rect, cells_free: impl Fn(&[Stretch], &[Stretch]) -> Vec<bool>) -> Self {
+    /// be told is which cells are taken.
+    pub(super) fn of(area: Rect, cells_taken: impl Fn(&[Stretch], &[Stretch]) -> Bitmap) -> Self {
         let cells = |length: Length| (((length + Length::mm(NOISE_MM)) / CELL).floor()).max(0.0) as usize;
         let (columns, rows) = (cells(area.width()), cells(area.height()));
-        let room = Self { area, columns, free: Vec::new() };
+        let room = Self { area, columns, taken: Bitmap::blank(0, 0) };
         let cell = |left, up| room.place(left, up, Size::new(CELL, CELL)).to_kurbo_mm();
         let across: Vec<Stretch> = (0..columns).map(|left| cell(left, 0)).map(|cell| (cell.x0, cell.x1)).collect();
         let down: Vec<Stretch> = (0..rows).map(|up| cell(0, up)).map(|cell| (cell.y0, cell.y1)).collect();
-        Self { free: cells_free(&across, &down), ..room }
+        Self { taken: cells_taken(&across, &down), ..room }
     }
 
-    /// All its free rectangles, but those that are a part of a larger one.
-    pub(super) fn gaps(&self) -> Vec<Gap> {
-        let mut bars = vec![0; self.columns];
-        let mut gaps = Vec::new();
-        let rows: Vec<&[bool]> = self.free.chunks(self.columns.max(1)).collect();
-        for (up, row) in rows.iter().enumerate().rev() {
-            bars.iter_mut().zip(*row).for_each(|(bar, &free)| *bar = if free { *bar + 1 } else { 0 });
-            let below = up.checked_sub(1).and_then(|below| rows.get(below)).map(|row| taken_before(row));
-            let taken = |to: usize| below.as_ref().and_then(|below| below.get(to));
-            let whole = |(left, width, _): &(usize, usize, usize)| below.is_none() || taken(*left) != taken(left + width);
-            gaps.extend(rectangles(&bars).filter(whole).map(|(left, width, height)| Gap { left, up, width, height }));
-        }
-        gaps
-    }
-
-    /// The place of a size in one of the gaps that is nearest to the bottom left corner, if there is any.
-    pub(super) fn nearest(&self, gaps: &[Gap], size: Size) -> Option<Rect> {
-        let cells = |length: Length| ((length - Length::mm(NOISE_MM)) / CELL).ceil().max(0.0) as usize;
+    /// The free place of a size that is nearest to the bottom left corner, if there is any.
+    pub(super) fn nearest(&self, size: Size) -> Option<Rect> {
+        let cells = |length: Length| ((length - Length::mm(NOISE_MM)) / CELL).ceil().max(1.0) as usize;
         let (width, height) = (cells(size.width), cells(size.height));
-        let holding = gaps.iter().filter(|gap| gap.width >= width && gap.height >= height);
-        let gap = holding.min_by_key(|gap| (gap.up * gap.up + gap.left * gap.left, gap.up))?;
-        Some(self.place(gap.left, gap.up, size))
+        let places = (self.columns + 1).checked_sub(width)?;
+        let taken = self.taken.reached(width, height);
+        let nearest_of_row = |(up, row)| bitmap::first_blank(row, places).map(|left: usize| (up * up + left * left, up, left));
+        let (_, up, left) = taken.rows().enumerate().filter_map(nearest_of_row).min()?;
+        Some(self.place(left, up, size))
     }
 
-    /// The size of the largest of the gaps by area.
-    pub(super) fn largest(&self, gaps: &[Gap]) -> Size {
-        let gap = gaps.iter().max_by_key(|gap| gap.width * gap.height);
-        gap.map(|gap| Size::new(CELL * gap.width as f64, CELL * gap.height as f64)).unwrap_or_default()
+    /// The size of the largest free place by area.
+    pub(super) fn largest(&self) -> Size {
+        let mut bars = vec![0; self.columns];
+        let rows: Vec<&[u64]> = self.taken.rows().collect();
+        let mut largest = (0, 0);
+        for row in rows.iter().rev() {
+            bars.iter_mut().enumerate().for_each(|(at, bar)| *bar = if bitmap::is_inked(row, at) { 0 } else { *bar + 1 });
+            rectangles(&bars, |width, height| {
+                if width * height >= largest.0 * largest.1 {
+                    largest = (width, height);
+                }
+            });
+        }
+        Size::new(CELL * largest.0 as f64, CELL * largest.1 as f64)
     }
 
     /// All places of a size at steps of a cell.
@@ -89,31 +79,20 @@ impl Room {
     }
 }
 
-/// How many cells of a row are taken before each, and before its end.
-fn taken_before(row: &[bool]) -> Vec<usize> {
-    let count = |sum: &mut usize, free: &bool| {
-        *sum += usize::from(!free);
-        Some(*sum)
-    };
-    [0].into_iter().chain(row.iter().scan(0, count)).collect()
-}
-
-/// Left, width and height of every rectangle under a row of bars that cannot grow sideways or up.
-fn rectangles(bars: &[usize]) -> impl Iterator<Item = (usize, usize, usize)> {
-    let mut found = Vec::new();
+/// Tells width and height of every rectangle under a row of bars that cannot grow sideways or up.
+fn rectangles(bars: &[usize], mut each: impl FnMut(usize, usize)) {
     // Bars that still go on to the right, rising, each with where its height begins.
     let mut open: Vec<(usize, usize)> = Vec::new();
     for (at, &bar) in bars.iter().chain([&0]).enumerate() {
         let mut from = at;
         while let Some((left, height)) = open.pop_if(|(_, height)| *height > bar) {
-            found.push((left, at - left, height));
+            each(at - left, height);
             from = left;
         }
         if bar > 0 && open.last().is_none_or(|(_, height)| *height < bar) {
             open.push((from, bar));
         }
     }
-    found.into_iter()
 }
 
 #[cfg(test)]
@@ -125,13 +104,16 @@ mod tests {
 
     fn room(taken: &[(usize, usize)]) -> Room {
         let area = Rect::new(Point::default(), Size::mm(SIDE as f64, SIDE as f64));
-        let mut room = Room::of(area, |across, down| vec![true; across.len() * down.len()]);
-        taken.iter().for_each(|(left, up)| room.free[up * SIDE + left] = false);
-        room
+        let cells_taken = |across: &[Stretch], down: &[Stretch]| {
+            let mut cells = Bitmap::blank(down.len(), across.len());
+            taken.iter().for_each(|(left, up)| cells.ink(*up, &(*left..left + 1)));
+            cells
+        };
+        Room::of(area, cells_taken)
     }
 
     fn all_free(room: &Room, (left, up): (usize, usize), (width, height): (usize, usize)) -> bool {
-        (up..up + height).all(|row| (left..left + width).all(|column| room.free[row * SIDE + column]))
+        room.taken.band(&(up..up + height)).all(|row| !bitmap::any_inked(row, &(left..left + width)))
     }
 
     #[test]
@@ -145,20 +127,16 @@ mod tests {
 
     proptest! {
         #[test]
-        fn gaps_are_free_and_no_place_is_nearer(taken in prop::collection::vec((0..SIDE, 0..SIDE), 0..20), width in 1..=SIDE, height in 1..=SIDE) {
+        fn the_nearest_place_is_free_and_none_is_nearer_or_larger(taken in prop::collection::vec((0..SIDE, 0..SIDE), 0..20), width in 1..=SIDE, height in 1..=SIDE) {
             let room = room(&taken);
-            let gaps = room.gaps();
-            for gap in &gaps {
-                prop_assert!(all_free(&room, (gap.left, gap.up), (gap.width, gap.height)));
-            }
             let corners = (0..=SIDE - height).flat_map(|up| (0..=SIDE - width).map(move |left| (left, up)));
             let best = corners.filter(|&at| all_free(&room, at, (width, height))).min_by_key(|&(left, up)| (up * up + left * left, up));
             let size = Size::mm(width as f64, height as f64);
-            prop_assert_eq!(room.nearest(&gaps, size), best.map(|(left, up)| room.place(left, up, size)));
+            prop_assert_eq!(room.nearest(size), best.map(|(left, up)| room.place(left, up, size)));
             let largest = (1..=SIDE).flat_map(|w| (1..=SIDE).map(move |h| (w, h))).filter(|&(w, h)| {
                 (0..=SIDE - h).any(|up| (0..=SIDE - w).any(|left| all_free(&room, (left, up), (w, h))))
             }).map(|(w, h)| w * h).max().unwrap_or(0);
-            let found = room.largest(&gaps);
+            let found = room.largest();
             prop_assert_eq!((found.width.to_mm() * found.height.to_mm()).round() as usize, largest);
         }
     }
