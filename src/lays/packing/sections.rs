@@ -63,9 +63,8 @@ impl Sections {
 
     /// Whether a half turn changes none of them.
     pub fn symmetric(&self) -> bool {
-        let turned = |(a, b): (&(f64, Across), &(f64, Across))| {
-            (a.0 + b.0 - self.length).abs() < STEP && a.1.section == b.1.section
-        };
+        let turned =
+            |(a, b): (&(f64, Across), &(f64, Across))| (a.0 + b.0 - self.length).abs() < HAIR && a.1.section == b.1.section;
         let cells = || self.cells.iter().map(|cell| cell.section);
         cells().eq(cells().rev()) && self.corners.iter().zip(self.corners.iter().rev()).all(turned)
     }
@@ -74,7 +73,10 @@ impl Sections {
     pub fn alike(&self, other: &Self) -> bool {
         let cells = |of: &Self| of.cells.iter().map(|cell| cell.section).collect::<Vec<_>>();
         let corners = |of: &Self| of.corners.iter().map(|corner| (corner.0, corner.1.section)).collect::<Vec<_>>();
-        self.length == other.length && self.single == other.single && cells(self) == cells(other) && corners(self) == corners(other)
+        self.length == other.length
+            && self.single == other.single
+            && cells(self) == cells(other)
+            && corners(self) == corners(other)
     }
 
     /// Whether the piece reaches as far up as down everywhere.
@@ -94,7 +96,8 @@ struct Slab {
 
 impl Slab {
     fn new(cell: usize, here: &[&Edge], (from, to): (f64, f64)) -> Self {
-        let across: Vec<Edge> = here.iter().filter(|edge| span(edge).0 <= from && span(edge).1 >= to).map(|edge| **edge).collect();
+        let across: Vec<Edge> =
+            here.iter().filter(|edge| span(edge).0 <= from && span(edge).1 >= to).map(|edge| **edge).collect();
         let corner = |x: f64| here.iter().any(|edge| edge.0.x == x || edge.1.x == x);
         let ends = [from, to].map(|x| (x, Across::new(&across, x), corner(x)));
         Self { cell, ends, single: is_between_two(&across, from, to) }
@@ -176,7 +179,8 @@ mod tests {
     #[test]
     fn what_a_piece_takes_and_how_far_it_reaches_is_told_at_each_corner() {
         let step = sections(&[(3.0, 0.0), (63.0, 0.0), (63.0, 20.0), (43.0, 20.0), (43.0, 50.0), (3.0, 40.0)]);
-        let corners: Vec<_> = step.corners.iter().map(|(at, across)| (at.round(), across.section.round(), across.up.round())).collect();
+        let corners: Vec<_> =
+            step.corners.iter().map(|(at, across)| (at.round(), across.section.round(), across.up.round())).collect();
         assert_eq!(corners, [(0.0, 40.0, 15.0), (40.0, 50.0, 25.0), (60.0, 20.0, -5.0)]);
         assert!(step.single && !step.level() && !step.symmetric());
         assert!(step.cells.len() == 240 && step.cells.iter().all(|across| (across.down - 25.0).abs() < 1e-3));
@@ -192,7 +196,9 @@ mod tests {
     fn mirrored_pieces_are_alike_and_even_ones_are_symmetric() {
         let corner = [(0.0, 0.0), (80.0, 0.0), (70.0, 21.0), (0.0, 60.0)];
         let mirrored = corner.map(|(x, y)| (x, -y));
-        assert!(sections(&corner).alike(&sections(&mirrored)) && !sections(&corner).alike(&sections(&corner.map(|(x, y)| (-x, y)))));
+        assert!(
+            sections(&corner).alike(&sections(&mirrored)) && !sections(&corner).alike(&sections(&corner.map(|(x, y)| (-x, y))))
+        );
         let bar = sections(&[(5.0, 1.0), (83.3, 1.0), (83.3, 8.0), (5.0, 8.0)]);
         assert!(bar.symmetric() && bar.level() && !sections(&corner).symmetric());
     }

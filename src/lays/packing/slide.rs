@@ -141,7 +141,8 @@ impl<'a> Slide<'a> {
     pub fn reach(&self, span: Span, places: &[f64]) -> Option<[Stack; 2]> {
         let (Divider { up, down, .. }, piece) = (self.divider.as_ref()?, self.pieces.first()?);
         let reach = |straight: &Windows, turned: &Windows, less: f64| -> Vec<f64> {
-            let least = |&place: &f64| piece.least([straight, turned], place, span).map_or(f64::NEG_INFINITY, |reach| reach - less);
+            let least =
+                |&place: &f64| piece.least([straight, turned], place, span).map_or(f64::NEG_INFINITY, |reach| reach - less);
             places.iter().map(least).collect()
         };
         let [half, whole] = [0.0, self.gap / 2.0];
