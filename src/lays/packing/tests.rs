@@ -71,7 +71,7 @@ fn no_lay_is_refuted() {
             let job = job(parts[..count].to_vec(), width, gap);
             let lay = laid(&job);
             let shapes = check::shapes(&job).unwrap();
-            assert!(!bound::slide(&job, &shapes).refuted(lay.length.to_mm(), 10_000), "{lay:?}");
+            assert!(!bound::slide(&job, &shapes).refuted(lay.length.to_mm(), 2000), "{lay:?}");
         }
     }
 }
@@ -110,7 +110,7 @@ fn about_a_large_piece(seed: u64) -> Job {
 /// What no lay goes below is never more than a lay that was found takes, though it is sought from above that.
 #[test]
 fn no_lay_about_a_large_piece_is_refuted() {
-    for seed in 0..40 {
+    for seed in 0..16 {
         let job = about_a_large_piece(seed);
         let lay = laid(&job);
         let shapes = check::shapes(&job).unwrap();
