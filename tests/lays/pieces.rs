@@ -1,6 +1,6 @@
 //! Invented pieces: an apron's in eight sizes, open and folded, and blobs that are never the same twice.
 
-use kitwright::lays::packing::{Job, Part};
+use kitwright::lays::packing::{Job, Part, Place};
 use kitwright::units::Length;
 use kurbo::Point;
 
@@ -74,6 +74,23 @@ pub fn apron(size: usize) -> Vec<Part> {
     let [pocket, strap, facing] = small_parts(scale(size));
     let band = strap.clone();
     vec![body, mirrored(&pocket), pocket, strap.clone(), strap, mirrored(&facing), facing, band]
+}
+
+/// The apron in eight sizes, on cloth of three widths.
+pub fn apron_on_three_widths(evaluations: u64) -> Vec<Job> {
+    let widths = |size| [1100.0, 1400.0, 1500.0].map(|width| job(apron(size), width, evaluations));
+    (0..8).flat_map(widths).collect()
+}
+
+/// The largest apron on 1100 mm as it was laid by hand: of two straps on one side of the body the one that begins later lies next to it.
+pub fn largest_apron_by_hand() -> Job {
+    let body = (0.0, 506.5);
+    let pockets = [(1030.0, 351.0), (1030.0, 354.0)];
+    let straps = [(721.66, 0.0), (721.66, 929.0), (0.0, 1016.0)];
+    let facings = [(1030.0, 765.0), (1030.0, 768.0)];
+    let places = [body, pockets[0], pockets[1], straps[0], straps[1], facings[0], facings[1], straps[2]];
+    let place = |(x, y)| Place { turned: false, x: Length::mm(x), y: Length::mm(y) };
+    Job { start: Some(places.map(place).to_vec()), ..job(apron(7), 1100.0, 0) }
 }
 
 /// The same apron on folded cloth: half its body on the fold, and one of each pair.

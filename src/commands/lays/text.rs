@@ -2,8 +2,10 @@
 
 use super::record::printed;
 use crate::commands::kit::Loaded;
+use crate::lays::packing::CLOSE;
 use crate::lays::{ClothLays, LayBook, LayFigures, SeamLength, SeamLengths, SizeLays, WidthLay};
 use crate::manifest::Spread;
+use crate::units::Length;
 
 /// All tables.
 pub(super) fn text(loaded: &Loaded, book: &LayBook) -> String {
@@ -41,6 +43,8 @@ fn line(size: &SizeLays, width: &WidthLay) -> String {
     let LayFigures { length_mm, bound_mm, utilisation_percent, buy_mm, .. } = lay;
     let mark = if lay.shortest {
         words!("cannot-be-shorter").to_owned()
+    } else if Length::mm(length_mm - bound_mm) <= CLOSE {
+        words!("nearly-shortest").to_owned()
     } else {
         say!("lay-over", over = format_args!("{:.0}", length_mm - bound_mm))
     };

@@ -54,8 +54,8 @@ fn by_count(shapes: &[Shape], width: f64, gap: f64, most: f64) -> f64 {
     let counted = |shape: &Shape| {
         let cells = &shape.sections.cells;
         let long = shape.sections.length / cells.len() as f64;
-        let ends = [cells.first(), cells.last()].into_iter().flatten().map(|end| count(*end)).sum::<f64>();
-        cells.iter().map(|cell| count(cell + gap)).sum::<f64>() * long + ends * gap / 2.0
+        let ends = [cells.first(), cells.last()].into_iter().flatten().map(|end| count(end.section)).sum::<f64>();
+        cells.iter().map(|cell| count(cell.section + gap)).sum::<f64>() * long + ends * gap / 2.0
     };
     shapes.iter().map(counted).sum::<f64>() / most - gap
 }

@@ -2,11 +2,13 @@
 //!
 //! It knows neither kits nor drawings. Coordinates are millimetres; x runs along the cloth (and the grain), y from the fold or one edge, 0, to the width.
 
+mod attempt;
 mod bound;
 mod check;
 mod circles;
 mod fill;
 mod grow;
+mod load;
 mod overlap;
 mod pairs;
 mod place;
@@ -21,6 +23,7 @@ mod shape;
 mod slide;
 mod squeeze;
 mod strip;
+mod windows;
 
 use crate::units::Length;
 use kurbo::Point;
@@ -99,6 +102,11 @@ impl Lay {
     pub fn is_shortest(&self) -> bool {
         self.length <= self.bound
     }
+
+    /// Whether no lay of these parts can be shorter by more than [`CLOSE`].
+    pub fn is_close(&self) -> bool {
+        self.distance() <= CLOSE
+    }
 }
 
 /// What keeps a lay from being shorter.
@@ -153,6 +161,10 @@ pub enum Refused {
     /// No lay that the search found passes [`proven`]: a fault of this program, not of the parts.
     Unproven,
 }
+
+/// How much longer than its bound a lay may be that is told to be [close](Lay::is_close) to the shortest: cloth is cut less exactly, and
+/// is bought by far longer steps.
+pub const CLOSE: Length = Length::mm(1.0);
 
 /// How many parts can be laid together: what is kept for each pair of them must fit into memory.
 pub const MOST_PARTS: usize = 1000;
