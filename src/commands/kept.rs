@@ -37,12 +37,12 @@ impl Store {
         }
     }
 
-    /// The plan of a kit, and what is to be said about it.
-    pub(super) fn layouts(&self, kit: &Kit, ground: &Drawing) -> (Vec<Layout>, Findings) {
+    /// The plan of a kit, with what its ink covers if that is wished, and what is to be said about it.
+    pub(super) fn layouts(&self, kit: &Kit, ground: &Drawing, covered: bool) -> (Vec<Layout>, Findings) {
         // The plan tells where papers stand in the manifest, and of nothing else in it that does not go to paper.
         let kit = Kit { places: kit.places.clone(), ..kit.on_paper() };
         let places: Vec<_> = (0..kit.papers.len()).map(|index| kit.places.of_path(&format!("papers[{index}]"))).collect();
-        let key = self.key("plan").map(|key| ground.keyed(key.value(&kit.on_paper()).value(&places)));
+        let key = self.key("plan").map(|key| ground.keyed(key.value(&kit.on_paper()).value(&places).value(&covered)));
         let kept = self.json::<(Vec<Layout>, Vec<FindingRecord>)>(&key).and_then(|(layouts, told)| {
             let told: Option<Vec<Diagnostic>> = told.iter().map(FindingRecord::finding).collect();
             let mut findings = Findings::new();
@@ -50,7 +50,8 @@ impl Store {
             Some((layouts, findings))
         });
         kept.unwrap_or_else(|| {
-            let (layouts, findings) = plan::layouts(&kit, ground);
+            let plan = if covered { plan::covered_layouts } else { plan::layouts };
+            let (layouts, findings) = plan(&kit, ground);
             self.keep_json(&key, &(&layouts, findings.iter().map(FindingRecord::from).collect::<Vec<_>>()));
             (layouts, findings)
         })

@@ -60,12 +60,6 @@ impl Loaded {
         self.overlaid.as_ref().unwrap_or(&self.drawing)
     }
 
-    /// Finds how much of each sheet the ink covers.
-    pub(super) fn cover(&mut self) {
-        let ground = self.overlaid.as_ref().unwrap_or(&self.drawing);
-        plan::cover(&mut self.layouts, ground);
-    }
-
     /// kitwright's words in the language that the publisher writes in.
     pub(super) fn source(&self) -> Result<&Messages, Diagnostic> {
         let source = self.languages.first().map(|language| &language.messages);
@@ -92,30 +86,36 @@ impl Resources for KitFiles<'_> {
 
 /// Reads and plans a kit, with fonts from a folder besides its own. Findings are complete even if there is no kit to give.
 pub(super) fn load(kit: &KitFolder, lent: Option<&Path>) -> (Option<Loaded>, Findings) {
-    load_by(kit, lent, Store::default())
+    load_by(kit, lent, Store::default(), false)
 }
 
-/// The same with steps that are kept.
-pub(super) fn load_by(kit: &KitFolder, lent: Option<&Path>, store: Store) -> (Option<Loaded>, Findings) {
+/// The same with how much of each sheet the ink covers.
+pub(super) fn load_covered(kit: &KitFolder, lent: Option<&Path>) -> (Option<Loaded>, Findings) {
+    load_by(kit, lent, Store::default(), true)
+}
+
+/// The same with steps that are kept, and with what the ink covers if that is wished.
+pub(super) fn load_by(kit: &KitFolder, lent: Option<&Path>, store: Store, covered: bool) -> (Option<Loaded>, Findings) {
     let mut findings = Findings::new();
-    let loaded = read_kit(kit, &mut findings).and_then(|texts| all(texts, lent, store, &mut findings));
+    let loaded = read_kit(kit, &mut findings).and_then(|texts| all(texts, lent, store, covered, &mut findings));
     (loaded.filter(|_| !findings.has_errors()), findings)
 }
 
-fn all(texts: Texts, lent: Option<&Path>, store: Store, findings: &mut Findings) -> Option<Loaded> {
+fn all(texts: Texts, lent: Option<&Path>, store: Store, covered: bool, findings: &mut Findings) -> Option<Loaded> {
     let Texts { mut kit, folder, shared } = texts;
     let shelves = Shelves { kit: &folder, lent };
     // Languages come before the drawing among the findings, but need its words.
-    let (mut of_fonts, mut of_drawing) = (Findings::new(), Findings::new());
+    let (mut of_fonts, mut of_drawing, mut of_pictures) = (Findings::new(), Findings::new(), Findings::new());
     let named = fonts::named(&kit, &shelves, &mut of_fonts);
     let files = KitFiles { folder: &folder, fonts: &named };
-    let read = kit.blank.is_none().then(|| read_drawing(&kit, &files, &mut of_drawing)).flatten();
+    let drawing = || kit.blank.is_none().then(|| read_drawing(&kit, &files, &mut of_drawing)).flatten();
+    let (read, pictures) = rayon::join(drawing, || chapters::pictures(&kit, &folder, &mut of_pictures));
     if let Some((bytes, drawing)) = read.as_ref().filter(|_| kit.drawing.translate_words) {
         kit.drawing.words = drawn::words(&kit, bytes, Some(drawing));
     }
     let languages = languages::read(&kit, &folder, findings);
     chapters::twins(&kit, shared.as_ref(), findings);
-    let pictures = chapters::pictures(&kit, &folder, findings);
+    findings.extend(of_pictures);
     let logo = logo(&kit, &folder, findings);
     findings.extend(of_fonts);
     let faces = fonts::faces(&kit, &named, &spoken(&languages), &shelves, findings);
@@ -137,22 +137,29 @@ fn all(texts: Texts, lent: Option<&Path>, store: Store, findings: &mut Findings)
     };
     match loaded.kit.blank {
         Some(blank) => loaded.layouts = plan::blank_layouts(&loaded.kit, &loaded.drawing, blank),
-        None => planned(&mut loaded, read?, &files, findings),
+        None => planned(&mut loaded, read?, &files, covered, findings),
     }
     Some(loaded)
 }
 
 /// Puts in the drawing in all its languages, and one plan for all of them.
-fn planned(loaded: &mut Loaded, (bytes, drawing): (Vec<u8>, Drawing), files: &KitFiles, findings: &mut Findings) {
+fn planned(
+    loaded: &mut Loaded,
+    (bytes, drawing): (Vec<u8>, Drawing),
+    files: &KitFiles,
+    covered: bool,
+    findings: &mut Findings,
+) {
     loaded.laid = Laid::of(&loaded.kit, &drawing, &loaded.folder, findings);
     let (drawing, advice) = inking::prepared(&loaded.kit, drawing);
     findings.extend(advice);
     loaded.worded = drawn::worded(&loaded.kit, &bytes, files, &drawing, &loaded.languages, findings);
+    drop(bytes);
     let others = || loaded.worded.iter().map(|worded| &worded.drawing);
     loaded.overlaid = (!loaded.worded.is_empty()).then(|| drawing.overlaid(others()));
     held::hold(&mut loaded.kit, &drawing);
     loaded.drawing = drawing;
-    let (layouts, remarks) = loaded.store.layouts(&loaded.kit, loaded.ground());
+    let (layouts, remarks) = loaded.store.layouts(&loaded.kit, loaded.ground(), covered);
     findings.extend(remarks);
     findings.extend(held::misfit(&loaded.kit, &loaded.drawing, &layouts));
     if !loaded.worded.is_empty() {

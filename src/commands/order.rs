@@ -71,7 +71,8 @@ fn sources(wish: &args::Build) -> Result<BTreeSet<PathBuf>, Diagnostic> {
 impl Order {
     /// Reads a kit and keeps the wished papers and languages. Findings are complete even if there is no order to give.
     pub(super) fn of(kit: &Path, wish: &args::Build) -> (Option<Self>, Findings) {
-        let (loaded, mut findings) = load_by(&args::KitFolder::of(kit, wish.room), wish.fonts.as_deref(), Store::of(kit, wish));
+        let (loaded, mut findings) =
+            load_by(&args::KitFolder::of(kit, wish.room), wish.fonts.as_deref(), Store::of(kit, wish), false);
         let order = loaded.and_then(|loaded| Self::chosen(loaded, wish, &mut findings));
         (order, findings)
     }

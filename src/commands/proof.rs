@@ -5,7 +5,7 @@ use super::build::make;
 use super::check::refuse;
 use super::compare::package_at;
 use super::earlier::Earlier;
-use super::kit::{Loaded, load};
+use super::kit::{Loaded, load_covered};
 use super::outputs::{ProofRecord, VERSION};
 use super::screen::{Screen, records};
 use super::serve::Server;
@@ -28,12 +28,11 @@ pub(super) fn run(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagn
 }
 
 fn once(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
-    let Some(mut loaded) = loaded.filter(|_| !screen.stopped_by(&findings)) else {
+    let (loaded, findings) = load_covered(&wish.kit, wish.fonts.as_deref());
+    let Some(loaded) = loaded.filter(|_| !screen.stopped_by(&findings)) else {
         refuse(screen, &findings);
         return Ok(findings);
     };
-    loaded.cover();
     let (page, findings) = proof(&loaded, wish.since.as_deref(), findings, screen)?;
     let folder = wish.out.clone().unwrap_or_else(|| loaded.folder.join("out"));
     let path = folder.join(Names::of(&loaded.kit).proof());
@@ -71,10 +70,9 @@ fn follow(wish: &args::Proof, screen: &Screen) -> Result<Findings, Diagnostic> {
 
 /// The proof of the kit as it is now; if it cannot be built, the last good one with what is wrong.
 fn now(wish: &args::Proof, good: &mut Option<Page>, screen: &Screen) -> (Page, Findings) {
-    let (loaded, findings) = load(&wish.kit, wish.fonts.as_deref());
+    let (loaded, findings) = load_covered(&wish.kit, wish.fonts.as_deref());
     let mut faults = findings;
-    if let Some(mut loaded) = loaded {
-        loaded.cover();
+    if let Some(loaded) = loaded {
         match proof(&loaded, wish.since.as_deref(), faults.clone(), screen) {
             Ok((page, findings)) => {
                 *good = Some(page.clone());

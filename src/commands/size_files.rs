@@ -38,7 +38,7 @@ fn files(loaded: &Loaded, size: usize, tongue: &Tongue, screen: &Screen) -> Resu
     let Tongue { messages, others, .. } = tongue;
     let (drawing, ground) = (&tongue.drawing.for_size(size), &loaded.ground().for_size(size));
     let kit = kit_of(loaded, size);
-    let (layouts, _) = loaded.store.layouts(&kit, ground);
+    let (layouts, _) = loaded.store.layouts(&kit, ground, false);
     let (kit, forms, faces, logo) = (&kit.on_paper(), &Forms::none(), &loaded.faces, loaded.logo.as_ref());
     let job = Job { kit, drawing, ground, forms, messages, others, faces, logo };
     let tasks = layouts.into_iter().map(|layout| file(kit, &loaded.kit, size, layout)).collect();

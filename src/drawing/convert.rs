@@ -1,26 +1,25 @@
 //! From the SVG library's tree to a drawing on paper: transforms applied in f64, layer by layer, piece by piece.
 
 use super::clips::{self, affine, bez_path};
+use super::cores;
 use super::fonts::{self, Choice};
 use super::geometry::Geometry;
-use super::ink;
 use super::layers::Layers;
 use super::lettering;
-use super::model::{Clip, Fill, ImageShape, Item, Letter, Lettering, PathShape, Piece, Shape, Stroke};
+use super::model::{Clip, Fill, ImageShape, Item, Letter, Lettering, Piece, Shape, Stroke};
 use super::outline::Outline;
+use super::painted::Painted;
 use super::pictures::{self, Refused};
 use super::pieces::Pieces;
 use super::source::Source;
 use super::splice::Spliced;
 use crate::diagnostic::{Diagnostic, Findings, Place};
 use crate::manifest::Colour;
-use kurbo::{Affine, BezPath, Cap, Circle, Join, Rect, Shape as _, Size, StrokeOpts};
+use kurbo::{Affine, BezPath, Cap, Join, Rect, Shape as _};
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 use usvg::{BlendMode, FillRule, Group, ImageKind, Node, Paint, PaintOrder, Text};
-
-/// How far the outline of a stretched line may be off, in mm.
-const OFF: f64 = 0.0005;
 
 /// What the conversion knows of the drawing.
 pub struct Known<'a> {
@@ -44,9 +43,9 @@ pub struct Known<'a> {
 
 impl Known<'_> {
     /// A path in its own units: exact if its element is known, else as the SVG library has it.
-    fn local(&self, path: &usvg::Path) -> BezPath {
+    fn local(&self, path: &usvg::Path) -> Cow<'_, BezPath> {
         let own = self.spliced.element(self.outline, path.id()).and_then(|element| self.geometry.of(element));
-        own.map_or_else(|| bez_path(path.data()), BezPath::clone)
+        own.map_or_else(|| Cow::Owned(bez_path(path.data())), Cow::Borrowed)
     }
 }
 
@@ -68,11 +67,13 @@ pub fn convert(tree: &usvg::Tree, known: &Known, findings: &mut Findings) -> Con
         told: BTreeSet::new(),
         pieces: Pieces::default(),
         seen: BTreeSet::new(),
+        waiting: Vec::new(),
         outside: Vec::new(),
         lettering: Vec::new(),
     };
     let top = Context { to_paper: Affine::IDENTITY, element: 0, opacity: 1.0, clips: Vec::new(), letter: None };
     converter.group(tree.root(), &top);
+    converter.draw();
     converter.report_outside();
     Converted { pieces: converter.pieces.finish(), seen: converter.seen, lettering: converter.lettering }
 }
@@ -87,6 +88,12 @@ struct Context {
     letter: Option<Letter>,
 }
 
+/// Something painted, with what is around it.
+struct Waiting<'a> {
+    paint: Painted<'a>,
+    around: Context,
+}
+
 struct Converter<'a> {
     known: &'a Known<'a>,
     findings: &'a mut Findings,
@@ -94,6 +101,8 @@ struct Converter<'a> {
     told: BTreeSet<(usize, &'static str)>,
     pieces: Pieces,
     seen: BTreeSet<usize>,
+    /// In paint order.
+    waiting: Vec<Waiting<'a>>,
     outside: Vec<usize>,
     lettering: Vec<Lettering>,
 }
@@ -131,7 +140,7 @@ impl Converter<'_> {
         let asking = self.known.spliced.element(self.known.outline, group.id()).or_else(|| self.wrapped(group));
         self.refuse(group, asking.unwrap_or(inner.element));
         if let Some(clip) = group.clip_path() {
-            match clips::clips(clip, inner.to_paper, &|path| self.known.local(path)) {
+            match clips::clips(clip, inner.to_paper, &|path| self.known.local(path).into_owned()) {
                 Ok(more) => inner.clips.extend(more),
                 Err(clips::TooMixed) => {
                     self.tell(inner.element, error!("unsupported-clip"));
@@ -171,13 +180,13 @@ impl Converter<'_> {
             Node::Path(path) => {
                 let element = self.element(path.id(), around.element);
                 if path.is_visible() {
-                    self.path(path, &Context { element, ..around.clone() });
+                    self.path(path, Context { element, ..around.clone() });
                 }
             }
             Node::Image(picture) => {
                 let element = self.element(picture.id(), around.element);
                 if picture.is_visible() {
-                    self.picture(picture, &Context { element, ..around.clone() });
+                    self.picture(picture, Context { element, ..around.clone() });
                 }
             }
             Node::Text(text) => {
@@ -191,7 +200,7 @@ impl Converter<'_> {
         }
     }
 
-    fn path(&mut self, path: &usvg::Path, around: &Context) {
+    fn path(&mut self, path: &usvg::Path, around: Context) {
         if self.known.layers.printed(around.element).is_none() {
             return;
         }
@@ -208,9 +217,16 @@ impl Converter<'_> {
         let fill = fill.filter(|fill| fill.opacity > 0.0);
         let stroke = stroke.filter(|stroke| stroke.opacity > 0.0);
         let stroke_first = path.paint_order() == PaintOrder::StrokeAndFill;
-        for shape in shapes(&self.known.local(path), around.to_paper, fill, stroke, stroke_first) {
-            let bounds = ink::bounds(&shape.path, shape.stroke.as_ref().map(|stroke| &stroke.style));
-            self.item(Shape::Path(shape), bounds, around);
+        let paint = Painted::Path { local: self.known.local(path), fill, stroke, stroke_first };
+        self.waiting.push(Waiting { paint, around });
+    }
+
+    /// Brings everything painted to paper, on all cores, and takes it in its order.
+    fn draw(&mut self) {
+        let waiting = std::mem::take(&mut self.waiting);
+        let shapes = cores::map(&waiting, |_, one| one.paint.shapes(one.around.to_paper));
+        for (Waiting { around, .. }, shapes) in waiting.iter().zip(shapes) {
+            shapes.into_iter().for_each(|(shape, bounds)| self.item(shape, bounds, around));
         }
     }
 
@@ -248,7 +264,7 @@ impl Converter<'_> {
         }
     }
 
-    fn picture(&mut self, picture: &usvg::Image, around: &Context) {
+    fn picture(&mut self, picture: &usvg::Image, around: Context) {
         let (ImageKind::PNG(bytes) | ImageKind::JPEG(bytes) | ImageKind::GIF(bytes) | ImageKind::WEBP(bytes)) = picture.kind()
         else {
             return;
@@ -264,9 +280,8 @@ impl Converter<'_> {
         let size = picture.size();
         let unit = Affine::scale_non_uniform(f64::from(size.width()), f64::from(size.height()));
         let placement = around.to_paper * unit;
-        let bounds = placement.transform_rect_bbox(Rect::new(0.0, 0.0, 1.0, 1.0));
-        let shape = ImageShape { pixels: Arc::new(pixels), placement, opacity: around.opacity };
-        self.item(Shape::Image(shape), bounds, around);
+        let picture = ImageShape { pixels: Arc::new(pixels), placement, opacity: around.opacity };
+        self.waiting.push(Waiting { paint: Painted::Picture(picture), around });
     }
 
     /// Looks for fonts and glyphs that are not there.
@@ -337,56 +352,6 @@ fn overlapping(group: &Group) -> bool {
         [Node::Group(only)] => overlapping(only),
         _ => boxes.iter().take(500).enumerate().any(|(i, one)| boxes.iter().skip(i + 1).any(|other| meets(one, other))),
     }
-}
-
-/// What the ends of a line without length paint, as SVG has it (SVG 2, 13.5.4); PDF paints none of it but round ends, and readers
-/// differ there (ISO 32000-1, 8.5.3.2). A line that has a length is none.
-fn dot(local: &BezPath, line: &kurbo::Stroke, tolerance: f64) -> Option<BezPath> {
-    let at = local.elements().first()?.end_point()?;
-    (local.bounding_box().size() == Size::ZERO).then(|| match line.start_cap {
-        Cap::Round => Circle::new(at, line.width / 2.0).to_path(tolerance),
-        Cap::Square => Rect::from_center_size(at, (line.width, line.width)).to_path(tolerance),
-        Cap::Butt => BezPath::new(),
-    })
-}
-
-/// A path on paper. A line that the transform stretches unevenly becomes the outline of itself, filled, and so does a dot.
-fn shapes(local: &BezPath, to_paper: Affine, fill: Option<Fill>, stroke: Option<Stroke>, stroke_first: bool) -> Vec<PathShape> {
-    let [a, b, c, d, ..] = to_paper.as_coeffs();
-    let tolerance = OFF / a.hypot(b).max(c.hypot(d)).max(f64::MIN_POSITIVE);
-    if let Some(Stroke { colour, opacity, style }) = &stroke
-        && let Some(dot) = dot(local, style, tolerance)
-    {
-        let fill = Fill { colour: *colour, opacity: *opacity, even_odd: false };
-        let dot = PathShape { path: to_paper * dot, fill: Some(fill), stroke: None, stroke_first };
-        return Some(dot).filter(|dot| !dot.path.is_empty()).into_iter().collect();
-    }
-    let plain = |fill, stroke| PathShape { path: to_paper * local, fill, stroke, stroke_first };
-    match (stroke, ink::similarity(to_paper)) {
-        (None, _) if fill.is_none() => Vec::new(),
-        (None, _) => vec![plain(fill, None)],
-        (Some(mut stroke), Some(factor)) => {
-            scale_line(&mut stroke.style, factor);
-            vec![plain(fill, Some(stroke))]
-        }
-        // A PDF line has one width, so a stretched one can only be kept as its outline.
-        (Some(stroke), None) => {
-            let outline = to_paper * kurbo::stroke(local, &stroke.style, &StrokeOpts::default(), tolerance);
-            let line = Fill { colour: stroke.colour, opacity: stroke.opacity, even_odd: false };
-            let line = PathShape { path: outline, fill: Some(line), stroke: None, stroke_first };
-            match (fill, stroke_first) {
-                (None, _) => vec![line],
-                (fill, true) => vec![line, plain(fill, None)],
-                (fill, false) => vec![plain(fill, None), line],
-            }
-        }
-    }
-}
-
-fn scale_line(style: &mut kurbo::Stroke, factor: f64) {
-    style.width *= factor;
-    style.dash_offset *= factor;
-    style.dash_pattern.iter_mut().for_each(|dash| *dash *= factor);
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ mod linking;
 mod model;
 mod numbers;
 mod outline;
+mod painted;
 mod pictures;
 mod pieces;
 mod prepass;

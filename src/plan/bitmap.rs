@@ -116,6 +116,16 @@ pub(super) fn any_inked(row: &[u64], columns: &Range<usize>) -> bool {
     masks(columns).any(|(word, mask)| row.get(word).is_some_and(|bits| bits & mask != 0))
 }
 
+/// The runs of inked cells within some cells of a row.
+pub(super) fn runs(row: &[u64], within: &Range<usize>) -> impl Iterator<Item = Range<usize>> {
+    let Range { start: mut past, end } = *within;
+    std::iter::from_fn(move || {
+        let start = next(row, past, end, true);
+        past = next(row, start, end, false);
+        (start < end).then_some(start..past)
+    })
+}
+
 /// The first of so many cells of a row that is not inked.
 pub(super) fn first_blank(row: &[u64], columns: usize) -> Option<usize> {
     Some(next(row, 0, columns, false)).filter(|first| *first < columns)
@@ -206,6 +216,8 @@ mod tests {
             }
             prop_assert!((0..WIDE).all(|column| is_inked(row_of(&bitmap, 1), column) == cells[column]));
             prop_assert!((0..WIDE).all(|column| !is_inked(row_of(&bitmap, 0), column) && !is_inked(row_of(&bitmap, 2), column)));
+            let held: Vec<usize> = runs(row_of(&bitmap, 1), &(least..WIDE - 7)).flatten().collect();
+            prop_assert_eq!(held, (least..WIDE - 7).filter(|column| cells[*column]).collect::<Vec<_>>());
             let gaps = gaps(row_of(&bitmap, 1), WIDE, least);
             let mut after = 0;
             let free = cells.chunk_by(|one, other| one == other).filter_map(|run| {

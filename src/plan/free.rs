@@ -124,11 +124,17 @@ impl<'a> Free<'a> {
     /// Which cells between stretches across and down are taken.
     fn cells(&self, across: &[Stretch], down: &[Stretch]) -> Bitmap {
         let columns: Vec<Range<usize>> = across.iter().map(|&cell| self.map.columns_of(cell)).collect();
+        let all = columns.first().map_or(0, |first| first.start)..columns.last().map_or(0, |last| last.end);
         let mut taken = Bitmap::blank(down.len(), across.len());
         for (row, &cell) in down.iter().enumerate() {
             let ink = self.map.cells.gathered_row(&self.map.rows_of(cell));
-            let inked = columns.iter().enumerate().filter(|(_, columns)| bitmap::any_inked(&ink, columns));
-            inked.for_each(|(column, _)| taken.ink(row, &(column..column + 1)));
+            // Both rise, so that one walk along the row is enough.
+            let mut first = 0;
+            for inked in bitmap::runs(&ink, &all) {
+                first += columns.iter().skip(first).take_while(|columns| columns.end <= inked.start).count();
+                let reached = columns.iter().skip(first).take_while(|columns| columns.start < inked.end).count();
+                taken.ink(row, &(first..first + reached));
+            }
         }
         for area in self.taken.iter().map(|area| area.to_kurbo_mm()) {
             let columns = meeting(across, (area.x0, area.x1));

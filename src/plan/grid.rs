@@ -3,7 +3,7 @@
 //! Paper may lie upright or on its side, whichever takes fewer sheets; the drawing itself is never turned.
 
 use super::ink::Ink;
-use super::search::Search;
+use super::search::{Placement, Search};
 use super::{NOISE_MM, mm};
 use crate::manifest::{Format, Kit, PaperSetup, Pin, Press, Sharing};
 use crate::units::{Length, Margins, Point, Rect, Size};
@@ -70,34 +70,68 @@ impl Tiles {
     }
 }
 
+/// What grids are placed on.
+#[derive(Clone, Copy)]
+pub(super) struct Ground<'a> {
+    pub(super) ink: &'a Ink,
+    /// The box around all ink.
+    pub(super) bounds: Rect,
+    /// Flags, a size each: the pieces that its buyers need.
+    pub(super) groups: &'a [Vec<bool>],
+}
+
+/// What the search found for tiles of one size.
+#[derive(Clone, Debug)]
+pub(super) struct Found {
+    tile: Size,
+    /// The best placements; none where other tiles take fewer sheets.
+    places: Vec<Placement>,
+}
+
+/// What the search finds for the tiles that all home papers share, once for all of them; nothing if there are no two such papers.
+pub(super) fn shared(kit: &Kit, ground: Ground) -> Vec<Found> {
+    let free = kit.papers.iter().filter(|setup| setup.pin.is_none() && Tiles::of(kit, setup) != Tiles::Own);
+    let setups: Vec<&PaperSetup> = free.collect();
+    let first = setups.first().filter(|_| setups.len() > 1);
+    first.map(|setup| found(&frames(setup, Tiles::of(kit, setup), ground.bounds), ground)).unwrap_or_default()
+}
+
 /// The grids that take the fewest sheets, best first by [`Cost`](super::search::Cost); among papers that lie differently the least
-/// paper wins, then upright.
-pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect, groups: &[Vec<bool>]) -> Vec<Grid> {
-    let searches = searches(setup, tiles, ink, bounds, groups);
-    let fewest = searches.iter().map(|(_, search)| search.sheets).min();
-    let ways = searches.into_iter().filter(|(_, search)| Some(search.sheets) == fewest).filter_map(|(frame, search)| {
-        let places = search.best();
+/// paper wins, then upright. `known` is what was found already.
+pub(super) fn place(setup: &PaperSetup, tiles: Tiles, ground: Ground, known: &[Found]) -> Vec<Grid> {
+    let frames = frames(setup, tiles, ground.bounds);
+    let noise = Length::mm(NOISE_MM);
+    let near = |a: Size, b: Size| a.width.within(b.width, noise) && a.height.within(b.height, noise);
+    let same = |(frame, found): (&Frame, &Found)| near(frame.tile.size(), found.tile);
+    let is_known = frames.len() == known.len() && frames.iter().zip(known).all(same);
+    let sought = (!is_known).then(|| found(&frames, ground));
+    let ways = frames.iter().zip(sought.as_deref().unwrap_or(known)).filter_map(|(frame, Found { places, .. })| {
         let (cost, area) = (places.first()?.cost, frame.sheet_size.width.to_mm() * frame.sheet_size.height.to_mm());
-        Some(((area, cost), places.iter().map(|place| frame.grid(place.origin, bounds)).collect()))
+        Some(((area, cost), places.iter().map(|place| frame.grid(place.origin, ground.bounds)).collect()))
     });
     ways.reduce(|a, b| if b.0 < a.0 { b } else { a }).map(|way| way.1).unwrap_or_default()
 }
 
 /// How many sheets the best grids take.
-pub(super) fn fewest(setup: &PaperSetup, tiles: Tiles, ink: &Ink, bounds: Rect) -> Option<usize> {
-    searches(setup, tiles, ink, bounds, &[]).iter().map(|(_, search)| search.sheets as usize).min()
+pub(super) fn fewest(setup: &PaperSetup, tiles: Tiles, ground: Ground) -> Option<usize> {
+    let ground = Ground { groups: &[], ..ground };
+    searches(&frames(setup, tiles, ground.bounds), ground).iter().map(|search| search.sheets as usize).min()
 }
 
-/// The ways that paper may lie, each with a search for its grid.
-fn searches<'a>(
-    setup: &PaperSetup,
-    tiles: Tiles,
-    ink: &'a Ink,
-    bounds: Rect,
-    groups: &'a [Vec<bool>],
-) -> Vec<(Frame, Search<'a>)> {
-    let ways = frames(setup, tiles, bounds).into_par_iter();
-    ways.map(|frame| (frame, Search::of(ink, bounds, frame.tile.size(), groups))).collect()
+/// What the search finds for each way that paper may lie.
+fn found(frames: &[Frame], ground: Ground) -> Vec<Found> {
+    let searches = searches(frames, ground);
+    let fewest = searches.iter().map(|search| search.sheets).min();
+    let of_frame = |(frame, search): (&Frame, &Search)| {
+        let places = if Some(search.sheets) == fewest { search.best() } else { Vec::new() };
+        Found { tile: frame.tile.size(), places }
+    };
+    frames.iter().zip(&searches).map(of_frame).collect()
+}
+
+/// A search for each way that paper may lie.
+fn searches<'a>(frames: &[Frame], Ground { ink, bounds, groups }: Ground<'a>) -> Vec<Search<'a>> {
+    frames.par_iter().map(|frame| Search::of(ink, bounds, frame.tile.size(), groups)).collect()
 }
 
 /// The grid that the manifest holds in place, moved by whole tiles if the ink begins elsewhere by now.

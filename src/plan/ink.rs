@@ -125,10 +125,12 @@ impl Outline {
         boxes.reduce(|a, b| a.union(b)).unwrap_or(kurbo::Rect::ZERO)
     }
 
-    /// The corners of a box that lie in the inked area.
+    /// The corners of a box within the limit that lie in the inked area.
     pub(super) fn corners_of(&self, r: kurbo::Rect) -> impl Iterator<Item = Point> + '_ {
         let corners = [(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1)].map(Point::from);
-        corners.into_iter().filter(|&at| self.contains(at))
+        let near =
+            |at: &Point| (self.bounds.x0..=self.bounds.x1).contains(&at.x) && (self.bounds.y0..=self.bounds.y1).contains(&at.y);
+        corners.into_iter().filter(near).filter(|&at| self.contains(at))
     }
 
     /// Runs of edges, each with its box: what lies far from it need not look at any of its edges.

@@ -55,8 +55,8 @@ pub struct Facts {
     pub blocks: Vec<Range<usize>>,
     /// Lengths to be measured across several joined sheets.
     pub long_checks: Vec<LongCheck>,
-    /// The part of each sheet's paper that the drawing's ink covers, 0 to 1, good to a tenth of itself; empty until
-    /// [`super::cover`] has looked.
+    /// The part of each sheet's paper that the drawing's ink covers, 0 to 1, good to a tenth of itself; empty unless
+    /// [`super::covered_layouts`] has looked.
     pub coverage: Vec<f64>,
     /// Places of the legend of sizes, one a wide sheet; none on home sheets, or in a kit of one size.
     pub legends: Vec<Legend>,
@@ -140,7 +140,7 @@ pub struct Plate {
     pub form: PlateForm,
     /// Whether it had to be set over ink and needs a white ground.
     pub over_ink: bool,
-    /// The largest free place of the sheet.
+    /// The largest free place of the sheet, if it had to be set over ink.
     pub largest_free: Size,
 }
 

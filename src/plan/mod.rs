@@ -40,10 +40,10 @@ use crate::diagnostic::Findings;
 use crate::drawing::{Drawing, Role};
 use crate::manifest::{Kit, PaperSetup};
 use crate::printers::Printers;
-use crate::units::{Length, Point, Rect};
+use crate::units::{Length, Point};
 use coverage::Coverage;
 use free::{Free, FreeMap};
-use grid::{Grid, Tiles};
+use grid::{Found, Grid, Ground, Tiles};
 use ink::Ink;
 use rayon::prelude::*;
 use used::Touch;
@@ -58,24 +58,35 @@ const NOISE_MM: f64 = 1e-6;
 ///
 /// A drawing without ink gives no layouts; `drawing` has already said why.
 pub fn layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
+    planned(kit, drawing, false)
+}
+
+/// The same with how much of each sheet's paper the ink covers: what few commands tell, no other need wait for.
+pub fn covered_layouts(kit: &Kit, drawing: &Drawing) -> (Vec<Layout>, Findings) {
+    planned(kit, drawing, true)
+}
+
+fn planned(kit: &Kit, drawing: &Drawing, covered: bool) -> (Vec<Layout>, Findings) {
     let mut findings = Findings::new();
     let ink = Ink::of(drawing);
     let Some(bounds) = ink.bounds() else { return (Vec::new(), findings) };
-    let free = FreeMap::of(&ink, bounds);
-    let task = Task { kit, drawing, ink: &ink, bounds, free: &free, groups: groups(kit, drawing) };
+    let (ground, free) = (Ground { ink: &ink, bounds, groups: &groups(kit, drawing) }, FreeMap::of(&ink, bounds));
+    let task = Task { kit, drawing, ground, free: &free, shared: grid::shared(kit, ground) };
     let layouts: Vec<Option<Layout>> = kit.papers.par_iter().map(|setup| task.layout(setup)).collect();
     for (index, (setup, layout)) in kit.papers.iter().zip(&layouts).enumerate() {
         let place = kit.places.of_path(&format!("papers[{index}]"));
         let remarks = layout.as_ref().map_or_else(|| vec![remarks::no_tile(setup)], remarks::remarks);
         findings.extend(remarks.into_iter().map(|finding| finding.at(place.clone())));
     }
-    (layouts.into_iter().flatten().collect(), findings)
+    let mut layouts: Vec<Layout> = layouts.into_iter().flatten().collect();
+    if covered {
+        cover(&mut layouts, &Coverage::of(&ink, bounds));
+    }
+    (layouts, findings)
 }
 
-/// Puts in how much of each sheet's paper the ink of the drawing covers; what few commands tell, no other need wait for.
-pub fn cover(layouts: &mut [Layout], drawing: &Drawing) {
-    let ink = Ink::of(drawing);
-    let Some(coverage) = ink.bounds().map(|bounds| Coverage::of(&ink, bounds)) else { return };
+/// Puts in how much of each sheet's paper the ink covers.
+fn cover(layouts: &mut [Layout], coverage: &Coverage) {
     for Layout { sheet_size, sheets, facts, .. } in layouts {
         let paper = sheet_size.width.to_mm() * sheet_size.height.to_mm();
         facts.coverage = sheets.par_iter().map(|sheet| coverage.ink_in(sheet.area) / paper).collect();
@@ -113,10 +124,10 @@ impl Filled<'_> {
 struct Task<'a> {
     kit: &'a Kit,
     drawing: &'a Drawing,
-    ink: &'a Ink,
-    bounds: Rect,
+    ground: Ground<'a>,
     free: &'a FreeMap,
-    groups: Vec<Vec<bool>>,
+    /// What was found for tiles that home papers share.
+    shared: Vec<Found>,
 }
 
 impl Task<'_> {
@@ -153,8 +164,8 @@ impl Task<'_> {
     /// Pinned where the manifest says so, else the best placements.
     fn place(&self, setup: &PaperSetup, tiles: Tiles) -> Vec<Grid> {
         match setup.pin {
-            Some(pin) => grid::pinned(setup, tiles, self.bounds, pin).into_iter().collect(),
-            None => grid::place(setup, tiles, self.ink, self.bounds, &self.groups),
+            Some(pin) => grid::pinned(setup, tiles, self.ground.bounds, pin).into_iter().collect(),
+            None => grid::place(setup, tiles, self.ground, &self.shared),
         }
     }
 
@@ -179,7 +190,7 @@ impl Task<'_> {
     /// Finds the used sheets of a grid and places for the marks on their joins.
     fn marked(&self, grid: Grid) -> Filled<'_> {
         let mut free = Free::of(self.free);
-        let touch = used::touch(self.ink, &grid);
+        let touch = used::touch(self.ground.ink, &grid);
         let sheets = sheets(&grid, &touch, self.drawing, self.kit.sizes.len());
         let joins = joins::joins(&grid, &sheets, &mut free);
         let thin = |sheet: &Sheet| touch.thickness(sheet.row, sheet.column) < SLIVER_MM;
@@ -189,12 +200,12 @@ impl Task<'_> {
     }
 
     fn facts(&self, setup: &PaperSetup, grid: &Grid) -> Facts {
-        let count = |grid: Grid| used::touch(self.ink, &grid).used();
-        let best = |tiles: Tiles| grid::fewest(setup, tiles, self.ink, self.bounds);
+        let count = |grid: Grid| used::touch(self.ground.ink, &grid).used();
+        let best = |tiles: Tiles| grid::fewest(setup, tiles, self.ground);
         let tiles = Tiles::of(self.kit, setup);
         Facts {
             lying: grid.lying,
-            centred_sheets: grid::centred(setup, tiles, self.bounds).map(count).unwrap_or_default(),
+            centred_sheets: grid::centred(setup, tiles, self.ground.bounds).map(count).unwrap_or_default(),
             unpinned_sheets: setup.pin.and_then(|_| best(tiles)),
             own_sheets: (tiles != Tiles::Own).then(|| best(Tiles::Own)).flatten(),
             share: Printers::known().share_of_rect(&setup.paper.id, grid.sheet_size, grid.tile),

@@ -48,13 +48,19 @@ impl Pen<'_> {
     /// Inks every cell whose open inside an outline has area in.
     pub(super) fn ink(&mut self, outline: &Outline) {
         let mut last = (Point::new(f64::NAN, f64::NAN), None);
+        // The cell that was inked last, and the middle of its row.
+        let mut here = (None, 0.0);
         for run in outline.runs() {
             let whole = holds(outline.limit, run.bounds);
             for (a, b) in run.edges() {
                 let from = if last.0 == a { last.1 } else { self.cell(a) };
                 let to = self.cell(b);
                 match (from.filter(|_| whole), to.filter(|_| whole)) {
-                    (Some(from), Some(to)) => self.step((a, from), (b, to), outline),
+                    (Some(from), Some(to)) if from == to && here.0 == Some(to) => self.cross_at(a, b, to.1, here.1),
+                    (Some(from), Some(to)) => {
+                        self.step((a, from), (b, to), outline);
+                        here = (Some(to), self.row_middle(to.1, outline.bounds));
+                    }
                     _ => self.edge(a, b, outline),
                 }
                 last = (b, to);
@@ -107,12 +113,17 @@ impl Pen<'_> {
     #[inline]
     fn cross(&mut self, a: Point, b: Point, rows: Range<usize>, bounds: Rect) {
         for row in rows {
-            let y = self.row_middle(row, bounds);
-            if (a.y <= y) != (b.y <= y) {
-                let x = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
-                let crossing = Crossing::of(&mut self.across, x, if a.y <= y { 1 } else { -1 });
-                self.crossings.get_mut(row).into_iter().for_each(|list| list.push(crossing));
-            }
+            self.cross_at(a, b, row, self.row_middle(row, bounds));
+        }
+    }
+
+    /// Notes where an edge passes the middle of a row, if it does.
+    #[inline]
+    fn cross_at(&mut self, a: Point, b: Point, row: usize, middle: f64) {
+        if (a.y <= middle) != (b.y <= middle) {
+            let x = a.x + (b.x - a.x) * (middle - a.y) / (b.y - a.y);
+            let crossing = Crossing::of(&mut self.across, x, if a.y <= middle { 1 } else { -1 });
+            self.crossings.get_mut(row).into_iter().for_each(|list| list.push(crossing));
         }
     }
 

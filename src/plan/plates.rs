@@ -69,15 +69,14 @@ fn room(tile: Rect, free: &Free) -> Room {
 /// The plate of a tile, in the drawing.
 fn place(tile: Rect, free: &Free, widest: Size) -> Plate {
     let room = room(tile, free);
-    let largest_free = room.largest();
     for (form, air) in tries(widest) {
         if let Some(place) = room.nearest(aired(form, air)) {
-            return Plate { area: place.inset(Margins::even(air)), form, over_ink: false, largest_free };
+            return Plate { area: place.inset(Margins::even(air)), form, over_ink: false, largest_free: Size::default() };
         }
     }
     // No free place: the least ink beneath a small plate, or beneath a narrow one where the tile is too narrow for that.
     let emptiest = |form| room.places(plate_size(form)).min_by_key(|place| free.inked(*place)).map(|area| (form, area));
     let found = emptiest(PlateForm::Small).or_else(|| emptiest(PlateForm::Narrow));
     let (form, area) = found.unwrap_or((PlateForm::Narrow, Rect::new(tile.min, plate_size(PlateForm::Narrow))));
-    Plate { area, form, over_ink: true, largest_free }
+    Plate { area, form, over_ink: true, largest_free: room.largest() }
 }

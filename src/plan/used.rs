@@ -47,13 +47,16 @@ pub(super) fn touch(ink: &Ink, grid: &Grid) -> Touch {
 
 /// Tiles that an edge of the outline passes through, and those that lie wholly inside it, with the ink's reach on each.
 fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeMap<(usize, usize), Rect> {
+    if let Some(tile) = well_inside(outline, grid, outline.bounds) {
+        return BTreeMap::from([(tile, outline.bounds)]);
+    }
     let mut found: BTreeMap<(usize, usize), Rect> = BTreeMap::new();
     let mut add = |tile, reach: Rect| {
         found.entry(tile).and_modify(|all| *all = all.union(reach)).or_insert(reach);
     };
     for run in outline.runs() {
         // Most runs lie well inside a tile, and then all their edges do.
-        match only(cells(grid, run.bounds)).filter(|&(row, column)| holds(inner(outline, grid, row, column), run.bounds)) {
+        match well_inside(outline, grid, run.bounds) {
             Some(tile) => add(tile, run.bounds),
             None => run.edges().for_each(|(a, b)| {
                 for (row, column) in cells(grid, Rect::from_points(a, b)) {
@@ -73,6 +76,11 @@ fn tiles_of(outline: &Outline, grid: &Grid) -> BTreeMap<(usize, usize), Rect> {
     let inside = |part: &Rect| part.width() > 0.0 && part.height() > 0.0 && outline.contains(part.center());
     found.extend(parts.filter(|(_, part)| inside(part)));
     found
+}
+
+/// The tile, and what clips leave of it, that a box lies well inside of.
+fn well_inside(outline: &Outline, grid: &Grid, reach: Rect) -> Option<(usize, usize)> {
+    only(cells(grid, reach)).filter(|&(row, column)| holds(inner(outline, grid, row, column), reach))
 }
 
 /// The part of a tile that the outline's clips leave.

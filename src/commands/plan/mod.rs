@@ -6,7 +6,7 @@ mod text;
 
 use super::args;
 use super::check::refuse;
-use super::kit::{Loaded, load};
+use super::kit::{Loaded, load_covered};
 use super::screen::Screen;
 use crate::diagnostic::{Diagnostic, Findings, Place, or_list};
 use crate::files;
@@ -20,7 +20,7 @@ const MAP_BYTES: u64 = 100_000_000;
 
 /// Plans a kit, answers the questions about the plan and shows it.
 pub(super) fn run(wish: &args::Plan, screen: &Screen) -> Result<Findings, Diagnostic> {
-    let (loaded, mut findings) = load(&wish.kit, wish.fonts.as_deref());
+    let (loaded, mut findings) = load_covered(&wish.kit, wish.fonts.as_deref());
     let asked = loaded.map(|loaded| (Question::read(&wish.sizes, &wish.margins, &loaded.kit, &mut findings), loaded));
     let Some((question, mut loaded)) = asked.filter(|_| !findings.has_errors()) else {
         refuse(screen, &findings);
@@ -32,7 +32,6 @@ pub(super) fn run(wish: &args::Plan, screen: &Screen) -> Result<Findings, Diagno
     if !wish.paper.is_empty() {
         loaded.layouts.retain(|layout| wish.paper.contains(&layout.setup.paper.id));
     }
-    loaded.cover();
     let answers: Vec<Answer> = loaded.layouts.iter().map(|layout| question.answer(layout)).collect();
     if screen.for_machines() {
         screen.record(&record::record(&loaded, &answers, &findings));

@@ -4,7 +4,7 @@ use super::sample::{Drawn, Sample, home};
 use super::shapes::Mark;
 use crate::drawing::{Drawing, Fill, Shape};
 use crate::manifest::{Blank, Kit, Pin, Press, Sharing};
-use crate::plan::{Layout, PlateForm, bare_sheets, blank_layouts, layouts};
+use crate::plan::{Layout, Plate, PlateForm, bare_sheets, blank_layouts, covered_layouts, layouts};
 use crate::units::{Length, Point};
 use kurbo::Vec2;
 
@@ -186,7 +186,7 @@ fn wide_sheets_have_a_legend_of_their_sizes_in_the_clear() {
 }
 
 #[test]
-fn a_plate_takes_the_largest_form_that_is_free_and_says_how_much_is() {
+fn a_plate_takes_the_largest_form_that_is_free_and_without_one_says_how_much_is() {
     // Ink leaves a free corner at the bottom left, of which 4 mm at the tile's edges do not count.
     let with_room = |width: f64, height: f64| {
         let drawn = vec![block(width, 150.0 - height, 150.0 - width, height), block(0.0, 0.0, 150.0, 150.0 - height)];
@@ -202,10 +202,13 @@ fn a_plate_takes_the_largest_form_that_is_free_and_says_how_much_is() {
     ] {
         let plate = with_room(width, height);
         assert_eq!((plate.form, plate.over_ink), (form, false), "{width} {height}");
-        let free = (plate.largest_free.width.to_mm(), plate.largest_free.height.to_mm());
-        assert!((free.0 - width + 4.0).abs() <= 1.0 && (free.1 - height + 4.0).abs() <= 1.0, "{width} {height}: {free:?}");
     }
-    assert!(with_room(50.0, 20.0).over_ink);
+    for (width, height) in [(50.0, 20.0), (40.0, 90.0)] {
+        let Plate { over_ink, largest_free, .. } = with_room(width, height);
+        let free = (largest_free.width.to_mm(), largest_free.height.to_mm());
+        let is_it = (free.0 - width + 4.0).abs() <= 1.0 && (free.1 - height + 4.0).abs() <= 1.0;
+        assert!(over_ink && is_it, "{width} {height}: {free:?}");
+    }
 }
 
 #[test]
@@ -237,7 +240,8 @@ fn a_drawn_layout_tells_what_joining_it_takes() {
     let corner = |x: f64, y: f64| Drawn { layer: 1, ..block(x, y, 1.0, 1.0) };
     let drawn =
         vec![corner(0.0, 0.0), size(1, 0.0, 1.0), size(1, 1.0, 0.0), size(2, 1.0, 1.0), size(2, 2.0, 0.0), size(2, 2.0, 1.0)];
-    let layout = Sample { sizes: 2, ..held(90.0, 110.0, drawn) }.layout();
+    let sample = Sample { sizes: 2, ..held(90.0, 110.0, drawn) };
+    let layout = covered_layouts(&sample.kit(), &sample.drawing(Vec2::ZERO)).0.remove(0);
     assert_eq!((layout.rows, layout.columns, layout.sheets.len(), layout.joins.len()), (2, 3, 6, 7));
     assert_eq!((layout.facts.budget.joins, layout.facts.blocks.first()), (3, Some(&(0..3))));
     assert!((layout.facts.budget.worst.to_mm() - 0.9).abs() < 1e-9, "three joins of 0.3 mm");
@@ -248,6 +252,7 @@ fn a_drawn_layout_tells_what_joining_it_takes() {
     let expected = [(0, 0), (2, 0), (4, 1), (1, 0), (3, 1), (5, 1)].map(|(piece, size)| (vec![piece], vec![size]));
     assert_eq!(of_sheets, expected);
     // Of a sheet's 9900 mm² the blocks cover 1, or 100.
+    assert_eq!(layout.facts.coverage.len(), 6);
     for (found, mm2) in layout.facts.coverage.iter().zip([1.0, 100.0, 100.0, 100.0, 100.0, 100.0]) {
         assert!((found * 9900.0 - mm2).abs() <= mm2 * 0.02, "{found}");
     }
