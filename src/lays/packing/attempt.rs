@@ -16,6 +16,8 @@ pub(super) struct Attempt<'a> {
     pub length: f64,
     /// What is left of the budget.
     pub left: u32,
+    /// Whether it is asked on which side of the first piece others lie.
+    pub divided: bool,
 }
 
 impl Attempt<'_> {
@@ -107,10 +109,12 @@ impl Attempt<'_> {
         spans.iter().all(|span| span.from <= span.to)
     }
 
-    /// The piece of which most is open, and the halves of its span.
+    /// The piece of which most is open, and the halves of its span; large pieces count more, unless it is their sides that decide.
     fn widest(&self, spans: &[Span]) -> Option<(usize, [Span; 2])> {
         let open = self.slide.pieces.iter().zip(spans).enumerate();
-        let halved = open.filter_map(|(index, (piece, span))| Some((piece.open(span), index, piece.halves(*span)?)));
+        let weight = |piece: &Piece| if self.divided { 1.0 } else { piece.area };
+        let halved =
+            open.filter_map(|(index, (piece, span))| Some((piece.open(span) * weight(piece), index, piece.halves(*span)?)));
         halved.reduce(|a, b| if b.0 > a.0 { b } else { a }).map(|(_, index, halves)| (index, halves))
     }
 }

@@ -15,10 +15,13 @@ use super::{CLOSE, Length};
 /// Only so many of the largest pieces are looked at: what cannot be done with some cannot be done with all.
 const MOST_PIECES: usize = 40;
 
-/// How many times the sections of a piece may be added up before a length is given up, neither refuted nor not: for the one by which a
-/// lay is told to be close to the shortest, and for each by which its bound comes nearer.
+/// How many times the sections of a piece may be added up before a length is given up, neither refuted nor not: for each by which a
+/// bound comes nearer, and for the one by which a lay is told to be close to the shortest.
+const SHORT: u32 = 300;
 const LONG: u32 = 10_000;
-const SHORT: u32 = 2000;
+
+/// How far a lay may be over its bound for the latter to be worth a try: a part of the lay's length.
+const PROMISING: f64 = 0.02;
 
 /// Where a piece begins is not asked more finely than this, in millimetres.
 const FINE: f64 = 0.1;
@@ -45,6 +48,7 @@ pub(super) struct Slide<'a> {
 /// A piece that slides.
 pub(super) struct Piece<'a> {
     sections: &'a Sections,
+    pub area: f64,
     /// What it takes with half the gap all round, and by itself.
     grown: Windows,
     alone: Windows,
@@ -102,39 +106,46 @@ impl<'a> Slide<'a> {
         Self { pieces, gap, room: width + gap + TIE, divider }
     }
 
-    /// The longest length below `high` that is found to be too short, in whole hundredths of a millimetre, or else `low`. First one is
-    /// tried that leaves a lay close to the shortest.
+    /// The longest length below `high` that is found to be too short, in whole hundredths of a millimetre, or else `low`; on which sides of
+    /// the largest piece others lie is not asked. If that is near, it is, for one more length that leaves a lay close to the shortest.
     pub fn above(&self, low: Length, high: Length) -> Length {
         let [mut least, mut most] = [low, high].map(Length::to_mm);
-        let close = most - CLOSE.to_mm() + ROUNDING;
-        if close > least && self.refuted(close, LONG) {
-            least = close;
-        }
         while most - least > NEAR {
             let middle = (least + most) / 2.0;
-            *(if self.refuted(middle, SHORT) { &mut least } else { &mut most }) = middle;
+            *(if self.refuted_undivided(middle) { &mut least } else { &mut most }) = middle;
+        }
+        let (high, close) = (high.to_mm(), (high - CLOSE).to_mm() + ROUNDING);
+        let promising = (high * (1.0 - PROMISING)..close).contains(&least);
+        if promising && self.refuted(close) {
+            least = close;
         }
         low.max(Length::mm((least * 100.0).floor() / 100.0))
     }
 
     /// Whether the pieces are proven not to fit on a length.
-    pub fn refuted(&self, length: f64, budget: u32) -> bool {
-        let mut spans: Vec<Span> = self.pieces.iter().map(|piece| self.span(piece, length)).collect();
-        for span in spans.iter_mut().take(1) {
-            span.side = Side::Any;
-        }
-        // What lies about a level piece can be mirrored across the cloth: then one other is above it.
-        let first = spans.iter_mut().find(|span| span.side == Side::Open);
-        if let Some(span) = first.filter(|_| self.divider.as_ref().is_some_and(|divider| divider.level)) {
-            span.side = Side::Above;
-        }
-        Attempt { slide: self, length, left: budget }.refuted(spans)
+    pub fn refuted(&self, length: f64) -> bool {
+        Attempt { slide: self, length, left: LONG, divided: true }.refuted(self.spans(length, true))
     }
 
-    /// Where a piece may be at all.
-    fn span(&self, piece: &Piece, length: f64) -> Span {
-        let side = if self.divider.is_some() && piece.sections.single { Side::Open } else { Side::Any };
-        Span { from: 0.0, to: length - piece.length(), straight: true, turned: piece.turns, side }
+    /// Whether they are even if nothing is asked of sides.
+    fn refuted_undivided(&self, length: f64) -> bool {
+        Attempt { slide: self, length, left: SHORT, divided: false }.refuted(self.spans(length, false))
+    }
+
+    /// Where pieces may be at all; whether it is asked on which sides of the first one.
+    fn spans(&self, length: f64, divided: bool) -> Vec<Span> {
+        let divider = self.divider.as_ref().filter(|_| divided);
+        let span = |(index, piece): (usize, &Piece)| {
+            let side = if index > 0 && divider.is_some() && piece.sections.single { Side::Open } else { Side::Any };
+            Span { from: 0.0, to: length - piece.length(), straight: true, turned: piece.turns, side }
+        };
+        let mut spans: Vec<Span> = self.pieces.iter().enumerate().map(span).collect();
+        // What lies about a level piece can be mirrored across the cloth: then one other is above it.
+        let first = spans.iter_mut().find(|span| span.side == Side::Open);
+        if let Some(span) = first.filter(|_| divider.is_some_and(|divider| divider.level)) {
+            span.side = Side::Above;
+        }
+        spans
     }
 
     /// How far the first piece reaches up and down at least at each place, wherever in its span it begins.
@@ -166,7 +177,7 @@ impl<'a> Piece<'a> {
         let (sections, turns) = (&shape.sections, shape.may_turn && !shape.sections.symmetric());
         let alike = before.is_some_and(|last| last.turns == turns && last.sections.alike(sections));
         let windows = |by| Windows::new(sections, |across| across.section, by, 2.0);
-        Self { sections, grown: windows(gap / 2.0), alone: windows(0.0), turns, alike }
+        Self { sections, area: shape.area, grown: windows(gap / 2.0), alone: windows(0.0), turns, alike }
     }
 
     /// How long it is.
